@@ -1,0 +1,27 @@
+namespace Recipes.Imaging;
+
+public sealed partial class Artwork
+{
+    /// <summary>The white underbase in force, 0 to 255, or null: the last visible plane that was laid, since each takes the place of earlier ones.</summary>
+    public Plane<byte>? Underbase => InForce(LayerIntent.Underbase)?.Coverage;
+
+    /// <summary>The second pass of white that was laid after the underbase in force, 0 to 255, or null.</summary>
+    public Plane<byte>? SecondPass =>
+        InForce(LayerIntent.SecondPass) is { } second && InForce(LayerIntent.Underbase) is { } first && Layers.IndexOf(second) > Layers.IndexOf(first) ? second.Coverage : null;
+
+    /// <summary>True where colors changed after the underbase in force was laid, so that it may not fit them.</summary>
+    public bool UnderbaseIsOutdated =>
+        InForce(LayerIntent.Underbase) is { } plane && Layers.Skip(Layers.IndexOf(plane)).Any(layer => layer.Mode != LayerMode.Separation && layer.Visible);
+
+    /// <summary>
+    /// The white that the print gets: the plane in force where the setup leaves it to the file; where the machine lays it, what
+    /// <see cref="WhiteUnderbase"/> expects, unchoked, since how a machine does it isn't known.
+    /// </summary>
+    public Plane<byte>? UnderbaseFor(GarmentSetup setup)
+    {
+        ArgumentNullException.ThrowIfNull(setup);
+        return setup.Underbase == Imaging.Underbase.File ? Underbase : WhiteUnderbase.Of(Flat, setup, 0);
+    }
+
+    private Layer? InForce(LayerIntent intent) => Layers.LastOrDefault(layer => layer.Mode == LayerMode.Separation && layer.Visible && layer.Intent == intent);
+}

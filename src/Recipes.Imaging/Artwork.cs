@@ -1,0 +1,99 @@
+using System.Collections.Immutable;
+
+namespace Recipes.Imaging;
+
+/// <summary>
+/// A picture with its layers, bottom to top: 8-bit sRGB with straight alpha. Immutable; an operation returns a new
+/// artwork, or the same object where nothing changed.
+/// </summary>
+public sealed partial class Artwork
+{
+    /// <summary>The largest side in px.</summary>
+    public const int LargestSide = 30_000;
+
+    /// <summary>The most pixels.</summary>
+    public const long MostPixels = 200_000_000;
+
+    /// <summary>The most layers; a bound for data from outside, far above what steps of a day's work make.</summary>
+    public const int MostLayers = 512;
+
+    /// <summary>Assembles an artwork; every layer must have its size.</summary>
+    /// <param name="width">Width in px.</param>
+    /// <param name="height">Height in px.</param>
+    /// <param name="pixelsPerInch">Resolution, or null where the file says none.</param>
+    /// <param name="layers">Bottom to top, names unique.</param>
+    /// <param name="predecessor">The artwork this one came from; lets flattening reuse its tiles.</param>
+    public Artwork(int width, int height, double? pixelsPerInch, ImmutableArray<Layer> layers, Artwork? predecessor = null)
+    {
+        if (width is < 1 or > LargestSide || height is < 1 or > LargestSide || (long)width * height > MostPixels)
+        {
+            throw new ArgumentOutOfRangeException(nameof(width), $"{width} x {height} is outside what an artwork may be.");
+        }
+
+        if (layers.Length > MostLayers)
+        {
+            throw new ArgumentException($"An artwork has at most {MostLayers} layers.", nameof(layers));
+        }
+
+        Grid = new TileGrid(width, height);
+        PixelsPerInch = pixelsPerInch;
+        Layers = layers;
+        var names = new HashSet<string>(StringComparer.Ordinal);
+        foreach (var layer in layers)
+        {
+            if (layer.Pixels.Grid != Grid)
+            {
+                throw new ArgumentException($"Layer '{layer.Name}' differs in size.", nameof(layers));
+            }
+
+            if (!names.Add(layer.Name))
+            {
+                throw new ArgumentException($"Two layers are named '{layer.Name}'.", nameof(layers));
+            }
+        }
+
+        this.predecessor = predecessor is not null && predecessor.Grid == Grid ? predecessor : null;
+    }
+
+    /// <summary>Size and cut, the same for every layer.</summary>
+    public TileGrid Grid { get; }
+
+    /// <summary>Width in px.</summary>
+    public int Width => Grid.Width;
+
+    /// <summary>Height in px.</summary>
+    public int Height => Grid.Height;
+
+    /// <summary>Width times height.</summary>
+    public long PixelCount => (long)Width * Height;
+
+    /// <summary>Resolution, or null where the file said none.</summary>
+    public double? PixelsPerInch { get; }
+
+    /// <summary>The layers, bottom to top.</summary>
+    public ImmutableArray<Layer> Layers { get; }
+
+    /// <summary>An artwork of one layer named <c>original</c>.</summary>
+    public static Artwork FromPixels(Plane<Rgba8> pixels, double? pixelsPerInch = null)
+    {
+        ArgumentNullException.ThrowIfNull(pixels);
+        return new Artwork(pixels.Width, pixels.Height, pixelsPerInch, [Layer.Over("original", pixels)]);
+    }
+
+    /// <summary>Adds a layer on top; a taken name gets a number (<c>name 2</c>).</summary>
+    public Artwork WithLayer(Layer layer)
+    {
+        ArgumentNullException.ThrowIfNull(layer);
+        string name = layer.Name;
+        for (int n = 2; Layers.Any(other => other.Name == name); n++)
+        {
+            name = $"{layer.Name} {n}";
+        }
+
+        return WithLayers(Layers.Add(layer.WithName(name)));
+    }
+
+    /// <summary>The artwork with other layers of the same size; this object where they are its own.</summary>
+    public Artwork WithLayers(ImmutableArray<Layer> layers) =>
+        layers.SequenceEqual(Layers) ? this : new Artwork(Width, Height, PixelsPerInch, layers, this);
+}

@@ -1,0 +1,78 @@
+using System.Text.Json.Serialization;
+
+namespace Recipes.Imaging;
+
+/// <summary>Who lays the white ink under the colors.</summary>
+public enum Underbase
+{
+    /// <summary>The machine.</summary>
+    Machine,
+    /// <summary>The file brings it.</summary>
+    File,
+}
+
+/// <summary>The printed chart that colors were chosen from.</summary>
+/// <param name="File">Its measurement file.</param>
+/// <param name="Sha256">The hash of that file.</param>
+/// <param name="Date">When it was printed and cured, <c>yyyy-mm-dd</c>.</param>
+public sealed record ChartReference(string File, string? Sha256, string? Date);
+
+/// <summary>House constants of an ink estimate, calibrated by weighing a solid.</summary>
+/// <param name="GramsPerSquareMeter">Laydown of a solid, g/m2.</param>
+/// <param name="GramsPerMilliliter">Density, g/mL.</param>
+public sealed record InkConstants(double? GramsPerSquareMeter, double? GramsPerMilliliter);
+
+/// <summary>The garment, platen, machine rules and lots that a print is made for.</summary>
+public sealed record GarmentSetup
+{
+    /// <summary>Name, as it is chosen on the command line.</summary>
+    public required string Name { get; init; }
+
+    /// <summary>Color of the cloth.</summary>
+    public Rgba8 Garment { get; init; } = Rgba8.White;
+
+    /// <summary>Width of the platen's print area, inches.</summary>
+    public required double PlatenWidth { get; init; }
+
+    /// <summary>Height of the platen's print area, inches.</summary>
+    public required double PlatenHeight { get; init; }
+
+    /// <summary>Pixels per inch that art without a resolution of its own is printed at.</summary>
+    public double PixelsPerInch { get; init; } = 300;
+
+    /// <summary>What stays bare.</summary>
+    public InkRules Ink { get; init; } = new();
+
+    /// <summary>Who lays the underbase.</summary>
+    public Underbase Underbase { get; init; } = Underbase.Machine;
+
+    /// <summary>Margin inside the platen that stays empty, inches; 0.25 to 0.5 is common practice, no source.</summary>
+    public double SafeMargin { get; init; } = 0.25;
+
+    /// <summary>Ink lot, as the shop writes it.</summary>
+    public string? InkLot { get; init; }
+
+    /// <summary>Pretreatment, as the shop writes it.</summary>
+    public string? Pretreatment { get; init; }
+
+    /// <summary>The chart that colors were chosen from.</summary>
+    public ChartReference? Chart { get; init; }
+
+    /// <summary>The folder of the setup's file, which its file names are seen from; null where it came from no file. Stays on this machine.</summary>
+    [JsonIgnore]
+    public string? Folder { get; init; }
+
+    /// <summary>Constants of the ink estimate.</summary>
+    public InkConstants? InkConstants { get; init; }
+
+    /// <summary>The platen's print area in px at a resolution; its sides are rounded to whole px.</summary>
+    public Box PlatenAt(double pixelsPerInch) => new(0, 0,
+        (int)Math.Round(PlatenWidth * pixelsPerInch, MidpointRounding.AwayFromZero), (int)Math.Round(PlatenHeight * pixelsPerInch, MidpointRounding.AwayFromZero));
+
+    /// <summary>The resolution that lengths on this art are measured at: its own, or the setup's.</summary>
+    public double ResolutionFor(Artwork art)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        return art.PixelsPerInch ?? PixelsPerInch;
+    }
+}

@@ -1,0 +1,23 @@
+namespace Recipes.Imaging;
+
+public static partial class Find
+{
+    /// <summary>
+    /// How much of every pixel is one color. Coverage is 255 where a pixel at alpha above 0 is within a CIEDE2000
+    /// difference, in Lab D50, of the color, wherever that occurs; on anti-aliased edges of such pixels, and on thin lines of
+    /// the color, it is the share that the color has in the mix with a neighbor. Pixels that two other colors explain stay out.
+    /// </summary>
+    /// <remarks>
+    /// Mixes are straight lines between gamma-encoded premultiplied colors, as renderers make them, so at an edge to
+    /// transparency the share is full and alpha falls. An edge may be up to 3 px wide, a line must be at least 1 px.
+    /// </remarks>
+    /// <param name="art">Flattened art.</param>
+    /// <param name="color">The color; its alpha is ignored.</param>
+    /// <param name="within">Largest difference, 0 or more; compared after rounding both to 1e-6.</param>
+    /// <exception cref="ArgumentOutOfRangeException"><paramref name="within"/> is negative or not a number.</exception>
+    public static Region Share(Plane<Rgba8> art, Rgba8 color, double within)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        return new Region(ColorShare.Of(art, color, Limit(within, nameof(within))), art);
+    }
+}

@@ -1,0 +1,96 @@
+namespace Recipes.Imaging;
+
+/// <summary>Closes small holes with the color around them.</summary>
+public static class HoleFill
+{
+    // How far around a hole its color is looked for, px.
+    private const int Ring = 3;
+
+    // How far a mix may lie from its line, levels: rounding.
+    private const double Rounding = 2;
+
+    /// <summary>
+    /// Gives each 4-connected part of a region the color around it: the one that at least half of what prints within 3 px
+    /// has, and then the mixes at the hole's edge too; else, in shading, each pixel that of the nearest pixel that prints.
+    /// </summary>
+    /// <param name="art">Flattened art of the region's size.</param>
+    /// <param name="holes">The holes; a part with nothing printed within 3 px stays.</param>
+    /// <param name="rules">What stays bare.</param>
+    public static Plane<Rgba8> Fill(Plane<Rgba8> art, Region holes, InkRules rules)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        ArgumentNullException.ThrowIfNull(holes);
+        ArgumentNullException.ThrowIfNull(rules);
+        var changes = new Dictionary<(int X, int Y), Rgba8>();
+        foreach (var hole in holes.Islands())
+        {
+            FillOne(art, holes, hole, rules, changes);
+        }
+
+        if (changes.Count == 0)
+        {
+            return art;
+        }
+
+        var byTile = changes.ToLookup(change => art.Grid.IndexAt(change.Key.X, change.Key.Y));
+        return Plane<Rgba8>.Build(art.Width, art.Height, art, (bounds, samples) =>
+        {
+            int tile = art.Grid.IndexAt(bounds.X, bounds.Y);
+            art.Tiles[tile].CopyTo(samples);
+            foreach (var ((x, y), color) in byTile[tile])
+            {
+                samples[((y - bounds.Y) * bounds.Width) + x - bounds.X] = color;
+            }
+        });
+    }
+
+    private static void FillOne(Plane<Rgba8> art, Region holes, Island hole, InkRules rules, Dictionary<(int X, int Y), Rgba8> changes)
+    {
+        var around = hole.Bounds.Grow(Ring).Within(new Box(0, 0, art.Width, art.Height));
+        var inside = new List<(int X, int Y)>();
+        var printed = new List<(int X, int Y)>();
+        for (int y = around.Y; y < around.Bottom; y++)
+        {
+            for (int x = around.X; x < around.Right; x++)
+            {
+                if (hole.Bounds.Contains(x, y) && holes.Contains(x, y))
+                {
+                    inside.Add((x, y));
+                }
+                else if (rules.StateOf(art[x, y]) == InkState.Prints)
+                {
+                    printed.Add((x, y));
+                }
+            }
+        }
+
+        if (printed.Count == 0)
+        {
+            return;
+        }
+
+        var main = printed.GroupBy(at => art[at.X, at.Y]).OrderByDescending(group => group.Count()).First();
+        bool flat = main.Count() * 2 >= printed.Count;
+        foreach (var (x, y) in inside)
+        {
+            changes[(x, y)] = flat ? main.Key : printed.Select(at => (Distance: Squared(at, x, y), art[at.X, at.Y])).MinBy(near => near.Distance).Item2;
+        }
+
+        if (!flat)
+        {
+            return;
+        }
+
+        Premultiplied ground = Premultiplied.Of(art[hole.FirstX, hole.FirstY]), color = Premultiplied.Of(main.Key);
+        foreach (var at in printed)
+        {
+            if (inside.Any(pixel => Squared(at, pixel.X, pixel.Y) <= 2)
+                && Premultiplied.Of(art[at.X, at.Y]).Between(color, ground) is { Share: > 0 and < 1 } fit && fit.Off <= Rounding)
+            {
+                changes[at] = main.Key;
+            }
+        }
+    }
+
+    private static int Squared((int X, int Y) at, int x, int y) => ((at.X - x) * (at.X - x)) + ((at.Y - y) * (at.Y - y));
+}

@@ -1,0 +1,168 @@
+using System.Numerics;
+using System.Runtime.InteropServices;
+
+namespace Recipes.Imaging.Pictures;
+
+/// <summary>Which pixels differ, one bit each in cells of 4 x 4 px; a tile that is the same object on both sides costs nothing.</summary>
+internal sealed class ChangeMap
+{
+    /// <summary>The side of a cell in px; it divides the side of a tile, so no cell lies in two tiles.</summary>
+    public const int Side = 4;
+
+    private readonly ushort[] cells;
+    private readonly long[] kinds = new long[5];
+
+    private ChangeMap(TileGrid grid)
+    {
+        Columns = (grid.Width + Side - 1) / Side;
+        Rows = (grid.Height + Side - 1) / Side;
+        cells = new ushort[Columns * Rows];
+    }
+
+    public int Columns { get; }
+
+    public int Rows { get; }
+
+    public ChangeCount Count => new(kinds[1], kinds[2], kinds[3], kinds[4]);
+
+    public ushort this[int column, int row] => cells[(row * Columns) + column];
+
+    /// <summary>Compares two states of one size; without rules the kinds aren't counted.</summary>
+    public static ChangeMap Between(Plane<Rgba8> before, Plane<Rgba8> after, InkRules? rules = null)
+    {
+        ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(after);
+        if (before.Grid != after.Grid)
+        {
+            throw new ArgumentException("The two states differ in size.", nameof(after));
+        }
+
+        var map = new ChangeMap(before.Grid);
+        Parallel.For(0, before.Tiles.Length, i =>
+        {
+            if (!ReferenceEquals(before.Tiles[i], after.Tiles[i]))
+            {
+                map.Compare(before.Grid.Bounds(i), before.Tiles[i], after.Tiles[i], rules);
+            }
+        });
+        return map;
+    }
+
+    public bool IsChanged(int x, int y) =>
+        (this[x / Side, y / Side] >> ((y % Side * Side) + (x % Side)) & 1) != 0;
+
+    /// <summary>Changed pixels inside a box that lies within the art.</summary>
+    public int CountIn(Box box)
+    {
+        int count = 0;
+        for (int y = box.Y; y < box.Bottom; y++)
+        {
+            for (int x = box.X; x < box.Right; x++)
+            {
+                count += IsChanged(x, y) ? 1 : 0;
+            }
+        }
+
+        return count;
+    }
+
+    /// <summary>Changed pixels of one cell.</summary>
+    public int CountAt(int column, int row) => BitOperations.PopCount(this[column, row]);
+
+    /// <summary>The smallest box around the changed pixels of one cell.</summary>
+    public Box BoxAt(int column, int row)
+    {
+        int mask = this[column, row], across = (mask | mask >> 4 | mask >> 8 | mask >> 12) & 15;
+        if (mask == 0)
+        {
+            return default;
+        }
+
+        int left = BitOperations.TrailingZeroCount(across), right = BitOperations.Log2((uint)across);
+        int top = BitOperations.TrailingZeroCount(mask) / Side, bottom = BitOperations.Log2((uint)mask) / Side;
+        return new Box((column * Side) + left, (row * Side) + top, right - left + 1, bottom - top + 1);
+    }
+
+    /// <summary>Boxes around changed pixels that lie together, at most 7 px from one to the next, in reading order.</summary>
+    public List<Box> Spots()
+    {
+        var spots = new List<Box>();
+        var seen = new bool[cells.Length];
+        var open = new Stack<int>();
+        for (int start = 0; start < cells.Length; start++)
+        {
+            int skip = cells.AsSpan(start).IndexOfAnyExcept((ushort)0);
+            if (skip < 0)
+            {
+                break;
+            }
+
+            start += skip;
+            if (seen[start])
+            {
+                continue;
+            }
+
+            Box box = default;
+            seen[start] = true;
+            open.Push(start);
+            while (open.TryPop(out int at))
+            {
+                int column = at % Columns, row = at / Columns;
+                box = box.Around(BoxAt(column, row));
+                for (int r = Math.Max(0, row - 1); r <= Math.Min(Rows - 1, row + 1); r++)
+                {
+                    for (int c = Math.Max(0, column - 1); c <= Math.Min(Columns - 1, column + 1); c++)
+                    {
+                        int next = (r * Columns) + c;
+                        if (cells[next] != 0 && !seen[next])
+                        {
+                            seen[next] = true;
+                            open.Push(next);
+                        }
+                    }
+                }
+            }
+
+            spots.Add(box);
+        }
+
+        return spots;
+    }
+
+    private void Compare(Box bounds, Tile<Rgba8> before, Tile<Rgba8> after, InkRules? rules)
+    {
+        Span<Rgba8> old = stackalloc Rgba8[TileGrid.Side], fresh = stackalloc Rgba8[TileGrid.Side];
+        Span<long> counts = stackalloc long[kinds.Length];
+        counts.Clear();
+        old = old[..bounds.Width];
+        fresh = fresh[..bounds.Width];
+        for (int y = 0; y < bounds.Height; y++)
+        {
+            before.CopyRowTo(y, old);
+            after.CopyRowTo(y, fresh);
+            int py = bounds.Y + y;
+            // As integers the search for the first difference is vectorized by the base class library.
+            int same = MemoryMarshal.Cast<Rgba8, uint>(old).CommonPrefixLength(MemoryMarshal.Cast<Rgba8, uint>(fresh));
+            for (int x = same; x < old.Length; x++)
+            {
+                if (!ArtworkDiff.Differs(old[x], fresh[x]))
+                {
+                    continue;
+                }
+
+                int px = bounds.X + x;
+                cells[(py / Side * Columns) + (px / Side)] |= (ushort)(1 << ((py % Side * Side) + (px % Side)));
+                if (rules is not null)
+                {
+                    counts[(int)ChangeCount.KindOf(old[x], fresh[x], rules)]++;
+                }
+            }
+        }
+
+        for (int kind = 1; kind < counts.Length; kind++)
+        {
+            Interlocked.Add(ref kinds[kind], counts[kind]);
+        }
+    }
+}

@@ -1,0 +1,387 @@
+using System.Globalization;
+
+namespace Recipes.Imaging.Pictures;
+
+/// <summary>A numbered region to letter in a picture.</summary>
+/// <param name="Number">The number that the report lists it under.</param>
+/// <param name="Box">The smallest box around it.</param>
+/// <param name="Chosen">True where the recipe changes it.</param>
+public sealed record NumberedBox(int Number, Box Box, bool Chosen);
+
+/// <summary>
+/// The difference of two flattened states: from 0,0 the art at its own size, muted to gray, with every changed pixel
+/// marked (<see cref="ChangeMark"/>), small changes framed and regions numbered; below it a legend in words.
+/// </summary>
+public static class DiffPicture
+{
+    // A changed spot narrower and lower than this many px is framed.
+    private const int Small = 16;
+    // Free px between a small spot and its frame, and the frame's thickness.
+    private const int Gap = 7;
+    private const int Ring = 3;
+    // A spot smaller than this is too small for a pattern, and is drawn in the color of its mark alone.
+    private const int Tiny = 4;
+    private const int LabelScale = 2;
+    private const int LabelPadding = 3;
+
+    private static readonly Rgba8 Ink = new(16, 16, 16);
+
+    /// <summary>Draws the picture. Opaque; as wide as the art or the legend, and as high as both together.</summary>
+    /// <param name="before">The flattened art before.</param>
+    /// <param name="after">The flattened art after, of the same size.</param>
+    /// <param name="rules">What prints and what stays bare.</param>
+    /// <param name="regions">The regions to number, none by default.</param>
+    public static Plane<Rgba8> Render(Plane<Rgba8> before, Plane<Rgba8> after, InkRules rules, IReadOnlyList<NumberedBox>? regions = null)
+    {
+        ArgumentNullException.ThrowIfNull(rules);
+        var map = ChangeMap.Between(before, after, rules);
+        var art = new Box(0, 0, before.Width, before.Height);
+        var legend = new Legend(map.Count, regions is { Count: > 0 }, art);
+        int width = Math.Max(art.Width, legend.Box.Right), height = legend.Box.Bottom;
+
+        var grid = new TileGrid(width, height);
+        var frames = new Bins<Box>(grid);
+        foreach (var spot in map.Spots())
+        {
+            if (spot.Width < Small && spot.Height < Small)
+            {
+                frames.Add(spot.Grow(Gap + Ring), spot.Grow(Gap));
+            }
+        }
+
+        var labels = new Bins<Label>(grid);
+        Place(regions ?? [], map, art, labels);
+
+        return Plane<Rgba8>.Build(width, height, null, (bounds, samples) =>
+        {
+            var canvas = new Canvas(bounds, samples);
+            int tile = grid.IndexAt(bounds.X, bounds.Y);
+            canvas.Fill(bounds, Rgba8.White);
+            var part = bounds.Within(art);
+            if (!part.IsEmpty)
+            {
+                int source = before.Grid.IndexAt(part.X, part.Y);
+                Mute(before.Tiles[source], part, canvas);
+                DrawFrames(frames[tile], part, canvas);
+                foreach (var label in labels[tile])
+                {
+                    canvas.Frame(label.Around, 2, Ink, label.Chosen ? 0 : 6);
+                    if (!label.OverMarks)
+                    {
+                        label.Draw(canvas);
+                    }
+                }
+
+                // Marks come after frames and labels, so that nothing can hide a changed pixel.
+                if (!ReferenceEquals(before.Tiles[source], after.Tiles[source]))
+                {
+                    Mark(before.Tiles[source], after.Tiles[source], part, rules, canvas);
+                }
+
+                foreach (var inner in frames[tile])
+                {
+                    Enhance(inner.Grow(-Gap), before, after, map, rules, part, canvas);
+                }
+
+                foreach (var label in labels[tile])
+                {
+                    if (label.OverMarks)
+                    {
+                        label.Draw(canvas);
+                    }
+                }
+            }
+
+            legend.Draw(canvas);
+        });
+    }
+
+    // Gray from 184 to 240: light enough for every mark, with transparency in the middle, so that white art on it shows.
+    private static Rgba8 Muted(Rgba8 pixel)
+    {
+        int luma = ((54 * pixel.R) + (183 * pixel.G) + (19 * pixel.B)) >> 8;
+        int seen = ((luma * pixel.A) + (128 * (255 - pixel.A)) + 127) / 255;
+        byte gray = (byte)(184 + (seen * 56 / 255));
+        return new Rgba8(gray, gray, gray);
+    }
+
+    private static void Mute(Tile<Rgba8> tile, Box part, Canvas canvas)
+    {
+        if (tile.IsOneValue)
+        {
+            canvas.Fill(part, Muted(tile.Value));
+            return;
+        }
+
+        var source = tile.Samples;
+        Rgba8 last = source[0], muted = Muted(last);
+        for (int y = 0; y < part.Height; y++)
+        {
+            for (int x = 0; x < part.Width; x++)
+            {
+                var pixel = source[(y * part.Width) + x];
+                if (pixel != last)
+                {
+                    last = pixel;
+                    muted = Muted(pixel);
+                }
+
+                canvas[part.X + x, part.Y + y] = muted;
+            }
+        }
+    }
+
+    private static void Mark(Tile<Rgba8> before, Tile<Rgba8> after, Box part, InkRules rules, Canvas canvas)
+    {
+        for (int y = 0; y < part.Height; y++)
+        {
+            for (int x = 0; x < part.Width; x++)
+            {
+                Rgba8 a = before[x, y], b = after[x, y];
+                var kind = ChangeCount.KindOf(a, b, rules);
+                if (kind != ChangeKind.None)
+                {
+                    canvas[part.X + x, part.Y + y] = ChangeMark.At(kind, a.LargestDifference(b), part.X + x, part.Y + y);
+                }
+            }
+        }
+    }
+
+    // Rings of neighbors melt into one outline: what lies in an outer box and in no inner one.
+    private static void DrawFrames(List<Box> inners, Box part, Canvas canvas)
+    {
+        if (inners.Count == 0)
+        {
+            return;
+        }
+
+        var inside = new bool[part.Width * part.Height];
+        foreach (var inner in inners)
+        {
+            var box = inner.Within(part);
+            for (int y = box.Y; y < box.Bottom && box.Width > 0; y++)
+            {
+                inside.AsSpan(((y - part.Y) * part.Width) + box.X - part.X, box.Width).Fill(true);
+            }
+        }
+
+        foreach (var inner in inners)
+        {
+            var box = inner.Grow(Ring).Within(part);
+            for (int y = box.Y; y < box.Bottom; y++)
+            {
+                for (int x = box.X; x < box.Right; x++)
+                {
+                    if (!inside[((y - part.Y) * part.Width) + x - part.X])
+                    {
+                        canvas[x, y] = Ink;
+                    }
+                }
+            }
+        }
+    }
+
+    // Yellow on light gray is faint, so in a framed spot a dark rim of 1 px surrounds a changed color.
+    private static void Enhance(Box spot, Plane<Rgba8> before, Plane<Rgba8> after, ChangeMap map, InkRules rules, Box part, Canvas canvas)
+    {
+        bool tiny = spot.Width < Tiny && spot.Height < Tiny;
+        var art = new Box(0, 0, before.Width, before.Height);
+        for (int y = spot.Y; y < spot.Bottom; y++)
+        {
+            for (int x = spot.X; x < spot.Right; x++)
+            {
+                if (!map.IsChanged(x, y))
+                {
+                    continue;
+                }
+
+                var kind = ChangeCount.KindOf(before[x, y], after[x, y], rules);
+                if (tiny && part.Contains(x, y))
+                {
+                    canvas[x, y] = ChangeMark.ColorOf(kind);
+                }
+
+                var rim = kind == ChangeKind.Color ? new Box(x, y, 1, 1).Grow(1).Within(art).Within(part) : default;
+                for (int ry = rim.Y; ry < rim.Bottom; ry++)
+                {
+                    for (int rx = rim.X; rx < rim.Right; rx++)
+                    {
+                        if (!map.IsChanged(rx, ry))
+                        {
+                            canvas[rx, ry] = Ink;
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    private static void Place(IReadOnlyList<NumberedBox> regions, ChangeMap map, Box art, Bins<Label> labels)
+    {
+        var taken = new Bins<Box>(new TileGrid(art.Width, art.Height));
+        foreach (var region in regions)
+        {
+            string text = region.Number.ToString(CultureInfo.InvariantCulture);
+            text = region.Chosen ? text : $"({text})";
+            int width = Lettering.WidthOf(text, LabelScale) + (2 * LabelPadding);
+            int height = (Lettering.CapitalHeight * LabelScale) + (2 * LabelPadding);
+            var around = region.Box.Grow(4);
+            Label? chosen = null;
+            foreach (var plate in Candidates(region.Box, around, width, height))
+            {
+                var inArt = plate.Within(art);
+                if (inArt != plate)
+                {
+                    continue;
+                }
+
+                int changed = map.CountIn(plate);
+                bool solid = changed * 2 >= plate.Width * plate.Height;
+                // The first place in the art is good enough where no better one is found.
+                var label = new Label(plate, around, text, region.Chosen, solid);
+                chosen ??= label;
+                if ((changed == 0 || solid) && !taken.Touches(plate))
+                {
+                    chosen = label;
+                    break;
+                }
+            }
+
+            chosen ??= new Label(
+                new Box(Math.Clamp(region.Box.X, 0, Math.Max(0, art.Width - width)), Math.Clamp(region.Box.Y, 0, Math.Max(0, art.Height - height)), width, height),
+                around, text, region.Chosen, false);
+            taken.Add(chosen.Plate, chosen.Plate);
+            labels.Add(around.Around(chosen.Plate), chosen);
+        }
+    }
+
+    // Inside a region that has room, then beside it: right, left, below, above.
+    private static IEnumerable<Box> Candidates(Box region, Box around, int width, int height)
+    {
+        if (region.Width >= width * 2 && region.Height >= height * 2)
+        {
+            yield return new Box(region.X + ((region.Width - width) / 2), region.Y + ((region.Height - height) / 2), width, height);
+            yield return new Box(region.X + 4, region.Y + 4, width, height);
+        }
+
+        for (int away = 2; away <= 26; away += 12)
+        {
+            yield return new Box(around.Right + away, around.Y, width, height);
+            yield return new Box(around.X - away - width, around.Y, width, height);
+            yield return new Box(around.X, around.Bottom + away, width, height);
+            yield return new Box(around.X, around.Y - away - height, width, height);
+        }
+    }
+
+    private sealed record Label(Box Plate, Box Around, string Text, bool Chosen, bool OverMarks)
+    {
+        public void Draw(Canvas canvas)
+        {
+            canvas.Fill(Plate, Chosen ? Ink : Rgba8.White);
+            canvas.Frame(Plate, 1, Chosen ? Rgba8.White : Ink);
+            canvas.Write(Text, Plate.X + LabelPadding, Plate.Y + LabelPadding, LabelScale, Chosen ? Rgba8.White : Ink);
+        }
+    }
+
+    // Things to draw, sorted into the tiles that they reach.
+    private sealed class Bins<T>(TileGrid grid)
+    {
+        private static readonly List<T> Nothing = [];
+        private readonly List<T>?[] bins = new List<T>?[grid.Count];
+
+        public List<T> this[int tile] => bins[tile] ?? Nothing;
+
+        public void Add(Box reach, T item)
+        {
+            foreach (int tile in Reached(reach))
+            {
+                (bins[tile] ??= []).Add(item);
+            }
+        }
+
+        public bool Touches(Box box) => Reached(box).Any(tile => this[tile] is List<Box> boxes && boxes.Exists(other => !other.Within(box).IsEmpty));
+
+        private IEnumerable<int> Reached(Box reach)
+        {
+            var part = reach.Within(new Box(0, 0, grid.Width, grid.Height));
+            for (int y = part.Y / TileGrid.Side; part.Width > 0 && y * TileGrid.Side < part.Bottom; y++)
+            {
+                for (int x = part.X / TileGrid.Side; x * TileGrid.Side < part.Right; x++)
+                {
+                    yield return (y * grid.Columns) + x;
+                }
+            }
+        }
+    }
+
+    private sealed class Legend
+    {
+        private const int Swatch = 4;
+        private readonly List<(ChangeKind Kind, bool? Chosen, string Text)> lines = [];
+        private readonly int scale;
+
+        public Legend(ChangeCount count, bool numbered, Box art)
+        {
+            lines.Add((ChangeKind.InkGained, null, Words("Ink gained", count.InkGained, "stripes; bare before, prints after")));
+            lines.Add((ChangeKind.InkLost, null, Words("Ink lost", count.InkLost, "crosshatch; printed before, bare after")));
+            lines.Add((ChangeKind.Color, null, Words("Color changed", count.Color, "dots; the more, the larger the change")));
+            lines.Add((ChangeKind.Other, null, Words("Other change", count.Other, "checks; alpha alone, or written otherwise")));
+            lines.Add((ChangeKind.None, null, "An outline surrounds a change smaller than 16 px; gray is unchanged"));
+            if (numbered)
+            {
+                lines.Add((ChangeKind.None, true, "Region chosen: solid frame, number on black"));
+                lines.Add((ChangeKind.None, false, "Region left alone: dashed frame, number in brackets"));
+            }
+
+            // Legible at 1:1 on small art, and still in a fitted view of large art.
+            scale = Math.Clamp(art.Width / 600, 2, 6);
+            int widest = lines.Max(line => Lettering.WidthOf(line.Text, scale));
+            Box = new Box(0, art.Bottom, (Swatch * 10 * scale) + widest + (6 * scale), (lines.Count * LineHeight) + (6 * scale));
+            Edge = art.Right;
+        }
+
+        public Box Box { get; }
+
+        private int Edge { get; }
+
+        private int LineHeight => 14 * scale;
+
+        public void Draw(Canvas canvas)
+        {
+            // A line under the art and, where the legend is wider, one beside it.
+            canvas.Fill(new Box(0, Box.Y, Math.Max(Edge, Box.Right), 2), Ink);
+            canvas.Fill(new Box(Edge, 0, 2, Box.Y), Ink);
+            for (int i = 0; i < lines.Count; i++)
+            {
+                var (kind, chosen, text) = lines[i];
+                var swatch = new Box(6 * scale, Box.Y + (i * LineHeight) + (5 * scale), 28 * scale, 11 * scale);
+                if (kind != ChangeKind.None)
+                {
+                    var part = swatch.Within(canvas.Bounds);
+                    for (int y = part.Y; y < part.Bottom; y++)
+                    {
+                        for (int x = part.X; x < part.Right; x++)
+                        {
+                            canvas[x, y] = ChangeMark.At(kind, ChangeMark.SampleDelta, x - swatch.X, y - swatch.Y);
+                        }
+                    }
+                }
+                else if (chosen is { } solid)
+                {
+                    canvas.Fill(swatch, solid ? Ink : Rgba8.White);
+                    canvas.Frame(swatch, 1, Ink, solid ? 0 : 3);
+                    canvas.Write(solid ? "12" : "(12)", swatch.X + (3 * scale), swatch.Y + (2 * scale), scale, solid ? Rgba8.White : Ink);
+                }
+                else
+                {
+                    canvas.Frame(swatch with { Width = swatch.Height }, Ring, Ink);
+                }
+
+                canvas.Write(text, 40 * scale, swatch.Y + (2 * scale), scale, Ink);
+            }
+        }
+
+        private static string Words(string what, long pixels, string how) =>
+            string.Create(CultureInfo.InvariantCulture, $"{what}, {pixels:#,0} px: {how}");
+    }
+}

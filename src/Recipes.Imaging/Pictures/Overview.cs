@@ -1,0 +1,115 @@
+namespace Recipes.Imaging.Pictures;
+
+/// <summary>Shrinks pictures by a whole number to at most <see cref="LongestSide"/> px, so that a page can show all of them.</summary>
+public static class Overview
+{
+    /// <summary>The longest side of an overview, px.</summary>
+    public const int LongestSide = 1600;
+
+    // A change that would be smaller than this in the overview is drawn this large.
+    private const int Smallest = 5;
+    // Where there are more small changes than this they are seen anyway, and enlarging them would exaggerate.
+    private const int MostEnlarged = 2000;
+
+    /// <summary>How many px of the art, squared, one pixel of its overview stands for; 1 where the art is small enough.</summary>
+    public static int ShrinkOf(TileGrid art) => (Math.Max(art.Width, art.Height) + LongestSide - 1) / LongestSide;
+
+    /// <summary>
+    /// The overview of a difference picture, without its legend. Where any pixel of a block is marked, the mean of the
+    /// marked ones is shown, never mixed with gray; a change smaller than 5 px is drawn 5 px wide with a dark outline.
+    /// </summary>
+    /// <param name="diff">What <see cref="DiffPicture.Render"/> drew.</param>
+    /// <param name="before">The flattened art before.</param>
+    /// <param name="after">The flattened art after.</param>
+    public static Plane<Rgba8> OfDiff(Plane<Rgba8> diff, Plane<Rgba8> before, Plane<Rgba8> after)
+    {
+        ArgumentNullException.ThrowIfNull(diff);
+        ArgumentNullException.ThrowIfNull(before);
+        int n = ShrinkOf(before.Grid), width = (before.Width + n - 1) / n, height = (before.Height + n - 1) / n;
+        var map = ChangeMap.Between(before, after);
+        var small = n == 1 ? [] : map.Spots().FindAll(spot => spot.Width < Smallest * n && spot.Height < Smallest * n);
+        if (small.Count > MostEnlarged)
+        {
+            small.Clear();
+        }
+
+        return Plane<Rgba8>.Build(width, height, null, (bounds, samples) =>
+        {
+            var canvas = new Canvas(bounds, samples);
+            var row = new Rgba8[bounds.Width * n];
+            var all = new Sum[bounds.Width];
+            var marked = new Sum[bounds.Width];
+            for (int y = bounds.Y; y < bounds.Bottom; y++)
+            {
+                Array.Clear(all);
+                Array.Clear(marked);
+                int left = bounds.X * n, across = Math.Min(row.Length, before.Width - left);
+                for (int r = y * n; r < Math.Min((y + 1) * n, before.Height); r++)
+                {
+                    Crop.CopyRow(diff, left, r, row.AsSpan(0, across));
+                    for (int x = 0; x < bounds.Width; x++)
+                    {
+                        for (int i = x * n; i < Math.Min((x + 1) * n, across); i++)
+                        {
+                            all[x].Add(row[i]);
+                            if (map.IsChanged(left + i, r))
+                            {
+                                marked[x].Add(row[i]);
+                            }
+                        }
+                    }
+                }
+
+                for (int x = 0; x < bounds.Width; x++)
+                {
+                    canvas[bounds.X + x, y] = marked[x].Pixels > 0 ? marked[x].Mean : all[x].Mean;
+                }
+            }
+
+            foreach (var spot in small)
+            {
+                int x = (spot.X + (spot.Width / 2)) / n, y = (spot.Y + (spot.Height / 2)) / n;
+                var mark = new Box(x - (Smallest / 2), y - (Smallest / 2), Smallest, Smallest);
+                if (!mark.Grow(1).Within(bounds).IsEmpty)
+                {
+                    canvas.Frame(mark.Grow(1), 1, Rgba8.Black);
+                    canvas.Fill(mark, Mark(diff, map, spot));
+                }
+            }
+        });
+    }
+
+    private static Rgba8 Mark(Plane<Rgba8> diff, ChangeMap map, Box spot)
+    {
+        Sum sum = default;
+        for (int y = spot.Y; y < spot.Bottom; y++)
+        {
+            for (int x = spot.X; x < spot.Right; x++)
+            {
+                if (map.IsChanged(x, y))
+                {
+                    sum.Add(diff[x, y]);
+                }
+            }
+        }
+
+        return sum.Mean;
+    }
+
+    private struct Sum
+    {
+        private int r, g, b;
+
+        public int Pixels { get; private set; }
+
+        public readonly Rgba8 Mean => new((byte)((r + (Pixels / 2)) / Pixels), (byte)((g + (Pixels / 2)) / Pixels), (byte)((b + (Pixels / 2)) / Pixels));
+
+        public void Add(Rgba8 pixel)
+        {
+            r += pixel.R;
+            g += pixel.G;
+            b += pixel.B;
+            Pixels++;
+        }
+    }
+}

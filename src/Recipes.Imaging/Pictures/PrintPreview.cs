@@ -1,0 +1,66 @@
+namespace Recipes.Imaging.Pictures;
+
+/// <summary>
+/// What the garment will show: cloth where nothing prints, white ink on it after Kubelka and Munk, colors as a filter over
+/// both, in linear light. A simulation on a screen, not a proof.
+/// </summary>
+public static class PrintPreview
+{
+    /// <summary>Draws the picture, opaque.</summary>
+    /// <param name="flat">The flattened art.</param>
+    /// <param name="setup">Garment color and what stays bare.</param>
+    /// <param name="underbase">White ink of the first pass, 0 to 255; null for none.</param>
+    /// <param name="secondPass">White ink of the second pass; null for none.</param>
+    /// <param name="markBare">True: bare areas carry a weave hatch.</param>
+    public static Plane<Rgba8> Render(Plane<Rgba8> flat, GarmentSetup setup, Plane<byte>? underbase, Plane<byte>? secondPass = null, bool markBare = false)
+    {
+        ArgumentNullException.ThrowIfNull(flat);
+        ArgumentNullException.ThrowIfNull(setup);
+        if ((underbase is not null && underbase.Grid != flat.Grid) || (secondPass is not null && secondPass.Grid != flat.Grid))
+        {
+            throw new ArgumentException("Art and underbase differ in size.", nameof(underbase));
+        }
+
+        var cloth = setup.Garment.WithAlpha(255);
+        var thread = GarmentPicture.Thread(cloth);
+        var white = Enumerable.Range(0, 511).Select(laid => Ground(cloth, laid)).ToArray();
+        return Plane<Rgba8>.Build(flat.Width, flat.Height, null, (bounds, samples) =>
+        {
+            int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
+            (Rgba8 Pixel, int Laid, Rgba8 Shown) last = (default, -1, default);
+            for (int p = 0; p < samples.Length; p++)
+            {
+                int x = p % bounds.Width, y = p / bounds.Width;
+                var pixel = flat.Tiles[tile][x, y];
+                int laid = (underbase?.Tiles[tile][x, y] ?? 0) + (secondPass?.Tiles[tile][x, y] ?? 0);
+                bool bare = setup.Ink.StateOf(pixel) != InkState.Prints;
+                if (bare && laid == 0)
+                {
+                    samples[p] = markBare && GarmentPicture.IsThread(bounds.X + x, bounds.Y + y) ? thread : cloth;
+                    continue;
+                }
+
+                if (last.Laid != laid || last.Pixel != pixel)
+                {
+                    last = (pixel, laid, Filtered(white[laid], bare ? default : pixel));
+                }
+
+                samples[p] = last.Shown;
+            }
+        });
+    }
+
+    private static (double R, double G, double B) Ground(Rgba8 cloth, int laid)
+    {
+        double power = KubelkaMunk.SolidUnderbase * laid / 255;
+        return (KubelkaMunk.Over(power, Srgb.ToLinear(cloth.R)), KubelkaMunk.Over(power, Srgb.ToLinear(cloth.G)), KubelkaMunk.Over(power, Srgb.ToLinear(cloth.B)));
+    }
+
+    private static Rgba8 Filtered((double R, double G, double B) ground, Rgba8 ink)
+    {
+        double a = ink.A / 255.0;
+        return Srgb.Nearest(ground.R * Through(ink.R), ground.G * Through(ink.G), ground.B * Through(ink.B)).Color;
+
+        double Through(byte level) => 1 - a + (a * Srgb.ToLinear(level));
+    }
+}

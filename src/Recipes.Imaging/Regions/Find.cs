@@ -1,0 +1,102 @@
+using System.Collections.Immutable;
+
+namespace Recipes.Imaging;
+
+/// <summary>Finds regions in flattened art. Coverage of what is found is 255.</summary>
+public static partial class Find
+{
+    /// <summary>255,255,255 at any alpha above 0.</summary>
+    public static Region PureWhite(Plane<Rgba8> art) => Found(art, new PureWhiteTest());
+
+    /// <summary>0,0,0 at any alpha above 0.</summary>
+    public static Region PureBlack(Plane<Rgba8> art) => Found(art, new PureBlackTest());
+
+    /// <summary>Alpha 0, whatever the color.</summary>
+    public static Region Transparent(Plane<Rgba8> art) => Found(art, new TransparentTest());
+
+    /// <summary>Pixels at alpha above 0 whose color is within a CIEDE2000 difference, in Lab D50, of the wanted one.</summary>
+    /// <param name="art">Flattened art.</param>
+    /// <param name="color">The wanted color; its alpha is ignored.</param>
+    /// <param name="within">Largest difference, 0 or more; compared after rounding both to 1e-6.</param>
+    /// <exception cref="ArgumentOutOfRangeException"><paramref name="within"/> is negative or not a number.</exception>
+    public static Region Like(Plane<Rgba8> art, Rgba8 color, double within)
+    {
+        within = Limit(within, nameof(within));
+        var wanted = LabSpace.D50.Of(color);
+        return Found(art, new MemoTest(pixel => Math.Round(Ciede2000.Difference(wanted, LabSpace.D50.Of(pixel)), 6) <= within));
+    }
+
+    /// <summary>Pixels at alpha above 0 that are dark and neutral enough in Lab D50.</summary>
+    /// <param name="art">Flattened art.</param>
+    /// <param name="lightness">Largest L*, 0 or more; compared after rounding both to 1e-6.</param>
+    /// <param name="chroma">Largest chroma, 0 or more; likewise.</param>
+    /// <exception cref="ArgumentOutOfRangeException">A limit is negative or not a number.</exception>
+    public static Region NearBlack(Plane<Rgba8> art, double lightness, double chroma)
+    {
+        lightness = Limit(lightness, nameof(lightness));
+        chroma = Limit(chroma, nameof(chroma));
+        return Found(art, new MemoTest(pixel =>
+        {
+            var lab = LabSpace.D50.Of(pixel);
+            return Math.Round(lab.L, 6) <= lightness && Math.Round(lab.Chroma, 6) <= chroma;
+        }));
+    }
+
+    /// <summary>Pixels that satisfy a test, which is asked once for every pixel, row by row from the top.</summary>
+    public static Region Where(Plane<Rgba8> art, Func<Rgba8, bool> test)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        ArgumentNullException.ThrowIfNull(test);
+        var coverage = new byte[checked(art.Width * art.Height)];
+        var row = new Rgba8[art.Width];
+        // One thread, in reading order: the test is a recipe's code and may remember what it saw.
+        for (int y = 0, i = 0; y < art.Height; y++)
+        {
+            art.CopyRowTo(y, row);
+            foreach (var pixel in row)
+            {
+                coverage[i++] = test(pixel) ? (byte)255 : (byte)0;
+            }
+        }
+
+        return new Region(Plane<byte>.FromContiguous(art.Width, art.Height, coverage), art);
+    }
+
+    /// <summary>255 where the test holds, 0 elsewhere; tiles of one value are asked once.</summary>
+    internal static Plane<byte> Mask<TTest>(Plane<Rgba8> art, TTest test)
+        where TTest : struct, IPixelTest
+    {
+        var tiles = new Tile<byte>[art.Tiles.Length];
+        Parallel.For(0, tiles.Length, () => new byte[TileGrid.Side * TileGrid.Side], (i, _, scratch) =>
+        {
+            var tile = art.Tiles[i];
+            if (tile.IsOneValue)
+            {
+                tiles[i] = Tile<byte>.OneValue(tile.Width, tile.Height, test.Holds(tile.Value) ? (byte)255 : (byte)0);
+                return scratch;
+            }
+
+            var mask = scratch.AsSpan(0, tile.Count);
+            var pixels = tile.Samples;
+            for (int p = 0; p < mask.Length; p++)
+            {
+                mask[p] = test.Holds(pixels[p]) ? (byte)255 : (byte)0;
+            }
+
+            tiles[i] = Tile<byte>.Freeze(tile.Width, tile.Height, mask);
+            return scratch;
+        }, _ => { });
+        return new Plane<byte>(art.Width, art.Height, ImmutableArray.Create(tiles));
+    }
+
+    private static Region Found<TTest>(Plane<Rgba8> art, TTest test)
+        where TTest : struct, IPixelTest
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        return new Region(Mask(art, test), art);
+    }
+
+    private static double Limit(double value, string name) => value >= 0
+        ? Math.Round(value, 6)
+        : throw new ArgumentOutOfRangeException(name, value, "A limit is 0 or more.");
+}

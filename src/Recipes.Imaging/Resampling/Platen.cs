@@ -1,0 +1,78 @@
+namespace Recipes.Imaging;
+
+/// <summary>Art placed on a garment setup's platen.</summary>
+public static class Platen
+{
+    /// <summary>Lowest resolution of a platen, pixels per inch.</summary>
+    public const double LowestPixelsPerInch = 50;
+
+    /// <summary>Highest resolution of a platen, pixels per inch.</summary>
+    public const double HighestPixelsPerInch = 2400;
+
+    /// <summary>An artwork of the whole platen, with one layer: the flattened art resampled into the box, and bare all around: as white where the art's border is opaque and white stays bare, otherwise as the setup says.</summary>
+    /// <param name="art">The art.</param>
+    /// <param name="box">Where it goes, px of the platen.</param>
+    /// <param name="setup">The garment setup, which says the platen's size and how bared pixels are written.</param>
+    /// <param name="pixelsPerInch">Resolution of the platen.</param>
+    /// <exception cref="ArgumentException">The box isn't inside the platen, or the resolution is out of range.</exception>
+    public static Artwork Place(Artwork art, Box box, GarmentSetup setup, double pixelsPerInch)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        ArgumentNullException.ThrowIfNull(setup);
+        if (pixelsPerInch is not (>= LowestPixelsPerInch and <= HighestPixelsPerInch))
+        {
+            throw new ArgumentException($"A platen has {LowestPixelsPerInch} to {HighestPixelsPerInch} pixels per inch.", nameof(pixelsPerInch));
+        }
+
+        var platen = setup.PlatenAt(pixelsPerInch);
+        if (box.IsEmpty || box.Within(platen) != box)
+        {
+            throw new ArgumentException("The art isn't inside the platen's print area.", nameof(box));
+        }
+
+        // A white background goes on to the edges of the platen. Were it transparent there, the white of the art would be
+        // surrounded, and the next recipe would take it for art.
+        var bared = setup.Ink.WhiteBare && BorderIsOpaque(art.Flat) ? Rgba8.White : setup.Ink.Bared(Rgba8.White);
+        var pixels = Resample.To(art.Flat, box.Width, box.Height);
+        return Artwork.FromPixels(Plane<Rgba8>.Build(platen.Width, platen.Height, null, (bounds, samples) =>
+        {
+            samples.Fill(bared);
+            var part = bounds.Within(box);
+            for (int y = part.Y; y < part.Bottom; y++)
+            {
+                for (int x = part.X; x < part.Right;)
+                {
+                    // As far as one tile of the art goes.
+                    var tile = pixels.Tiles[pixels.Grid.IndexAt(x - box.X, y - box.Y)];
+                    int from = (x - box.X) % TileGrid.Side, count = Math.Min(part.Right - x, tile.Width - from), row = (y - box.Y) % TileGrid.Side;
+                    var target = samples.Slice(((y - bounds.Y) * bounds.Width) + x - bounds.X, count);
+                    if (tile.IsOneValue)
+                    {
+                        target.Fill(tile.Value);
+                    }
+                    else
+                    {
+                        tile.Samples.Slice((row * tile.Width) + from, count).CopyTo(target);
+                    }
+
+                    x += count;
+                }
+            }
+        }), pixelsPerInch);
+    }
+
+    private static bool BorderIsOpaque(Plane<Rgba8> flat)
+    {
+        long opaque = 0;
+        for (int y = 0; y < flat.Height; y++)
+        {
+            int step = y == 0 || y == flat.Height - 1 ? 1 : Math.Max(1, flat.Width - 1);
+            for (int x = 0; x < flat.Width; x += step)
+            {
+                opaque += flat[x, y].IsTransparent ? 0 : 1;
+            }
+        }
+
+        return opaque * 2 >= Guardrails.BorderLength(flat.Grid);
+    }
+}

@@ -1,0 +1,59 @@
+using CsCheck;
+
+namespace Recipes.Imaging.Tests;
+
+public class ArtworkDiffTests
+{
+    private static readonly Gen<(Raster<Rgba8> Before, Raster<Rgba8> Edit)> Edits = Cases.Sizes.SelectMany(size => Gen.Select(
+        Cases.Rasters(size.Width, size.Height, Cases.Colors), Cases.Rasters(size.Width, size.Height, Cases.Colors)));
+
+    [Fact]
+    public void Nothing_differs_from_itself() => Edits.Sample((raster, _) =>
+    {
+        var plane = raster.ToPlane();
+        ArtworkDiff.Between(plane, plane).ShouldBe(new ArtworkDiff(0, null, 0));
+        // Equal samples in other objects, too.
+        ArtworkDiff.Between(plane, raster.ToPlane()).ShouldBe(new ArtworkDiff(0, null, 0));
+    }, iter: 30);
+
+    [Fact]
+    public void Counts_box_and_delta_equal_a_loop_over_all_pixels() => Gen.Select(Edits, Gen.Bool).Sample((edit, shared) =>
+    {
+        var (raster, paint) = edit;
+        Rgba8[] before = raster.Samples(), after = raster.Samples();
+        paint.Paint(after);
+        long pixels = 0;
+        int delta = 0, left = int.MaxValue, top = int.MaxValue, right = -1, bottom = -1;
+        for (int i = 0; i < before.Length; i++)
+        {
+            Rgba8 a = before[i], b = after[i];
+            if ((a.R, a.G, a.B, a.A) == (b.R, b.G, b.B, b.A) || (a.A == 0 && b.A == 0))
+            {
+                continue;
+            }
+
+            int x = i % raster.Width, y = i / raster.Width;
+            pixels++;
+            delta = new[] { delta, Math.Abs(a.R - b.R), Math.Abs(a.G - b.G), Math.Abs(a.B - b.B), Math.Abs(a.A - b.A) }.Max();
+            (left, top, right, bottom) = (Math.Min(left, x), Math.Min(top, y), Math.Max(right, x), Math.Max(bottom, y));
+        }
+
+        var was = raster.ToPlane();
+        var now = Plane<Rgba8>.FromContiguous(raster.Width, raster.Height, after, shared ? was : null);
+        var expected = new ArtworkDiff(pixels, pixels == 0 ? null : new Box(left, top, right - left + 1, bottom - top + 1), delta);
+        ArtworkDiff.Between(was, now).ShouldBe(expected);
+        ArtworkDiff.Between(now, was).ShouldBe(expected);
+    }, iter: 50);
+
+    [Fact]
+    public void One_level_of_one_channel_is_a_difference_and_color_under_alpha_0_is_none()
+    {
+        var before = Plane<Rgba8>.OneValue(200, 2, new Rgba8(10, 20, 30, 0));
+        var level = Pictures.Art(200, 2, (x, y) => (x, y) == (130, 1) ? new Rgba8(10, 20, 30, 1) : new Rgba8(99, 99, 99, 0));
+        ArtworkDiff.Between(before, level).ShouldBe(new ArtworkDiff(1, new Box(130, 1, 1, 1), 1));
+    }
+
+    [Fact]
+    public void States_of_two_sizes_have_no_difference_to_speak_of() => Should.Throw<ArgumentException>(() =>
+        ArtworkDiff.Between(Plane<Rgba8>.OneValue(2, 3, Rgba8.White), Plane<Rgba8>.OneValue(3, 2, Rgba8.White)));
+}

@@ -1,0 +1,144 @@
+namespace Recipes.Imaging.Tests;
+
+public class BackgroundTests
+{
+    private const double Ring = 17.7; // 1.5 mm at 300 ppi
+    private static readonly Rgba8 Navy = new(20, 30, 80);
+
+    private static Region Background(Plane<Rgba8> art, Region? printed = null) => Find.Background(art, printed, 8, 23, Ring);
+
+    private static bool Body(int x, int y) => x is >= 61 and < 203 && y is >= 47 and < 181;
+
+    // Body with a pale left half, on paper.
+    private static Plane<Rgba8> Halves(Rgba8 pale, Rgba8 paper) =>
+        Pictures.Art(270, 230, (x, y) => !Body(x, y) ? paper : x < 130 ? pale : Navy);
+
+    private static void ShouldBeEverythingBut(Region background, Func<int, int, bool> art)
+    {
+        for (int y = 0; y < background.Coverage.Height; y++)
+        {
+            for (int x = 0; x < background.Coverage.Width; x++)
+            {
+                background.Contains(x, y).ShouldBe(!art(x, y), $"{x},{y}");
+            }
+        }
+    }
+
+    [Theory]
+    [InlineData(255)]
+    [InlineData(254)]
+    [InlineData(247)]
+    public void A_background_of_one_near_white_is_found_whole(byte paper) =>
+        ShouldBeEverythingBut(Background(Halves(new Rgba8(240, 120, 20), new Rgba8(paper, paper, paper))), Body);
+
+    [Theory]
+    [InlineData(246, 246, 246)]
+    [InlineData(255, 255, 250)]
+    public void A_background_too_dark_or_too_tinted_is_not_found(byte r, byte g, byte b) =>
+        Background(Halves(Navy, new Rgba8(r, g, b))).IsEmpty.ShouldBeTrue();
+
+    // trade.md: cream and pink, 24 levels from white, survive whole; so do paler ones that a ring of 23 would eat.
+    [Theory]
+    [InlineData(255, 248, 231)]
+    [InlineData(255, 231, 231)]
+    [InlineData(245, 240, 255)]
+    [InlineData(240, 250, 255)]
+    public void A_flat_pale_shape_between_background_and_dark_art_survives_whole(byte r, byte g, byte b)
+    {
+        ShouldBeEverythingBut(Background(Halves(new Rgba8(r, g, b), Rgba8.White)), Body);
+        ShouldBeEverythingBut(Background(Halves(new Rgba8(r, g, b), new Rgba8(254, 254, 254))), Body);
+    }
+
+    [Fact]
+    public void Highlights_inside_the_art_survive() => ShouldBeEverythingBut(
+        Background(Pictures.Art(270, 230, (x, y) => !Body(x, y) ? Rgba8.White : x is > 100 and < 140 && y is > 80 and < 120 ? new Rgba8(254, 254, 254) : Navy)), Body);
+
+    [Fact]
+    public void Whites_made_printable_never_change_back_even_with_soft_edges()
+    {
+        var art = Pictures.Art(100, 80, (x, y) => x < 50 ? new Rgba8(254, 254, 254) : Rgba8.White);
+        var printed = new Region(Plane<byte>.FromContiguous(100, 80, Enumerable.Range(0, 8000).Select(i => i % 100 is > 20 and < 40 ? (byte)(i % 100) : (byte)0).ToArray()), art);
+        ShouldBeEverythingBut(Background(art, printed), (x, _) => x is > 20 and < 40);
+    }
+
+    [Fact]
+    public void Transparent_background_is_part_of_it_whatever_its_color()
+    {
+        var art = Pictures.Art(60, 60, (x, y) => x is > 20 and < 40 && y is > 20 and < 40 ? Navy : x < 10 ? new Rgba8(90, 0, 0, 0) : Rgba8.White);
+        ShouldBeEverythingBut(Background(art), (x, y) => x is > 20 and < 40 && y is > 20 and < 40);
+    }
+
+    // The larger tolerance holds in the ring only: the same tinted speck goes beside the art and stays far from it.
+    [Fact]
+    public void Tinted_dust_goes_in_the_ring_and_stays_outside_of_it()
+    {
+        var speck = new Rgba8(255, 250, 233);
+        var art = Pictures.Art(120, 40, (x, y) => x >= 100 ? Navy : (x, y) is (90, 20) or (50, 20) or (82, 20) or (83, 10) ? speck : Rgba8.White);
+        var found = Background(art);
+        found.Contains(90, 20).ShouldBeTrue();
+        found.Contains(83, 10).ShouldBeTrue();
+        found.Contains(82, 20).ShouldBeFalse();
+        found.Contains(50, 20).ShouldBeFalse();
+        Find.Background(art, null, 8, 23, 0).Contains(90, 20).ShouldBeFalse();
+    }
+
+    // Real compression dust. Most of an orange shape's chroma bleed beyond 23 levels stays; a dark one leaves next to none.
+    [Theory]
+    [InlineData(20, 30, 80, 0.998, 0.98)]
+    [InlineData(0, 0, 0, 0.998, 0.98)]
+    [InlineData(240, 120, 20, 0.97, 0.8)]
+    public void JPEG_dust_of_a_flat_shape_is_found_nearly_completely(byte r, byte g, byte b, double ofBackground, double ofDust)
+    {
+        OpenCv.OrSkip();
+        Func<int, int, bool>[] shapes = [Body, (x, y) => ((x - 131) * (x - 131)) + ((y - 113) * (y - 113)) <= 80 * 80];
+        foreach (var shape in shapes)
+        {
+            var art = Pictures.ThroughJpeg(Pictures.Art(270, 230, (x, y) => shape(x, y) ? new Rgba8(r, g, b) : Rgba8.White), 75);
+            var found = Background(art);
+            var (paper, reached, dust, reachedDust) = (0, 0, 0, 0);
+            for (int y = 0; y < 230; y++)
+            {
+                for (int x = 0; x < 270; x++)
+                {
+                    if (shape(x, y))
+                    {
+                        found.Contains(x, y).ShouldBeFalse();
+                        continue;
+                    }
+
+                    bool clean = art[x, y] == Rgba8.White, here = found.Contains(x, y);
+                    paper++;
+                    reached += here ? 1 : 0;
+                    dust += clean ? 0 : 1;
+                    reachedDust += !clean && here ? 1 : 0;
+                }
+            }
+
+            dust.ShouldBeGreaterThan(500);
+            ((double)reached / paper).ShouldBeGreaterThan(ofBackground);
+            ((double)reachedDust / dust).ShouldBeGreaterThan(ofDust);
+        }
+    }
+
+    [Theory]
+    [InlineData(255, 248, 231)]
+    [InlineData(245, 240, 255)]
+    public void A_pale_shape_survives_JPEG_but_for_crumbs_of_its_rim(byte r, byte g, byte b)
+    {
+        OpenCv.OrSkip();
+        var found = Background(Pictures.ThroughJpeg(Halves(new Rgba8(r, g, b), Rgba8.White), 75));
+        var body = new Region(Plane<byte>.FromContiguous(270, 230, Enumerable.Range(0, 270 * 230).Select(i => Body(i % 270, i / 270) ? (byte)255 : (byte)0).ToArray()), found.FoundIn);
+        ((double)found.Intersect(body).Count / body.Count).ShouldBeLessThan(0.02);
+        ((double)found.Except(body).Count / body.Complement().Count).ShouldBeGreaterThan(0.99);
+    }
+
+    [Fact]
+    public void Levels_and_sizes_out_of_range_are_refused()
+    {
+        var art = Plane<Rgba8>.OneValue(4, 4, Rgba8.White);
+        Should.Throw<ArgumentOutOfRangeException>(() => Find.Background(art, null, -1, 23, 1));
+        Should.Throw<ArgumentOutOfRangeException>(() => Find.Background(art, null, 8, 256, 1));
+        Should.Throw<ArgumentOutOfRangeException>(() => Find.Background(art, null, 8, 23, double.NaN));
+        Should.Throw<ArgumentException>(() => Find.Background(art, Pictures.Of("##"), 8, 23, 1));
+    }
+}

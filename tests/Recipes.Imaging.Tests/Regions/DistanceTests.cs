@@ -1,0 +1,158 @@
+using CsCheck;
+using OpenCvSharp;
+using System.Text.Json;
+
+namespace Recipes.Imaging.Tests;
+
+public class DistanceTests
+{
+    private static JsonElement Cases() =>
+        JsonDocument.Parse(File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "Values", "morphology_cases.json"))).RootElement;
+
+    // Definitions: Serra 1982, Felzenszwalb and Huttenlocher 2012; values by brute force (Values/morphology_cases.json).
+    [Fact]
+    public void Squared_distances_of_the_worked_case_agree()
+    {
+        var region = Pictures.Of(Cases().GetProperty("pattern").Deserialize<string[]>()!);
+        region.Count.ShouldBe(Cases().GetProperty("foreground").GetInt32());
+        Distance.Squared(region.Coverage, toRegion: false)
+            .ShouldBe(Cases().GetProperty("edt_squared").Deserialize<int[][]>()!.SelectMany(row => row));
+    }
+
+    [Theory]
+    [InlineData("1")]
+    [InlineData("2")]
+    [InlineData("3")]
+    public void Choke_of_the_worked_case_is_erosion_by_the_disc(string n)
+    {
+        var region = Pictures.Of(Cases().GetProperty("pattern").Deserialize<string[]>()!);
+        var expected = Cases().GetProperty("erosions").GetProperty(n).GetProperty("disc_euclidean").Deserialize<string[]>()!;
+        Pictures.Rows(region.Choke(int.Parse(n))).ShouldBe(expected);
+    }
+
+    [Fact]
+    public void Squared_distances_equal_brute_force() => Pictures.SoftRegions.Where(r => r.Coverage.Width * r.Coverage.Height <= 1200).Sample(region =>
+    {
+        int w = region.Coverage.Width, h = region.Coverage.Height;
+        int[] inward = Distance.Squared(region.Coverage, toRegion: false), outward = Distance.Squared(region.Coverage, toRegion: true);
+        for (int y = 0; y < h; y++)
+        {
+            for (int x = 0; x < w; x++)
+            {
+                int toOut = int.MaxValue, toIn = int.MaxValue;
+                for (int v = -1; v <= h; v++)
+                {
+                    for (int u = -1; u <= w; u++)
+                    {
+                        int d = ((u - x) * (u - x)) + ((v - y) * (v - y));
+                        bool inside = u >= 0 && v >= 0 && u < w && v < h && region.Contains(u, v);
+                        toIn = inside ? Math.Min(toIn, d) : toIn;
+                        toOut = inside ? toOut : Math.Min(toOut, d);
+                    }
+                }
+
+                inward[(y * w) + x].ShouldBe(toOut);
+                outward[(y * w) + x].ShouldBe(toIn);
+            }
+        }
+    }, iter: 60);
+
+    [Fact]
+    public void Nothing_is_near_an_empty_region()
+    {
+        Distance.Squared(Pictures.Of("...", "...").Coverage, toRegion: true).ShouldAllBe(d => d == Distance.Unreachable);
+        Pictures.Of("...").Spread(1000).IsEmpty.ShouldBeTrue();
+    }
+
+    // OpenCV's erode and dilate with the disc as structuring element; outside the image is not in the region.
+    [Fact]
+    public void Choke_and_spread_are_OpenCvs_erosion_and_dilation_by_a_disc()
+    {
+        OpenCv.OrSkip();
+        Gen.Select(Pictures.HardRegions, Gen.Double[0, 6]).Sample((region, px) =>
+        {
+            px = Math.Round(px, 3);
+            int reach = (int)px;
+            using var disc = new Mat((2 * reach) + 1, (2 * reach) + 1, MatType.CV_8UC1, Scalar.All(0));
+            for (int y = -reach; y <= reach; y++)
+            {
+                for (int x = -reach; x <= reach; x++)
+                {
+                    disc.Set(y + reach, x + reach, (x * x) + (y * y) <= px * px ? (byte)1 : (byte)0);
+                }
+            }
+
+            using var mask = Pictures.ToMat(region);
+            using Mat eroded = new(), dilated = new();
+            Cv2.Erode(mask, eroded, disc, borderType: BorderTypes.Constant, borderValue: Scalar.All(0));
+            Cv2.Dilate(mask, dilated, disc, borderType: BorderTypes.Constant, borderValue: Scalar.All(0));
+            eroded.GetArray(out byte[] choked);
+            dilated.GetArray(out byte[] spread);
+            region.Choke(px).Coverage.ToContiguous().ShouldBe(choked);
+            region.Spread(px).Coverage.ToContiguous().ShouldBe(spread);
+        }, iter: 100);
+    }
+
+    [Fact]
+    public void A_choke_works_at_the_border_of_the_image() =>
+        Pictures.Rows(Pictures.Of("####", "####", "####").Choke(1)).ShouldBe(["....", ".##.", "...."]);
+
+    [Fact]
+    public void Laws_of_morphology_hold() => Gen.Select(Pictures.HardRegions, Gen.Double[0, 5]).Sample((region, px) =>
+    {
+        var opened = region.Choke(px).Spread(px);
+        opened.Except(region).IsEmpty.ShouldBeTrue();
+        Pictures.Same(opened.Choke(px).Spread(px), opened).ShouldBeTrue();
+        region.Choke(px).Except(region).IsEmpty.ShouldBeTrue();
+        region.Except(region.Spread(px)).IsEmpty.ShouldBeTrue();
+    }, iter: 50);
+
+    // Inside the image, choking a spread gives back at least the region (closing is extensive; Serra 1982).
+    [Fact]
+    public void Choke_of_spread_holds_the_region_away_from_the_border() => Gen.Select(Gen.Bool.Array[20 * 20], Gen.Double[0, 5]).Sample((cells, px) =>
+    {
+        var samples = new byte[40 * 40];
+        for (int i = 0; i < cells.Length; i++)
+        {
+            samples[((10 + (i / 20)) * 40) + 10 + (i % 20)] = cells[i] ? (byte)255 : (byte)0;
+        }
+
+        var region = Pictures.Of(40, 40, samples);
+        region.Except(region.Spread(px).Choke(px)).IsEmpty.ShouldBeTrue();
+    }, iter: 50);
+
+    [Fact]
+    public void Lengths_below_one_pixel_change_nothing_and_rounding_decides_at_six_decimals()
+    {
+        var region = Pictures.Of(3, 3, [0, 255, 9, 255, 255, 255, 0, 255, 0]);
+        region.Choke(0.999).ShouldBeSameAs(region);
+        region.Spread(0.999).ShouldBeSameAs(region);
+        region.Soften(1).ShouldBeSameAs(region);
+        var line = Pictures.Of(".......", ".#####.", ".#####.", ".#####.", ".#####.", ".#####.", ".......");
+        line.Choke(2 - 1e-9).Count.ShouldBe(1);
+        line.Choke(2 - 1e-5).Count.ShouldBe(9);
+        Should.Throw<ArgumentOutOfRangeException>(() => region.Choke(-0.1));
+        Should.Throw<ArgumentOutOfRangeException>(() => region.Spread(double.NaN));
+        Should.Throw<ArgumentOutOfRangeException>(() => region.Soften(double.NegativeInfinity));
+    }
+
+    [Fact]
+    public void Soft_edges_count_as_in_and_are_kept_by_a_choke_and_filled_by_a_spread()
+    {
+        var region = Pictures.Of(7, 1, [0, 0, 0, 80, 0, 0, 0]);
+        region.Spread(1).Coverage.ToContiguous().ShouldBe(new byte[] { 0, 0, 255, 255, 255, 0, 0 });
+        var tall = Pictures.Of(3, 3, [255, 255, 255, 255, 40, 255, 255, 255, 255]);
+        tall.Choke(1).Coverage.ToContiguous().ShouldBe(new byte[] { 0, 0, 0, 0, 40, 0, 0, 0, 0 });
+    }
+
+    // By hand, from the definition: an edge between columns 9 and 10, ramp of 4 px: 255 x (1/2 + d / 4).
+    [Fact]
+    public void Soften_ramps_linearly_across_the_edge()
+    {
+        var region = Pictures.Of(20, 41, [.. Enumerable.Range(0, 20 * 41).Select(i => i % 20 < 10 ? (byte)255 : (byte)0)]);
+        var soft = region.Soften(4);
+        Enumerable.Range(6, 8).Select(x => soft.Coverage[x, 20]).ShouldBe(new byte[] { 255, 255, 223, 159, 96, 32, 0, 0 });
+        // At the border of the image, where the region ends as well.
+        Enumerable.Range(0, 3).Select(x => soft.Coverage[x, 20]).ShouldBe(new byte[] { 159, 223, 255 });
+    }
+}
