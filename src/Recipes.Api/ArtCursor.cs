@@ -1,0 +1,314 @@
+using Recipes.Imaging;
+
+namespace Recipes.Api;
+
+/// <summary>
+/// The art under a recipe's hands. Each request adds a layer and replaces the current artwork; the original layer is never
+/// changed. A request that changes no pixel adds no layer. Any coverage above 0 counts as in, except for <see cref="Fill"/>
+/// and <see cref="LeaveBare"/>, which honor soft edges.
+/// </summary>
+public sealed class ArtCursor
+{
+    private readonly GarmentSetup setup;
+    private readonly Artwork original;
+    private Plane<byte>? printable, bare, droppedBlack, printedBlack;
+    private bool sized;
+
+    internal ArtCursor(Artwork art, GarmentSetup setup)
+    {
+        Artwork = original = art;
+        this.setup = setup;
+        Find = new Finder(this, setup.Ink);
+    }
+
+    /// <summary>The artwork as it stands.</summary>
+    public Artwork Artwork { get; private set; }
+
+    /// <summary>Finds regions.</summary>
+    public Finder Find { get; }
+
+    /// <summary>Width in px.</summary>
+    public int Width => Artwork.Width;
+
+    /// <summary>Height in px.</summary>
+    public int Height => Artwork.Height;
+
+    /// <summary>Pixels per inch: the art's own, or the setup's where the art has none.</summary>
+    public double PixelsPerInch => setup.ResolutionFor(Artwork);
+
+    /// <summary>What the recipe declared so far.</summary>
+    public Declaration Declared => new(printable, bare, droppedBlack, printedBlack, sized);
+
+    /// <summary>
+    /// Declares that the region's bare white prints, and moves it to the brightest white that does. Alpha is kept. Pixels
+    /// that print already, and transparent ones, stay as they are.
+    /// </summary>
+    public void MakePrintable(Region region, string layer)
+    {
+        var white = Only(region, pixel => setup.Ink.StateOf(pixel) == InkState.BareWhite);
+        printable = Union(printable, white);
+        Write(white, layer, LayerIntent.MakePrintable, pixel => setup.Ink.BrightestWhite.WithAlpha(pixel.A));
+    }
+
+    /// <summary>Declares that the region stays bare, and writes it the way the setup says.</summary>
+    public void LeaveBare(Region region, string layer)
+    {
+        ArgumentNullException.ThrowIfNull(region);
+        bare = Union(bare, region);
+        Write(region, layer, LayerIntent.LeaveBare, setup.Ink.Bared);
+    }
+
+    /// <summary>Declares that the region's black drops where the setup leaves black bare, and makes it exactly 0,0,0. Alpha is kept.</summary>
+    public void DropBlack(Region region, string layer)
+    {
+        var opaque = Only(region, pixel => !pixel.IsTransparent);
+        if (setup.Ink.BlackBare)
+        {
+            droppedBlack = Union(droppedBlack, opaque);
+        }
+
+        Write(opaque, layer, LayerIntent.DropBlack, pixel => Rgba8.Black.WithAlpha(pixel.A));
+    }
+
+    /// <summary>
+    /// Declares that the region's bare black prints, and moves it to the darkest black that does. Alpha is kept. Pixels that
+    /// print already, and transparent ones, stay as they are.
+    /// </summary>
+    public void PrintBlack(Region region, string layer)
+    {
+        var black = Only(region, pixel => setup.Ink.StateOf(pixel) == InkState.BareBlack);
+        printedBlack = Union(printedBlack, black);
+        Write(black, layer, LayerIntent.PrintBlack, pixel => setup.Ink.DarkestBlack.WithAlpha(pixel.A));
+    }
+
+    /// <summary>Lays a color over the region, soft edges included. Declares nothing: the guardrails judge what it does to printing.</summary>
+    public void Fill(Region region, Rgba8 color, string layer)
+    {
+        ArgumentNullException.ThrowIfNull(region);
+        Write(region, layer, LayerIntent.Fill, _ => color);
+    }
+
+    /// <summary>
+    /// Puts one color in the place of another: full pixels become the new color, or keep their shading around it, and mixes
+    /// become the same mixes of the new color. Alpha is kept. Declares nothing: the guardrails judge what it does to printing.
+    /// </summary>
+    /// <param name="share">How much of each pixel is the old color, as <see cref="Finder.Share"/> finds it.</param>
+    /// <param name="from">The old color.</param>
+    /// <param name="to">The new color.</param>
+    /// <param name="layer">The layer's name.</param>
+    /// <param name="keepShading">True: lightness and chroma move with the color; false: it becomes flat.</param>
+    public void SwapColor(Region share, Rgba8 from, Rgba8 to, string layer, bool keepShading = false)
+    {
+        ArgumentNullException.ThrowIfNull(share);
+        Fit(share);
+        Write(ColorSwap.Swap(Artwork.Flat, share, from, to, keepShading, setup.Ink), layer);
+    }
+
+    /// <summary>
+    /// Declares that holes in printed art print, and gives them the color around them, their mixed edges too. A hole with
+    /// nothing printed within 3 px stays.
+    /// </summary>
+    public void FillHoles(Region holes, string layer)
+    {
+        ArgumentNullException.ThrowIfNull(holes);
+        Fit(holes);
+        printable = Union(printable, holes);
+        Write(HoleFill.Fill(Artwork.Flat, holes, setup.Ink), layer);
+    }
+
+    /// <summary>
+    /// Takes an old background out of the mixed pixels of a halo: their color becomes what it was, and what was background
+    /// becomes transparent. What printed goes on printing.
+    /// </summary>
+    /// <param name="halo">How much of each pixel is art, as <see cref="Finder.Halo"/> finds it.</param>
+    /// <param name="background">The old background's color.</param>
+    /// <param name="layer">The layer's name.</param>
+    public void TakeOut(Region halo, Rgba8 background, string layer)
+    {
+        ArgumentNullException.ThrowIfNull(halo);
+        Fit(halo);
+        Write(Halo.Remove(Artwork.Flat, halo, background, setup.Ink), layer);
+    }
+
+    /// <summary>Makes partly transparent pixels of the region opaque; their color is kept.</summary>
+    public void MakeOpaque(Region region, string layer) =>
+        Write(Only(region, pixel => !pixel.IsTransparent), layer, LayerIntent.Fill, pixel => pixel.WithAlpha(255));
+
+    /// <summary>
+    /// Lays partly transparent pixels of the region on the garment's color. Where that leaves something bare, or it was bare
+    /// before, it is declared to stay bare.
+    /// </summary>
+    public void LayOnGarment(Region region, string layer)
+    {
+        var soft = Only(region, pixel => !pixel.IsTransparent);
+        var left = Only(soft, pixel => setup.Ink.StateOf(pixel) != InkState.Prints || setup.Ink.StateOf(OnGarment(pixel)) != InkState.Prints);
+        Write(soft.Except(left), layer, LayerIntent.Fill, OnGarment);
+        if (!left.IsEmpty)
+        {
+            LeaveBare(left, layer);
+        }
+    }
+
+    /// <summary>
+    /// Declares a size change: the art becomes the setup's platen at a resolution, with the flattened art resampled into a
+    /// box of it and everything else bare. A recipe that asks for this asks for nothing else.
+    /// </summary>
+    /// <param name="box">Where the art goes, px of the platen; inside it.</param>
+    /// <param name="pixelsPerInch">Resolution of the platen, 50 to 2400.</param>
+    /// <exception cref="InvalidOperationException">The recipe has asked for something else already.</exception>
+    /// <exception cref="ArgumentException">The box isn't inside the platen, or the resolution is out of range.</exception>
+    public void PlaceOnPlaten(Box box, double pixelsPerInch)
+    {
+        if (sized || !ReferenceEquals(Artwork, original) || Declared != Declaration.Nothing)
+        {
+            throw new InvalidOperationException("A recipe that changes the size does nothing else, and that once.");
+        }
+
+        Artwork = Platen.Place(Artwork, box, setup, pixelsPerInch);
+        sized = true;
+    }
+
+    /// <summary>
+    /// Lays white ink under the colors, as a separation plane of its own: flattening and guardrails pass it by, and it takes the
+    /// place of an earlier one. How much follows <see cref="WhiteUnderbase"/>. Where that plane is in force already, nothing changes.
+    /// </summary>
+    /// <param name="choke">By how many px the white stays back from the edges of what prints, 0 or more.</param>
+    /// <param name="strength">Percent of a solid, 0 to 100.</param>
+    /// <param name="secondPass">True: a second plane under art white.</param>
+    /// <returns>How many pixels get white.</returns>
+    /// <exception cref="DeclinedException">The setup says that the machine lays the underbase.</exception>
+    public long LayUnderbase(double choke, double strength, bool secondPass = false)
+    {
+        if (setup.Underbase == Underbase.Machine)
+        {
+            throw new DeclinedException($"the garment setup {setup.Name} says that the machine lays the underbase; a second one from the file would print on top of it. Choose a setup whose underbase is the file's.");
+        }
+
+        var flat = Artwork.Flat;
+        var first = WhiteUnderbase.Of(flat, setup, choke, strength / 100);
+        var second = secondPass ? WhiteUnderbase.SecondPass(flat, setup, choke, strength / 100) : null;
+        bool same = !Artwork.UnderbaseIsOutdated && Artwork.Underbase is { } laid && laid.SameSamples(first)
+            && (second is null ? Artwork.SecondPass is null : Artwork.SecondPass is { } passed && passed.SameSamples(second));
+        if (!same)
+        {
+            Artwork = Artwork.WithLayer(Layer.Separation("underbase", LayerIntent.Underbase, first));
+            Artwork = second is null ? Artwork : Artwork.WithLayer(Layer.Separation("underbase second pass", LayerIntent.SecondPass, second));
+        }
+
+        return new Region(first, flat).Count;
+    }
+
+    private Rgba8 OnGarment(Rgba8 pixel)
+    {
+        return new Rgba8(Mix(pixel.R, setup.Garment.R), Mix(pixel.G, setup.Garment.G), Mix(pixel.B, setup.Garment.B));
+
+        byte Mix(byte ink, byte cloth) => (byte)(((ink * pixel.A) + (cloth * (255 - pixel.A)) + 127) / 255);
+    }
+
+    // A fill layer with the pixels that differ from the art as it stands.
+    private void Write(Plane<Rgba8> pixels, string layer)
+    {
+        ArgumentException.ThrowIfNullOrWhiteSpace(layer);
+        var flat = Artwork.Flat;
+        if (ReferenceEquals(pixels, flat))
+        {
+            return;
+        }
+
+        var none = Plane<byte>.OneValue(flat.Width, flat.Height, 0);
+        var coverage = Plane<byte>.Build(flat.Width, flat.Height, none, (bounds, samples) =>
+        {
+            samples.Clear();
+            int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
+            if (!ReferenceEquals(flat.Tiles[tile], pixels.Tiles[tile]))
+            {
+                for (int p = 0; p < samples.Length; p++)
+                {
+                    int x = p % bounds.Width, y = p / bounds.Width;
+                    samples[p] = flat.Tiles[tile][x, y] == pixels.Tiles[tile][x, y] ? (byte)0 : (byte)255;
+                }
+            }
+        });
+        // Only what changes brings pixels, so that the layer costs no more.
+        var clear = Plane<Rgba8>.OneValue(flat.Width, flat.Height, default);
+        pixels = clear.WithTiles([.. clear.Tiles.Select((tile, i) => coverage.Tiles[i].IsAll(0) ? tile : pixels.Tiles[i])]);
+        Artwork = Artwork.WithLayer(Layer.Replace(layer.Trim(), LayerIntent.Fill, pixels, coverage));
+    }
+
+    private void Fit(Region region)
+    {
+        if (sized)
+        {
+            throw new InvalidOperationException("A recipe that changes the size does nothing else.");
+        }
+
+        if (region.Coverage.Grid != Artwork.Grid)
+        {
+            throw new ArgumentException("The region was found in art of another size.", nameof(region));
+        }
+    }
+
+    private Region Only(Region region, Func<Rgba8, bool> rule)
+    {
+        ArgumentNullException.ThrowIfNull(region);
+        var flat = Artwork.Flat;
+        var coverage = Plane<byte>.Build(flat.Width, flat.Height, region.Coverage, (bounds, samples) =>
+        {
+            int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
+            region.Coverage.Tiles[tile].CopyTo(samples);
+            if (region.Coverage.Tiles[tile].IsAll(0))
+            {
+                return;
+            }
+
+            var art = flat.Tiles[tile];
+            for (int p = 0; p < samples.Length; p++)
+            {
+                samples[p] = samples[p] != 0 && rule(art[p % bounds.Width, p / bounds.Width]) ? (byte)255 : (byte)0;
+            }
+        });
+        return new Region(coverage, flat);
+    }
+
+    private void Write(Region region, string layer, LayerIntent intent, Func<Rgba8, Rgba8> write)
+    {
+        ArgumentException.ThrowIfNullOrWhiteSpace(layer);
+        Fit(region);
+        var flat = Artwork.Flat;
+        bool changed = false;
+        var pixels = Plane<Rgba8>.Build(flat.Width, flat.Height, Plane<Rgba8>.OneValue(flat.Width, flat.Height, default), (bounds, samples) =>
+        {
+            samples.Clear();
+            int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
+            var coverage = region.Coverage.Tiles[tile];
+            if (coverage.IsAll(0))
+            {
+                return;
+            }
+
+            bool differs = false;
+            for (int p = 0; p < samples.Length; p++)
+            {
+                int x = p % bounds.Width, y = p / bounds.Width;
+                if (coverage[x, y] != 0)
+                {
+                    var old = flat.Tiles[tile][x, y];
+                    samples[p] = write(old);
+                    differs |= samples[p] != old;
+                }
+            }
+
+            if (differs)
+            {
+                Volatile.Write(ref changed, true);
+            }
+        });
+        if (changed)
+        {
+            Artwork = Artwork.WithLayer(Layer.Replace(layer.Trim(), intent, pixels, region.Coverage));
+        }
+    }
+
+    private static Plane<byte> Union(Plane<byte>? known, Region region) =>
+        known is null ? region.Coverage : new Region(known, region.FoundIn).Union(region).Coverage;
+}

@@ -1,0 +1,73 @@
+using Recipes.Imaging;
+
+namespace Recipes.Api;
+
+/// <summary>Finds regions in the art as it stands, all layers put together.</summary>
+public sealed class Finder
+{
+    private readonly ArtCursor art;
+    private readonly InkRules rules;
+
+    internal Finder(ArtCursor art, InkRules rules)
+    {
+        this.art = art;
+        this.rules = rules;
+    }
+
+    private Plane<Rgba8> Flat => art.Artwork.Flat;
+
+    /// <summary>Every pixel of 255,255,255 at alpha above 0.</summary>
+    public Region PureWhite() => Find.PureWhite(Flat);
+
+    /// <summary>Every pixel of 0,0,0 at alpha above 0.</summary>
+    public Region PureBlack() => Find.PureBlack(Flat);
+
+    /// <summary>Every pixel of alpha 0.</summary>
+    public Region Transparent() => Find.Transparent(Flat);
+
+    /// <summary>Every pixel within a CIEDE2000 difference (Lab D50) of a color, at alpha above 0.</summary>
+    public Region Like(Rgba8 color, double within) => Find.Like(Flat, color, within);
+
+    /// <summary>
+    /// How much of every pixel is a color: 255 within a CIEDE2000 difference (Lab D50) of it, and in the mixes of anti-aliased
+    /// edges and thin lines the color's share.
+    /// </summary>
+    public Region Share(Rgba8 color, double within) => Find.Share(Flat, color, within);
+
+    /// <summary>
+    /// Printed islands smaller than so many px2 that stand alone on bare ground: no larger ink within twice the side of a
+    /// square of that area. Islands hang together at corners too.
+    /// </summary>
+    public Region Specks(double area) => Find.Specks(Flat, rules, area);
+
+    /// <summary>
+    /// Bare holes in printed art smaller than so many px2, away from the border and from larger holes. Holes don't hang
+    /// together at corners.
+    /// </summary>
+    public Region Pinholes(double area) => Find.Pinholes(Flat, rules, area);
+
+    /// <summary>
+    /// What lies outside the art: transparent pixels, and those of a flat background color that a walk from the border
+    /// reaches; only transparent ones where most of the border is transparent.
+    /// </summary>
+    public Region Outside(Rgba8 background) => Find.Outside(Flat, background);
+
+    /// <summary>Pixels within so many px of the outside that hold some of an old background; coverage is how much of each is art.</summary>
+    public Region Halo(Region outside, Rgba8 background, double width) => Find.Halo(outside, background, width);
+
+    /// <summary>Pixels of alpha 1 to 254; coverage is their alpha.</summary>
+    public Region PartlyTransparent() => Find.PartlyTransparent(Flat);
+
+    /// <summary>Every pixel for which the rule says yes; a pixel has R, G, B and A.</summary>
+    public Region Where(Func<Rgba8, bool> rule) => Find.Where(Flat, rule);
+
+    /// <summary>Every pixel with L* and chroma (Lab D50) at most so much, at alpha above 0.</summary>
+    public Region NearBlack(double lightness, double chroma) => Find.NearBlack(Flat, lightness, chroma);
+
+    /// <summary>
+    /// The background reached from the border: transparent, or so many levels from white; near the art, within
+    /// <paramref name="ring"/> px of it, <paramref name="nearArt"/> levels. Whites that an earlier step made printable are art.
+    /// </summary>
+    public Region Background(int background, int nearArt, double ring) =>
+        Find.Background(Flat, art.Artwork.PrintedWhite(rules), background, nearArt, ring);
+}
