@@ -1,0 +1,227 @@
+using System.Collections;
+using System.Reflection.Metadata;
+using System.Reflection.Metadata.Ecma335;
+
+namespace Recipes.Checking;
+
+/// <summary>Whose code a body is; some of the compiler's own may do more than a recipe's.</summary>
+/// <param name="InDetails">In the compiler's <c>&lt;PrivateImplementationDetails&gt;</c>.</param>
+/// <param name="IsScriptStart">The one method of the script's start, which hands exceptions on.</param>
+/// <param name="IsHashCode">A <c>GetHashCode</c>, which may ask for others.</param>
+internal readonly record struct BodyPlace(bool InDetails, bool IsScriptStart, bool IsHashCode);
+
+/// <summary>
+/// Reads a method's instructions (ECMA-335, III). Those that C# without <c>unsafe</c> never needs are refused; every jump
+/// must land on an instruction, so that none hides inside another's operand. What stands on the stack is not verified: that
+/// values have the types that they are used as is the compiler's word, and the worker's confinement is what holds where it lies.
+/// </summary>
+internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
+{
+    /// <summary>The method whose answer differs from process to process.</summary>
+    public const string HashCode = "GetHashCode";
+
+    private const byte IsInst = (byte)ILOpCode.Isinst;
+
+    /// <summary>Judges one body.</summary>
+    public void Judge(MethodBodyBlock body, BodyPlace place)
+    {
+        var code = body.GetILReader();
+        judge.Spend(body.Size);
+        var starts = new BitArray(code.Length + 1);
+        var targets = new List<int>();
+        while (code.RemainingBytes > 0)
+        {
+            starts[code.Offset] = true;
+            Instruction(ref code, targets, place);
+        }
+
+        starts[code.Length] = true;
+        int catchAlls = place.IsScriptStart ? 1 : 0;
+        foreach (var region in body.ExceptionRegions)
+        {
+            judge.Spend(1);
+            targets.AddRange([region.TryOffset, region.TryOffset + region.TryLength, region.HandlerOffset, region.HandlerOffset + region.HandlerLength]);
+            if (region.Kind == ExceptionRegionKind.Filter)
+            {
+                targets.Add(region.FilterOffset);
+            }
+
+            var caught = region.Kind switch
+            {
+                ExceptionRegionKind.Catch => region.CatchType,
+                ExceptionRegionKind.Filter => Filtered(code, region.FilterOffset),
+                _ => default,
+            };
+            bool catches = region.Kind is ExceptionRegionKind.Catch or ExceptionRegionKind.Filter;
+            if (catches && IsCatchAll(caught) && --catchAlls < 0)
+            {
+                judge.Find("A handler catches every exception.");
+            }
+        }
+
+        if (targets.Exists(target => target < 0 || target > code.Length || !starts[target]))
+        {
+            throw new BadImageFormatException("A jump lands inside an instruction.");
+        }
+
+        if (!body.LocalSignature.IsNil)
+        {
+            judge.InRange(body.LocalSignature);
+        }
+    }
+
+    // A filter of the compiler's first asks whether the exception is of the type that the source names.
+    private static EntityHandle Filtered(BlobReader code, int offset)
+    {
+        if (offset < 0 || offset > code.Length - 1 - sizeof(int))
+        {
+            throw new BadImageFormatException("A filter runs over the end.");
+        }
+
+        code.Offset = offset;
+        return code.ReadByte() == IsInst ? MetadataTokens.EntityHandle(code.ReadInt32()) : default;
+    }
+
+    // Own exception classes are as narrow as any; everything else must be one that recipes may name.
+    private bool IsCatchAll(EntityHandle type)
+    {
+        if (type.IsNil)
+        {
+            return true;
+        }
+
+        judge.InRange(type);
+        return type.Kind switch
+        {
+            HandleKind.TypeDefinition => false,
+            HandleKind.TypeReference => !judge.IsForRecipes((TypeReferenceHandle)type, out string name)
+                || name is "System.Exception" or "System.SystemException" or "System.Object",
+            _ => true,
+        };
+    }
+
+    private void Instruction(ref BlobReader code, List<int> targets, BodyPlace place)
+    {
+        int first = code.ReadByte();
+        var op = (ILOpCode)(first == 0xFE ? 0xFE00 | code.ReadByte() : first);
+        switch (op)
+        {
+            case ILOpCode.Nop or ILOpCode.Break or ILOpCode.Ldnull or ILOpCode.Dup or ILOpCode.Pop or ILOpCode.Ret:
+            case >= ILOpCode.Ldarg_0 and <= ILOpCode.Stloc_3:
+            case >= ILOpCode.Ldc_i4_m1 and <= ILOpCode.Ldc_i4_8:
+            case >= ILOpCode.Ldind_i1 and <= ILOpCode.Conv_u8:
+            case ILOpCode.Conv_r_un or ILOpCode.Throw:
+            case >= ILOpCode.Conv_ovf_i1_un and <= ILOpCode.Conv_ovf_u_un:
+            case ILOpCode.Ldlen:
+            case >= ILOpCode.Ldelem_i1 and <= ILOpCode.Stelem_ref:
+            case >= ILOpCode.Conv_ovf_i1 and <= ILOpCode.Conv_ovf_u8:
+            case ILOpCode.Ckfinite:
+            case >= ILOpCode.Conv_u2 and <= ILOpCode.Endfinally:
+            case ILOpCode.Stind_i or ILOpCode.Conv_u:
+            case >= ILOpCode.Ceq and <= ILOpCode.Clt_un:
+            case ILOpCode.Endfilter or ILOpCode.Rethrow or ILOpCode.Readonly:
+                return;
+            case >= ILOpCode.Ldarg_s and <= ILOpCode.Stloc_s:
+            case ILOpCode.Ldc_i4_s:
+                code.ReadByte();
+                return;
+            case >= ILOpCode.Ldarg and <= ILOpCode.Stloc:
+                code.ReadInt16();
+                return;
+            case ILOpCode.Ldc_i4 or ILOpCode.Ldc_r4:
+                code.ReadInt32();
+                return;
+            case ILOpCode.Ldc_i8 or ILOpCode.Ldc_r8:
+                code.ReadInt64();
+                return;
+            case >= ILOpCode.Br_s and <= ILOpCode.Blt_un_s:
+            case ILOpCode.Leave_s:
+                int near = code.ReadSByte();
+                targets.Add(code.Offset + near);
+                return;
+            case >= ILOpCode.Br and <= ILOpCode.Blt_un:
+            case ILOpCode.Leave:
+                int far = code.ReadInt32();
+                targets.Add(code.Offset + far);
+                return;
+            case ILOpCode.Switch:
+                Switch(ref code, targets);
+                return;
+            case ILOpCode.Call or ILOpCode.Callvirt or ILOpCode.Newobj or ILOpCode.Ldftn or ILOpCode.Ldvirtftn:
+                Method(Token(ref code), place);
+                return;
+            case >= ILOpCode.Ldfld and <= ILOpCode.Stsfld:
+                Kind(Token(ref code), HandleKind.FieldDefinition, HandleKind.MemberReference);
+                return;
+            case ILOpCode.Ldobj or ILOpCode.Stobj or ILOpCode.Initobj or ILOpCode.Castclass or ILOpCode.Isinst or ILOpCode.Newarr
+                or ILOpCode.Ldelema or ILOpCode.Ldelem or ILOpCode.Stelem or ILOpCode.Box or ILOpCode.Unbox or ILOpCode.Unbox_any
+                or ILOpCode.Constrained:
+                Kind(Token(ref code), HandleKind.TypeDefinition, HandleKind.TypeReference, HandleKind.TypeSpecification);
+                return;
+            case ILOpCode.Ldtoken:
+                Kind(Token(ref code), HandleKind.FieldDefinition, HandleKind.TypeDefinition, HandleKind.TypeReference, HandleKind.TypeSpecification);
+                return;
+            case ILOpCode.Ldstr:
+                if (code.ReadInt32() >>> 24 != 0x70)
+                {
+                    throw new BadImageFormatException("A text constant comes from nowhere.");
+                }
+
+                return;
+            default:
+                throw new BadImageFormatException($"Instruction {op} may not be used.");
+        }
+    }
+
+    private static void Switch(ref BlobReader code, List<int> targets)
+    {
+        uint count = code.ReadUInt32();
+        if (count > code.RemainingBytes / sizeof(int))
+        {
+            throw new BadImageFormatException("A switch runs over the end.");
+        }
+
+        int end = code.Offset + ((int)count * sizeof(int));
+        for (uint i = 0; i < count; i++)
+        {
+            targets.Add(end + code.ReadInt32());
+        }
+    }
+
+    private EntityHandle Token(ref BlobReader code)
+    {
+        var handle = MetadataTokens.EntityHandle(code.ReadInt32());
+        judge.InRange(handle);
+        return handle;
+    }
+
+    private void Method(EntityHandle method, BodyPlace place)
+    {
+        Kind(method, HandleKind.MethodDefinition, HandleKind.MemberReference, HandleKind.MethodSpecification);
+        if (method.Kind == HandleKind.MethodSpecification)
+        {
+            method = reader.GetMethodSpecification((MethodSpecificationHandle)method).Method;
+        }
+
+        if (method.Kind == HandleKind.MemberReference && !place.InDetails)
+        {
+            judge.OutsideDetails((MemberReferenceHandle)method);
+        }
+
+        var name = method.Kind == HandleKind.MemberReference
+            ? reader.GetMemberReference((MemberReferenceHandle)method).Name
+            : reader.GetMethodDefinition((MethodDefinitionHandle)method).Name;
+        if (!place.IsHashCode && reader.StringComparer.Equals(name, HashCode))
+        {
+            judge.Find("The compiled recipe asks for a hash code, which differs from run to run.");
+        }
+    }
+
+    private static void Kind(EntityHandle handle, params ReadOnlySpan<HandleKind> kinds)
+    {
+        if (!kinds.Contains(handle.Kind))
+        {
+            throw new BadImageFormatException("An instruction names a thing of the wrong kind.");
+        }
+    }
+}

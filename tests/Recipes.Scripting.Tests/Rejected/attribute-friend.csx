@@ -1,0 +1,2 @@
+// R2003
+[assembly: System.Runtime.CompilerServices.InternalsVisibleTo("worker")]

@@ -1,0 +1,3 @@
+// R2003 source
+[Obsolete]
+void Old() { }

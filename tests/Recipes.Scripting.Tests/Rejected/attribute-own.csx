@@ -1,0 +1,2 @@
+// R2002
+class Mark : Attribute { }

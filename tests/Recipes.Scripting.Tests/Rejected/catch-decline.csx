@@ -1,0 +1,8 @@
+// R2002
+try
+{
+    Recipe.Decline("no");
+}
+catch (Recipes.Api.DeclinedException)
+{
+}

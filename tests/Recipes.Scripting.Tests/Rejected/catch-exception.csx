@@ -1,0 +1,8 @@
+// R2003
+try
+{
+    Report.Note("x");
+}
+catch (Exception)
+{
+}

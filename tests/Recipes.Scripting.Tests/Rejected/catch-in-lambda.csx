@@ -1,0 +1,12 @@
+// R2003
+Action go = () =>
+{
+    try
+    {
+        Report.Note("x");
+    }
+    catch
+    {
+    }
+};
+go();

@@ -1,0 +1,11 @@
+// R2003
+while (true)
+{
+    try
+    {
+        var a = new int[int.MaxValue];
+    }
+    catch (Exception)
+    {
+    }
+}

@@ -1,0 +1,13 @@
+// R2003
+void Try<E>(Action go) where E : Exception
+{
+    try
+    {
+        go();
+    }
+    catch (E)
+    {
+    }
+}
+
+Try<Exception>(() => { });

@@ -1,0 +1,8 @@
+// R2002
+try
+{
+    Report.Note("x");
+}
+catch (InsufficientExecutionStackException)
+{
+}

@@ -1,0 +1,2 @@
+// R2001
+int beak = "orange";

@@ -1,0 +1,28 @@
+// R2006 worker
+const string a0 = "0123456789";
+const string a1 = a0 + a0;
+const string a2 = a1 + a1;
+const string a3 = a2 + a2;
+const string a4 = a3 + a3;
+const string a5 = a4 + a4;
+const string a6 = a5 + a5;
+const string a7 = a6 + a6;
+const string a8 = a7 + a7;
+const string a9 = a8 + a8;
+const string a10 = a9 + a9;
+const string a11 = a10 + a10;
+const string a12 = a11 + a11;
+const string a13 = a12 + a12;
+const string a14 = a13 + a13;
+const string a15 = a14 + a14;
+const string a16 = a15 + a15;
+const string a17 = a16 + a16;
+const string a18 = a17 + a17;
+const string a19 = a18 + a18;
+const string a20 = a19 + a19;
+const string a21 = a20 + a20;
+const string a22 = a21 + a21;
+const string a23 = a22 + a22;
+const string a24 = a23 + a23;
+const string a25 = a24 + a24;
+Report.Note(a25);

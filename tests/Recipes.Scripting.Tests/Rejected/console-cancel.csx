@@ -1,0 +1,2 @@
+// R2002
+Console.CancelKeyPress += (sender, e) => e.Cancel = true;

@@ -1,0 +1,2 @@
+// R2002
+Console.SetOut(System.IO.TextWriter.Null);

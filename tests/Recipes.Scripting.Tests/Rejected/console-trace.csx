@@ -1,0 +1,2 @@
+// R2002 source
+System.Diagnostics.Trace.WriteLine("x");

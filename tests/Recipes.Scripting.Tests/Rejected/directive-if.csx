@@ -1,0 +1,4 @@
+// R2003
+#if WING
+Report.Note("x");
+#endif

@@ -1,0 +1,2 @@
+// R2007
+#load "/etc/passwd"

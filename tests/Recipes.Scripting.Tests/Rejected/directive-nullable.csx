@@ -1,0 +1,3 @@
+// R2003 source
+#nullable enable
+Report.Note("x");

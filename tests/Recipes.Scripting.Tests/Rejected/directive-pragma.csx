@@ -1,0 +1,3 @@
+// R2003 source
+#pragma warning disable
+Report.Note("x");

@@ -1,0 +1,3 @@
+// R2003
+#r "/tmp/other.dll"
+Report.Note("x");

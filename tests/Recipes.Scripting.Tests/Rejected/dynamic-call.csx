@@ -1,0 +1,3 @@
+// R2003
+dynamic beak = 1;
+beak.Open();

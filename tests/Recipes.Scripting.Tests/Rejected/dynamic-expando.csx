@@ -1,0 +1,2 @@
+// R2002
+object bag = new System.Dynamic.ExpandoObject();

@@ -1,0 +1,2 @@
+// R2003
+var list = new List<dynamic>();

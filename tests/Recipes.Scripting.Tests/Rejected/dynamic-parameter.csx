@@ -1,0 +1,2 @@
+// R2003
+int Twice(dynamic n) => n * 2;

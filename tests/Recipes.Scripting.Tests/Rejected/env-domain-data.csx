@@ -1,0 +1,2 @@
+// R2002
+object data = AppDomain.CurrentDomain.GetData("x");

@@ -1,0 +1,2 @@
+// R2002
+AppDomain.CurrentDomain.UnhandledException += (sender, e) => { };

@@ -1,0 +1,2 @@
+// R2002
+string who = Environment.CommandLine + Environment.UserName + Environment.MachineName;

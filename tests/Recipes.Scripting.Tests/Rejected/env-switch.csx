@@ -1,0 +1,2 @@
+// R2002
+AppContext.SetSwitch("System.Globalization.Invariant", false);

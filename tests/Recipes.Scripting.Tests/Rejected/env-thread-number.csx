@@ -1,0 +1,2 @@
+// R2002 source
+int thread = Environment.CurrentManagedThreadId;

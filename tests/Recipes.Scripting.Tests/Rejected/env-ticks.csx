@@ -1,0 +1,2 @@
+// R2002
+long ticks = Environment.TickCount64;

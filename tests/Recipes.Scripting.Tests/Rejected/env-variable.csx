@@ -1,0 +1,2 @@
+// R2002
+string home = Environment.GetEnvironmentVariable("HOME");

@@ -1,0 +1,3 @@
+// R2002
+int Take(System.Linq.Expressions.Expression<Func<int, int>> rule) => 1;
+Take(n => n + 1);

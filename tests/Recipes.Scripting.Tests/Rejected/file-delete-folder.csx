@@ -1,0 +1,2 @@
+// R2002
+System.IO.Directory.Delete("/tmp/recipes-canary", true);

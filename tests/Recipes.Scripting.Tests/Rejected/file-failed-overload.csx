@@ -1,0 +1,2 @@
+// R2002
+System.IO.File.WriteAllText("/tmp/recipes-canary");

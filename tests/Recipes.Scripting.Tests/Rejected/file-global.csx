@@ -1,0 +1,2 @@
+// R2002
+global::System.IO.File.Delete("/tmp/recipes-canary");

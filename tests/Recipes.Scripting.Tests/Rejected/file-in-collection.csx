@@ -1,0 +1,2 @@
+// R2002
+List<string> texts = [System.IO.File.ReadAllText("/etc/passwd")];

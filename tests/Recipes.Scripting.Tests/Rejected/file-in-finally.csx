@@ -1,0 +1,9 @@
+// R2002
+try
+{
+    Report.Note("wing");
+}
+finally
+{
+    System.IO.File.Delete("/tmp/recipes-canary");
+}

@@ -1,0 +1,2 @@
+// R2002 source
+Report.Note(nameof(System.IO.File.Delete));

@@ -1,0 +1,2 @@
+// R2002
+(int, System.IO.Stream) pair = default;

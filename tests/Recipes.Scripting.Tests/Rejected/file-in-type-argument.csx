@@ -1,0 +1,2 @@
+// R2002
+var streams = new List<System.IO.Stream>();

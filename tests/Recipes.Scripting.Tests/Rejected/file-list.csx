@@ -1,0 +1,2 @@
+// R2002
+int seen = System.IO.Directory.EnumerateFiles("/").Count();

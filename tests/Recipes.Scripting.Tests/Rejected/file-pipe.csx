@@ -1,0 +1,2 @@
+// R2002
+new System.IO.Pipes.NamedPipeClientStream("x").Connect();

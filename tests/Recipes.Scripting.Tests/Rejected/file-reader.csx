@@ -1,0 +1,2 @@
+// R2002
+string text = new System.IO.StreamReader("/etc/passwd").ReadToEnd();

@@ -1,0 +1,2 @@
+// R2002
+string place = System.IO.Path.GetTempFileName();

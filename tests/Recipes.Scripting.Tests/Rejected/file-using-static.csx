@@ -1,0 +1,3 @@
+// R2002
+using static System.IO.File;
+Delete("/tmp/recipes-canary");

@@ -1,0 +1,2 @@
+// R2002
+long n = GC.GetTotalMemory(false);

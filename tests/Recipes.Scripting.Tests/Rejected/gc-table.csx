@@ -1,0 +1,2 @@
+// R2002
+var table = new System.Runtime.CompilerServices.ConditionalWeakTable<string, string>();

@@ -1,0 +1,5 @@
+// R2002
+class M
+{
+    public void Go() => base.MemberwiseClone();
+}

@@ -1,0 +1,10 @@
+// R2003
+class M
+{
+    ~M()
+    {
+        while (true) { }
+    }
+}
+
+new M();

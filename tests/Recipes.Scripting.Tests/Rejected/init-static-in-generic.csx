@@ -1,0 +1,5 @@
+// R2003
+class M<T>
+{
+    public static T X;
+}

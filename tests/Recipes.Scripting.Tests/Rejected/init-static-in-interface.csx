@@ -1,0 +1,5 @@
+// R2003
+interface IM
+{
+    static int X = 1;
+}

@@ -1,0 +1,5 @@
+// R2003
+struct M
+{
+    public static int X;
+}

@@ -1,0 +1,7 @@
+// R2003
+class M
+{
+    public static int X { get; set; }
+}
+
+M.X = 2;

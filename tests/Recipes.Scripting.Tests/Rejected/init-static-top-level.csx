@@ -1,0 +1,2 @@
+// R2003
+static int x = 1;

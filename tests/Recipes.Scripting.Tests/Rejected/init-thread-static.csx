@@ -1,0 +1,6 @@
+// R2003
+class M
+{
+    [ThreadStatic]
+    static int x;
+}

@@ -1,0 +1,2 @@
+// R2002
+var art = Artwork.FromPixels(null, 300);

@@ -1,0 +1,2 @@
+// R2001
+var list = Recipes.Checking.AllowList.Current;

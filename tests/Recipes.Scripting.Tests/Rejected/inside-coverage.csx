@@ -1,0 +1,2 @@
+// R2002
+var plane = Art.Find.PureWhite().Coverage;

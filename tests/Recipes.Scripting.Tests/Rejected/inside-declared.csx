@@ -1,0 +1,2 @@
+// R2002
+var said = Art.Declared;

@@ -1,0 +1,2 @@
+// R2002
+var run = new Recipes.Api.RecipeRun(null, null, null);

@@ -1,0 +1,2 @@
+// R2002
+var other = Setup with { Name = "other" };

@@ -1,0 +1,2 @@
+// R2002
+var tile = Art.Find.PureWhite().FoundIn.Tiles[0];

@@ -1,0 +1,3 @@
+// R2003
+namespace System;
+class C { }

@@ -1,0 +1,5 @@
+// R2003
+namespace Wing
+{
+    class C { }
+}

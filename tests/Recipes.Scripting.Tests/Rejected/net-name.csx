@@ -1,0 +1,2 @@
+// R2002
+string name = System.Net.Dns.GetHostName();

@@ -1,0 +1,2 @@
+// R2002
+new System.Net.NetworkInformation.Ping().Send("127.0.0.1");

@@ -1,0 +1,2 @@
+// R2002
+var there = new Uri("http://127.0.0.1/");

@@ -1,0 +1,2 @@
+// R2002
+var s = new System.Net.WebSockets.ClientWebSocket();

@@ -1,0 +1,2 @@
+// R2002
+var b = System.Security.Cryptography.RandomNumberGenerator.GetBytes(3);

@@ -1,0 +1,2 @@
+// R2002
+Report.Note(System.Globalization.CultureInfo.CurrentCulture.Name);

@@ -1,0 +1,2 @@
+// R2002
+System.Globalization.CultureInfo.CurrentCulture = new("tr-TR");

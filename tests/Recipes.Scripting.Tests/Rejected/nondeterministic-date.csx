@@ -1,0 +1,2 @@
+// R2002
+var d = new DateTime(2026, 11, 25);

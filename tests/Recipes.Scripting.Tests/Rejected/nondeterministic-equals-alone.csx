@@ -1,0 +1,7 @@
+// R2003 source
+record Beak(string Name)
+{
+    public virtual bool Equals(Beak other) => true;
+}
+
+int n = new HashSet<Beak> { new("a"), new("b") }.Count;

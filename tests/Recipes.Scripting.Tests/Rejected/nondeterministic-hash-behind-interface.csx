@@ -1,0 +1,8 @@
+// R2002
+interface IHash
+{
+    int GetHashCode();
+}
+
+record Beak(string Name) : IHash;
+int n = ((IHash)new Beak("orange")).GetHashCode();

@@ -1,0 +1,3 @@
+// R2002
+int Hash<T>(T one) => one.GetHashCode();
+int n = Hash("wing");

@@ -1,0 +1,3 @@
+// R2002
+Func<int> hash = "wing".GetHashCode;
+int n = hash();

@@ -1,0 +1,5 @@
+// R2002
+class Wing
+{
+    public override int GetHashCode() => base.GetHashCode();
+}

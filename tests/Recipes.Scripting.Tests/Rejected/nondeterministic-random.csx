@@ -1,0 +1,2 @@
+// R2002
+int n = new Random().Next();

@@ -1,0 +1,2 @@
+// R2002
+long t = System.Diagnostics.Stopwatch.GetTimestamp();

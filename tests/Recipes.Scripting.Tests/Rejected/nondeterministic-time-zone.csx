@@ -1,0 +1,2 @@
+// R2002
+Report.Note(TimeZoneInfo.Local.Id);

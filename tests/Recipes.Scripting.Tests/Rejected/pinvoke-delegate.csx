@@ -1,0 +1,2 @@
+// R2002
+var p = System.Runtime.InteropServices.Marshal.GetFunctionPointerForDelegate((Action)(() => { }));

@@ -1,0 +1,5 @@
+// R2003
+class Native
+{
+    public static extern int F();
+}

@@ -1,0 +1,3 @@
+// R2002
+List<int> codes = [1, 2, 3];
+codes.ForEach(code => Environment.Exit(code));

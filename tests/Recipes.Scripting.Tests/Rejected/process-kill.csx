@@ -1,0 +1,2 @@
+// R2002
+System.Diagnostics.Process.GetCurrentProcess().Kill();

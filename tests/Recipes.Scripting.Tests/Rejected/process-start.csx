@@ -1,0 +1,2 @@
+// R2002
+System.Diagnostics.Process.Start("/bin/sh");

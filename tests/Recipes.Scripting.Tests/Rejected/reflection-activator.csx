@@ -1,0 +1,2 @@
+// R2002
+object made = Activator.CreateInstance<List<int>>();

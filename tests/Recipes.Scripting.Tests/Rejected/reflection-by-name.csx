@@ -1,0 +1,2 @@
+// R2002
+var methods = Type.GetType("System.IO.File").GetMethods();

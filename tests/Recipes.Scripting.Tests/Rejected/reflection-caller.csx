@@ -1,0 +1,3 @@
+// R2003
+string Who([System.Runtime.CompilerServices.CallerFilePath] string path = "") => path;
+Report.Note(Who());

@@ -1,0 +1,2 @@
+// R2002
+var types = ((Action)(() => { })).Method.Module.GetTypes();

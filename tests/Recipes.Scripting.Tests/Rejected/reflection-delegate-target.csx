@@ -1,0 +1,4 @@
+// R2002
+int n = 0;
+Action add = () => n++;
+object target = add.Target;

@@ -1,0 +1,3 @@
+// R2002
+Delegate call = (Action)(() => { });
+call.DynamicInvoke();

@@ -1,0 +1,2 @@
+// R2002
+new System.Reflection.Emit.DynamicMethod("x", null, null).GetILGenerator();

@@ -1,0 +1,2 @@
+// R2002
+var states = Enum.GetValues<InkState>();

@@ -1,0 +1,5 @@
+// R2002 source
+record Beak(int Level)
+{
+    protected virtual Type EqualityContract => null;
+}

@@ -1,0 +1,3 @@
+// R2002
+object sail = "x";
+Report.Note(sail.GetType().Name);

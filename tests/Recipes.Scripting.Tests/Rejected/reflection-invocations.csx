@@ -1,0 +1,3 @@
+// R2002
+Action call = () => { };
+var list = call.GetInvocationList();

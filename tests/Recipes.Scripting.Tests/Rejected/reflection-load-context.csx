@@ -1,0 +1,2 @@
+// R2002
+var context = new System.Runtime.Loader.AssemblyLoadContext("x");

@@ -1,0 +1,2 @@
+// R2002
+System.Reflection.Assembly.Load(new byte[0]);

@@ -1,0 +1,2 @@
+// R2002
+var frames = new System.Diagnostics.StackTrace().GetFrames();

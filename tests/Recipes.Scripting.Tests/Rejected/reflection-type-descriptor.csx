@@ -1,0 +1,2 @@
+// R2002
+var all = System.ComponentModel.TypeDescriptor.GetProperties("x");

@@ -1,0 +1,2 @@
+// R2003
+var types = typeof(string).Assembly.GetTypes();

@@ -1,0 +1,2 @@
+// R2002
+new System.Text.RegularExpressions.Regex("x", System.Text.RegularExpressions.RegexOptions.Compiled);

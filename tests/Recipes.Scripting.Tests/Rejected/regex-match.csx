@@ -1,0 +1,2 @@
+// R2002
+bool b = System.Text.RegularExpressions.Regex.IsMatch("aaaa!", "^(a+)+$");

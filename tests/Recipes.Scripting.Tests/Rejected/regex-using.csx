@@ -1,0 +1,3 @@
+// R2002
+using System.Text.RegularExpressions;
+bool b = Regex.IsMatch("a", "a");

@@ -1,0 +1,5 @@
+// R2003 source
+if (Art.Width > 0)
+{
+    return "x";
+}

@@ -1,0 +1,13 @@
+// R4003
+bool Spin()
+{
+    while (true) { }
+}
+
+try
+{
+    int.Parse("beak");
+}
+catch (FormatException) when (Spin())
+{
+}

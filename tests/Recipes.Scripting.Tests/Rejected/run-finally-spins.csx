@@ -1,0 +1,9 @@
+// R4003
+try
+{
+    Recipe.Decline("no");
+}
+finally
+{
+    while (true) { }
+}

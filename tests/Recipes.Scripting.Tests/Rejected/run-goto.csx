@@ -1,0 +1,11 @@
+// R4003
+again:
+try
+{
+    throw new ArgumentException();
+}
+catch (ArgumentException)
+{
+}
+
+goto again;

@@ -1,0 +1,10 @@
+// R4004
+IEnumerable<string> Endless()
+{
+    while (true)
+    {
+        yield return "puffin";
+    }
+}
+
+Report.Note(string.Join(",", Endless()));

@@ -1,0 +1,2 @@
+// R4004
+var a = new int[int.MaxValue];

@@ -1,0 +1,2 @@
+// R4004
+var list = Enumerable.Range(0, int.MaxValue).ToList();

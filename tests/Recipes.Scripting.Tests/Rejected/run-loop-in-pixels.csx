@@ -1,0 +1,5 @@
+// R4003
+var none = Art.Find.Where(pixel =>
+{
+    while (true) { }
+});

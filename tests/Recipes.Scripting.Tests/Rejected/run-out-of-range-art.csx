@@ -1,0 +1,2 @@
+// R4001
+Art.Fill(Art.Find.PureWhite(), Rgba8.Black, "");

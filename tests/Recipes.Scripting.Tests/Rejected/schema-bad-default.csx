@@ -1,0 +1,2 @@
+// R2005
+double width = Param.Length("width", "wide");

@@ -1,0 +1,2 @@
+// R2005
+Func<string, bool, string, bool> flag = Param.Flag;

@@ -1,0 +1,2 @@
+// R2002
+var n = System.Numerics.BigInteger.Pow(9, 999999999);

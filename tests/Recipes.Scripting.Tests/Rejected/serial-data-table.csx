@@ -1,0 +1,2 @@
+// R2002
+var t = new System.Data.DataTable();

@@ -1,0 +1,2 @@
+// R2002
+var b = System.Text.Encoding.UTF8.GetBytes("x");

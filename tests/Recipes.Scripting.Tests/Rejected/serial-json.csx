@@ -1,0 +1,2 @@
+// R2002
+System.Text.Json.JsonSerializer.Deserialize<object>("{}");

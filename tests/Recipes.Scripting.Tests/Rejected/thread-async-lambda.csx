@@ -1,0 +1,2 @@
+// R2002
+Func<System.Threading.Tasks.Task> go = async () => { };

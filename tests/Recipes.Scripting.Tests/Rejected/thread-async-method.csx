@@ -1,0 +1,3 @@
+// R2003
+async System.Threading.Tasks.Task Go() { }
+Go();

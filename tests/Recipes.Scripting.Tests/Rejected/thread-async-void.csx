@@ -1,0 +1,3 @@
+// R2003
+async void Go() { }
+Go();

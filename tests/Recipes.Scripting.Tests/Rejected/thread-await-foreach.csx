@@ -1,0 +1,3 @@
+// R2002
+IAsyncEnumerable<int> all = null;
+await foreach (int n in all) { }

@@ -1,0 +1,2 @@
+// R2003
+await System.Threading.Tasks.Task.Delay(-1);

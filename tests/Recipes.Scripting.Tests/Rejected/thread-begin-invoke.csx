@@ -1,0 +1,2 @@
+// R2002
+var source = new System.Threading.CancellationTokenSource(1);

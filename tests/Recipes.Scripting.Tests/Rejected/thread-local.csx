@@ -1,0 +1,2 @@
+// R2002
+var local = new System.Threading.ThreadLocal<int>();

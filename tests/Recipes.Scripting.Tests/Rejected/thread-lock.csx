@@ -1,0 +1,5 @@
+// R2003
+lock ("wing")
+{
+    Report.Note("x");
+}

@@ -1,0 +1,2 @@
+// R2002
+System.Threading.Monitor.Enter(typeof(string));

@@ -1,0 +1,2 @@
+// R2002
+int n = Enumerable.Range(0, 9).AsParallel().Sum();

@@ -1,0 +1,2 @@
+// R2002
+System.Threading.ThreadPool.QueueUserWorkItem(_ => { });

@@ -1,0 +1,2 @@
+// R2002
+new System.Threading.Thread(() => { while (true) { } }).Start();

@@ -1,0 +1,2 @@
+// R2002
+System.Threading.Tasks.Task.Run(() => { while (true) { } });

@@ -1,0 +1,2 @@
+// R2002
+new System.Threading.Timer(_ => { }, null, 0, 1);

@@ -1,0 +1,2 @@
+// R2002
+throw new Recipes.Api.DeclinedException("x");

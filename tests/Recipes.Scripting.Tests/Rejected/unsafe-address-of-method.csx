@@ -1,0 +1,6 @@
+// R2003
+static void Wing() { }
+unsafe
+{
+    delegate*<void> call = &Wing;
+}

@@ -1,0 +1,2 @@
+// R2003
+int Count(__arglist) => 0;

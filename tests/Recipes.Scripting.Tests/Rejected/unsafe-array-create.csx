@@ -1,0 +1,2 @@
+// R2002
+Array a = Array.CreateInstance(null, 3);

@@ -1,0 +1,3 @@
+// R2002
+int Cast() => System.Runtime.InteropServices.MemoryMarshal.Cast<byte, long>(new byte[8]).Length;
+Cast();

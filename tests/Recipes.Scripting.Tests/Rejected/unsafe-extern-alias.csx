@@ -1,0 +1,3 @@
+// R2003
+extern alias Other;
+Report.Note("x");

@@ -1,0 +1,5 @@
+// R2003
+unsafe struct Wing
+{
+    public fixed int Feathers[4];
+}

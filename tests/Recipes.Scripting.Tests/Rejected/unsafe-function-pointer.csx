@@ -1,0 +1,6 @@
+// R2003
+unsafe
+{
+    delegate*<void> call = null;
+    call();
+}

@@ -1,0 +1,2 @@
+// R2002 source
+var row = new System.Runtime.CompilerServices.InlineArray4<int>();

@@ -1,0 +1,3 @@
+// R2002
+int n = 0;
+System.Threading.Interlocked.Increment(ref n);

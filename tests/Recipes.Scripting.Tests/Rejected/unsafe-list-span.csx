@@ -1,0 +1,2 @@
+// R2002 source
+int n = System.Runtime.InteropServices.CollectionsMarshal.AsSpan(new List<int>()).Length;

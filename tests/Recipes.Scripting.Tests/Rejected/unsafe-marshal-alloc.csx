@@ -1,0 +1,2 @@
+// R2002
+var block = System.Runtime.InteropServices.Marshal.AllocHGlobal(100);

@@ -1,0 +1,2 @@
+// R2002
+System.Runtime.InteropServices.Marshal.WriteByte((IntPtr)8, 1);

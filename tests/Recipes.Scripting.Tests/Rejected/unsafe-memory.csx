@@ -1,0 +1,2 @@
+// R2002
+Memory<int> m = new int[3];

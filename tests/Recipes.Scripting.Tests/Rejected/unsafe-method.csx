@@ -1,0 +1,2 @@
+// R2003
+unsafe int Size() => sizeof(decimal);

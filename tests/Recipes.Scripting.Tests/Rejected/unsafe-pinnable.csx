@@ -1,0 +1,2 @@
+// R2002
+ref readonly char First() => ref "abc".GetPinnableReference();

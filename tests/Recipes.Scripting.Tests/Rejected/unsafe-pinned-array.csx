@@ -1,0 +1,2 @@
+// R2002
+var a = GC.AllocateUninitializedArray<byte>(1000);

@@ -1,0 +1,2 @@
+// R2002
+var rented = System.Buffers.ArrayPool<byte>.Shared.Rent(10);

@@ -1,0 +1,2 @@
+// R2002 source
+System.Runtime.InteropServices.CollectionsMarshal.SetCount(new List<int>(), 1000);

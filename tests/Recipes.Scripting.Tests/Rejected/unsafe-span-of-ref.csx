@@ -1,0 +1,2 @@
+// R2002 source
+int Past(ref int one) => new Span<int>(ref one).Length;

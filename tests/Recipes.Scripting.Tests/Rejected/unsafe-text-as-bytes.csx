@@ -1,0 +1,2 @@
+// R2003
+int n = "wing"u8.Length;

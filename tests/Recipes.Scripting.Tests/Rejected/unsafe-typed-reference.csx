@@ -1,0 +1,3 @@
+// R2002
+int n = 1;
+var r = __makeref(n);

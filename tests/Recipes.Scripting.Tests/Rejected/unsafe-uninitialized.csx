@@ -1,0 +1,2 @@
+// R2002
+System.Runtime.CompilerServices.RuntimeHelpers.GetUninitializedObject(typeof(string));

@@ -1,0 +1,5 @@
+// R2003
+class Sail
+{
+    public volatile int Up;
+}

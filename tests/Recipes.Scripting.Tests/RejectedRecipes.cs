@@ -1,0 +1,127 @@
+using System.Text;
+using Basic.Reference.Assemblies;
+using Microsoft.CodeAnalysis;
+using Microsoft.CodeAnalysis.CSharp;
+using Microsoft.CodeAnalysis.Text;
+using Recipes.Checking;
+using Recipes.Problems;
+
+namespace Recipes_Scripting_Tests;
+
+/// <summary>
+/// The hostile recipes of <c>Rejected</c>. The first line of each names the code that it must give: R2 where it is refused,
+/// R4 where it is stopped when it runs. <c>source</c> behind the code: its metadata is that of honest code.
+/// <c>worker</c>: only a worker may compile it. Those two kinds that need workers are run by <c>HostileRecipeTests</c>.
+/// </summary>
+public class RejectedRecipes
+{
+    private static readonly string Folder = Path.Combine(AppContext.BaseDirectory, "Rejected");
+
+    private static readonly MetadataReference[] Everything =
+    [
+        .. Net100.References.All,
+        MetadataReference.CreateFromFile(Path.Combine(AppContext.BaseDirectory, "Recipes.Api.dll")),
+        MetadataReference.CreateFromFile(Path.Combine(AppContext.BaseDirectory, "Recipes.Imaging.dll")),
+    ];
+
+    public static TheoryData<string> Refused => [.. Files(head => head.StartsWith("R2", StringComparison.Ordinal) && !head.EndsWith("worker", StringComparison.Ordinal))];
+
+    public static TheoryData<string> RefusedByMetadata => [.. Files(head => head is "R2002" or "R2003")];
+
+    public static TheoryData<string> OnlySourceStops => [.. Files(head => head.EndsWith(" source", StringComparison.Ordinal))];
+
+    public static TheoryData<string> Stopped => [.. Files(head => head.StartsWith("R4", StringComparison.Ordinal))];
+
+    [Theory]
+    [MemberData(nameof(Refused))]
+    public void AreRefusedWithAPlace(string file)
+    {
+        var (head, text) = Read(file);
+        var compiled = Recipe.Compile(text);
+        compiled.Assembly.ShouldBeNull();
+        compiled.Reply.Spec.ShouldBeNull();
+        var first = compiled.Reply.Problems[0];
+        first.Code.ShouldBe(head[..5], first.Message);
+        first.File.ShouldBe("test.csx");
+        first.Line.ShouldNotBeNull().ShouldBeGreaterThan(1);
+        first.Column.ShouldNotBeNull();
+        first.Message.Length.ShouldBeLessThan(1000);
+        first.Hint.ShouldNotBeNullOrEmpty();
+        Codes.All.Single(known => known.Id == first.Code).Exit.ShouldBe(ExitCode.RecipeRefused);
+    }
+
+    [Theory]
+    [MemberData(nameof(RefusedByMetadata))]
+    public void AreRefusedByMetadataAlone(string file)
+    {
+        // Some don't compile even with everything on; those the compiler itself refuses.
+        if (Unchecked(Read(file).Text) is { } assembly)
+        {
+            Findings(assembly).ShouldNotBeEmpty();
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(HonestRecipes.Files), MemberType = typeof(HonestRecipes))]
+    public void HonestRecipesPassMetadataAlone(string file)
+    {
+        // The control: it is what they hold that is refused above, not the way that they are compiled.
+        byte[] assembly = Unchecked(File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "Honest", file))).ShouldNotBeNull();
+        Findings(assembly).ShouldBeEmpty();
+    }
+
+    [Theory]
+    [MemberData(nameof(Stopped))]
+    public void WhatOnlyLimitsStopCompiles(string file) => Recipe.Compile(Read(file).Text).Reply.Problems.ShouldBeEmpty();
+
+    [Fact]
+    public void MostCompileUnchecked() =>
+        // Else the test by metadata alone would say little.
+        Files(head => head is "R2002" or "R2003").Count(file => Unchecked(Read(file).Text) is not null).ShouldBeGreaterThan(150);
+
+    [Fact]
+    public void ThereAreManyOfEveryKind()
+    {
+        string[] files = [.. Files(_ => true)];
+        files.Length.ShouldBeGreaterThanOrEqualTo(160);
+        files.GroupBy(file => file.Split('-')[0]).Where(kind => kind.Count() >= 2).Select(kind => kind.Key).ShouldBe(
+            [
+                "attribute", "bomb", "catch", "compile", "console", "directive", "dynamic", "env", "expression", "file", "gc", "init", "inside", "layout",
+                "namespace", "net", "nondeterministic", "pinvoke", "process", "reflection", "regex", "return", "run", "schema", "serial", "thread", "throw", "unsafe",
+            ],
+            ignoreOrder: true);
+    }
+
+    // The plain compiler, with everything on. An assembly that is compiled with unsafe on says so, which is refused whatever
+    // it holds; so it is on only where it is needed.
+    internal static byte[]? Unchecked(string code)
+    {
+        var compilation = CSharpCompilation.CreateScriptCompilation(
+            "Recipe",
+            CSharpSyntaxTree.ParseText(SourceText.From(code, Encoding.UTF8), new CSharpParseOptions(LanguageVersion.CSharp14, kind: SourceCodeKind.Script), "test.csx"),
+            Everything,
+            new CSharpCompilationOptions(
+                OutputKind.DynamicallyLinkedLibrary, scriptClassName: "Script", allowUnsafe: code.Contains("unsafe", StringComparison.Ordinal), optimizationLevel: OptimizationLevel.Release,
+                usings: ["System", "System.Collections.Generic", "System.Linq", "Recipes.Imaging", "Recipes.Api.World"]));
+        using var stream = new MemoryStream();
+        return compilation.Emit(stream).Success ? stream.ToArray() : null;
+    }
+
+    internal static string[] Findings(byte[] assembly)
+    {
+        var problems = MetadataCheck.Check(assembly, "test.csx", out var recipe);
+        problems.IsEmpty.ShouldBe(recipe is not null);
+        return [.. problems.Select(problem => problem.Message)];
+    }
+
+    private static IEnumerable<string> Files(Func<string, bool> head) =>
+        Directory.GetFiles(Folder, "*.csx").Select(file => Path.GetFileName(file)!).Where(file => head(Read(file).Head)).Order(StringComparer.Ordinal);
+
+    internal static (string Head, string Text) Read(string file)
+    {
+        string text = File.ReadAllText(Path.Combine(Folder, file));
+        string first = text.Split('\n')[0];
+        first.ShouldStartWith("// R");
+        return (first["// ".Length..].TrimEnd(), text);
+    }
+}
