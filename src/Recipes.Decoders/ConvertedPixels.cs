@@ -1,0 +1,203 @@
+using System.Collections.Immutable;
+using System.Runtime.InteropServices;
+using NetVips;
+using Recipes.Imaging;
+
+namespace Recipes.Decoders;
+
+/// <summary>
+/// Decodes and converts to 8-bit sRGB what the plain readers don't take: TIFF, CMYK, 16 bits, interlaced PNG, other profiles.
+/// The only place that touches libvips.
+/// </summary>
+/// <remarks>
+/// Profiles are applied by Little CMS inside libvips, relative colorimetric with black point compensation. Where the file says
+/// exactly paper white (no ink, or all channels full), the result is exactly 255,255,255; where an RGB or gray file says 0, it is
+/// 0,0,0: a profile's own rounding must not decide what prints. 16 bits become 8 by rounding value / 257.
+/// Pixels are pulled in rows of tiles on the calling thread: libvips starts no threads and writes no temporary files that way.
+/// </remarks>
+internal static class ConvertedPixels
+{
+    private const double SixteenToEight = 1 / 257.0;
+
+    // GLib keeps no reference.
+    private static readonly Log.LogDelegate Silence = (_, _, _) => { };
+
+    private static readonly Lazy<bool> Started = new(Start);
+
+    /// <summary>Loads the native library and all that its first use opens.</summary>
+    public static void Prepare()
+    {
+        // One pixel of 16-bit RGBA, as a whole TIFF file: it takes the same way as every other file, profile included.
+        byte[] file =
+        [
+            .. "II*\0"u8, 8, 0, 0, 0, 10, 0,
+            .. Entry(256, 1), .. Entry(257, 1), .. Entry(258, 16), .. Entry(259, 1), .. Entry(262, 1), .. Entry(273, 134), .. Entry(277, 1), .. Entry(278, 1), .. Entry(279, 2), .. Entry(339, 1),
+            0, 0, 0, 0, 255, 127,
+        ];
+        var refusal = new Refusal("");
+        var heading = TiffStructure.Read(file, refusal);
+        heading.Profile = GrayProfile;
+        _ = Decode(file, heading, refusal);
+
+        static byte[] Entry(int tag, int value) => [(byte)tag, (byte)(tag >> 8), 3, 0, 1, 0, 0, 0, (byte)value, 0, 0, 0];
+    }
+
+    /// <summary>Decodes a checked file.</summary>
+    public static Plane<Rgba8> Decode(ReadOnlyMemory<byte> file, Heading heading, Refusal refusal)
+    {
+        _ = Started.Value;
+        var grid = new TileGrid(heading.Width, heading.Height);
+        var tiles = ImmutableArray.CreateBuilder<Tile<Rgba8>>(grid.Count);
+        var scratch = new Rgba8[TileGrid.Side * TileGrid.Side];
+        try
+        {
+            bool deep = heading.Depth == 16;
+            using var stored = Load(heading.Alpha == AlphaKind.Premultiplied ? WithStraightAlpha(file, heading.AlphaFieldAt) : Whole(file), heading.Format);
+            using var loaded = heading.Alpha == AlphaKind.Premultiplied ? Straight(stored, deep) : stored.Copy();
+            int colors = heading.Model switch { ColorModel.Gray => 1, ColorModel.Rgb => 3, _ => 4 };
+            // A WebP file's alpha hint needn't be true.
+            bool hasAlpha = heading.Format == "WebP" ? loaded.Bands == colors + 1 : heading.Alpha != AlphaKind.None;
+            if (loaded.Width != heading.Width || loaded.Height != heading.Height
+                || loaded.Bands != colors + (hasAlpha ? 1 : 0)
+                || loaded.Format != (deep ? Enums.BandFormat.Ushort : Enums.BandFormat.Uchar))
+            {
+                throw refusal.Damaged("its pixel data isn't what its header says");
+            }
+
+            using var color = loaded.ExtractBand(0, colors);
+            using var converted = heading.Model == ColorModel.Cmyk || heading.Profile is not null ? ToSrgb(color, heading) : Eight(color, deep);
+            using var opaque = converted.Bands == 1 ? converted.Bandjoin(converted, converted) : converted.Copy();
+            using var alpha = !hasAlpha ? opaque.NewFromImage(255).Cast(Enums.BandFormat.Uchar) : Eight(loaded[colors], deep);
+            using var joined = opaque.Bandjoin(alpha);
+            using var region = NetVips.Region.New(joined);
+            for (int top = 0; top < heading.Height; top += TileGrid.Side)
+            {
+                byte[] rows = region.Fetch(0, top, heading.Width, Math.Min(TileGrid.Side, heading.Height - top));
+                PngPixels.Cut(MemoryMarshal.Cast<byte, Rgba8>(rows), grid, scratch, tiles);
+            }
+        }
+        catch (VipsException e)
+        {
+            throw refusal.Damaged("its pixel data can't be decoded", e);
+        }
+
+        return new Plane<Rgba8>(grid.Width, grid.Height, tiles.MoveToImmutable());
+    }
+
+    private static bool Start()
+    {
+        if (!ModuleInitializer.VipsInitialized)
+        {
+            throw new InvalidOperationException("The image library can't be loaded.", ModuleInitializer.Exception);
+        }
+
+        // Warnings of a slightly wrong file would be printed, with system calls that nothing else needs; failures come as exceptions.
+        foreach (string domain in (string[])["VIPS", "GLib", "GLib-GObject", "GLib-GIO"])
+        {
+            Log.SetLogHandler(domain, Enums.LogLevelFlags.All, Silence);
+        }
+
+        // Loaders that libvips itself calls unfit for strangers' files; none is named here either.
+        NetVips.NetVips.BlockUntrusted = true;
+        NetVips.NetVips.Concurrency = 1;
+        Cache.Max = 0;
+        return true;
+    }
+
+    // Each loader is named, never guessed from the content. Sequential access keeps libvips from making a temporary file.
+    private static Image Load(byte[] file, string format) => format switch
+    {
+        "TIFF" => Image.TiffloadBuffer(file, page: 0, n: 1, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
+        "PNG" => Image.PngloadBuffer(file, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
+        "JPEG" => Image.JpegloadBuffer(file, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
+        _ => Image.WebploadBuffer(file, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
+    };
+
+    private static Image ToSrgb(Image color, Heading heading)
+    {
+        // Whatever the loader kept as profile, the one that was judged counts, and no other.
+        using var plain = color.Mutate(image =>
+        {
+            image.Remove("icc-profile-data");
+            if (heading.Profile is { } profile)
+            {
+                image.Set(GValue.BlobType, "icc-profile-data", profile);
+            }
+        });
+        using var source = plain.Bands == 1 && heading.ProfileIsRgb ? plain.Bandjoin(plain, plain).Copy(interpretation: heading.Depth == 16 ? Enums.Interpretation.Rgb16 : Enums.Interpretation.Srgb) : plain.Copy();
+        // Through XYZ, matrix and curves stay exact; through L*a*b* they would become a table of few points. Tables keep L*a*b*.
+        using var converted = source.IccTransform("srgb", pcs: heading.ProfileIsTable ? Enums.PCS.Lab : Enums.PCS.Xyz, intent: Enums.Intent.Relative, blackPointCompensation: true,
+            embedded: heading.Profile is not null, inputProfile: heading.Profile is null ? "cmyk" : null, depth: 8);
+        double full = heading.Depth == 16 ? 65535 : 255;
+        using var isPaper = plain.RelationalConst(Enums.OperationRelational.Equal, [heading.Model == ColorModel.Cmyk ? 0 : full]).BandAnd();
+        var white = isPaper.Ifthenelse(255, converted);
+        if (heading.Model == ColorModel.Cmyk)
+        {
+            return white;
+        }
+
+        using (white)
+        {
+            using var isBlack = plain.RelationalConst(Enums.OperationRelational.Equal, [0]).BandAnd();
+            return isBlack.Ifthenelse(0, white);
+        }
+    }
+
+    // Exact: no 16-bit value lies half-way between two levels, since 257 is odd.
+    private static Image Eight(Image image, bool deep)
+    {
+        if (!deep)
+        {
+            return image.Copy();
+        }
+
+        using var scaled = image.Linear([SixteenToEight], [0]);
+        using var rounded = scaled.Rint();
+        return rounded.Cast(Enums.BandFormat.Uchar);
+    }
+
+    private static Image Straight(Image premultiplied, bool deep)
+    {
+        using var straight = premultiplied.Unpremultiply(maxAlpha: deep ? 65535 : 255);
+        using var rounded = straight.Rint();
+        return rounded.Cast(premultiplied.Format).Copy(interpretation: premultiplied.Interpretation);
+    }
+
+    // The library would divide colors by their alpha and cut the result down, so that white under alpha 7 became 254. It is told
+    // that they are straight: the field's value 1 becomes 2, in either byte order.
+    private static byte[] WithStraightAlpha(ReadOnlyMemory<byte> file, int at)
+    {
+        byte[] changed = file.ToArray();
+        changed[file.Span[at] == 1 ? at : at + 1] = 2;
+        return changed;
+    }
+
+    private static byte[] Whole(ReadOnlyMemory<byte> file) =>
+        MemoryMarshal.TryGetArray(file, out var segment) && segment.Offset == 0 && segment.Count == segment.Array!.Length ? segment.Array : file.ToArray();
+
+    // A gray profile of gamma 1.8 (ICC.1:2022: header, tag table, white point, curve).
+    private static byte[] GrayProfile
+    {
+        get
+        {
+            byte[] profile = new byte[192];
+            profile[3] = 192;
+            profile[8] = 2;
+            "mntrGRAYXYZ "u8.CopyTo(profile.AsSpan(12));
+            "acsp"u8.CopyTo(profile.AsSpan(36));
+            // D50 in s15Fixed16, as every header states it (7.2.16).
+            ReadOnlySpan<byte> d50 = [0, 0, 0xF6, 0xD6, 0, 1, 0, 0, 0, 0, 0xD3, 0x2D];
+            d50.CopyTo(profile.AsSpan(68));
+            profile[131] = 2;
+            "wtpt"u8.CopyTo(profile.AsSpan(132));
+            (profile[139], profile[143]) = (156, 20);
+            "kTRC"u8.CopyTo(profile.AsSpan(144));
+            (profile[151], profile[155]) = (176, 14);
+            "XYZ "u8.CopyTo(profile.AsSpan(156));
+            d50.CopyTo(profile.AsSpan(164));
+            "curv"u8.CopyTo(profile.AsSpan(176));
+            (profile[187], profile[188], profile[189]) = (1, 1, 205);
+            return profile;
+        }
+    }
+}

@@ -1,0 +1,101 @@
+namespace Recipes.Decoders;
+
+/// <summary>What a file says about its picture before any pixel is decoded; sizes are checked, as stored, not yet upright.</summary>
+internal sealed class Heading
+{
+    public required string Format { get; init; }
+
+    public int Width { get; set; }
+
+    public int Height { get; set; }
+
+    public string Mode { get; set; } = "";
+
+    public ColorModel Model { get; set; }
+
+    /// <summary>Bits per channel as decoded: 8 or 16.</summary>
+    public int Depth { get; set; } = 8;
+
+    public AlphaKind Alpha { get; set; }
+
+    /// <summary>Where a TIFF file says that its alpha is multiplied into the colors; 0 elsewhere.</summary>
+    public int AlphaFieldAt { get; set; }
+
+    /// <summary>The profile to convert from; null where the colors are sRGB's already, or CMYK without a profile.</summary>
+    public byte[]? Profile { get; set; }
+
+    /// <summary>True where <see cref="Profile"/> is of RGB, even on a gray picture.</summary>
+    public bool ProfileIsRgb { get; private set; }
+
+    /// <summary>True where the profile converts by tables, or where the library's own CMYK profile does.</summary>
+    public bool ProfileIsTable => Profile is null || IccProfile.IsTable(Profile);
+
+    /// <summary>A way of storing pixels that only the library reads.</summary>
+    public bool NeedsLibrary { get; set; }
+
+    /// <summary>True where the plain readers don't suffice.</summary>
+    public bool NeedsConversion => NeedsLibrary || Profile is not null || Model == ColorModel.Cmyk || Depth == 16;
+
+    /// <summary>From the format's own field; EXIF's counts where this is null.</summary>
+    public double? PixelsPerInch { get; set; }
+
+    public ExifData? Exif { get; set; }
+
+    /// <summary>A profile or chunk said that the colors are sRGB.</summary>
+    public bool StatesColor { get; set; }
+
+    public string? Provenance { get; set; }
+
+    public List<string> Notes { get; } = [];
+
+    /// <summary>Keeps the first EXIF block; a damaged one leaves a note, since the picture doesn't depend on it.</summary>
+    public void TakeExif(ReadOnlySpan<byte> block)
+    {
+        if (Exif is null && (Exif = ExifData.Read(block)) is null)
+        {
+            Notes.Add("its EXIF data is damaged and was not used");
+        }
+    }
+
+    /// <summary>Takes a profile: notes that it is sRGB, or keeps it to convert from; refuses one that can't be used.</summary>
+    public void TakeProfile(ReadOnlySpan<byte> profile, Refusal refusal)
+    {
+        if (IccProfile.Fault(profile, Model) is { } fault)
+        {
+            throw refusal.Foreign(fault);
+        }
+
+        if (IccProfile.Difference(profile, Model, out string? note) is { } difference)
+        {
+            Profile = profile.ToArray();
+            ProfileIsRgb = IccProfile.IsRgb(profile);
+            note = $"{difference}; converted to sRGB, relative colorimetric with black point compensation";
+        }
+
+        if (note is not null)
+        {
+            Notes.Add(note);
+        }
+
+        StatesColor = true;
+    }
+
+    /// <summary>Notes what is done to pixels that aren't 8-bit RGB; to be called once all is known.</summary>
+    public void NoteConversion()
+    {
+        if (Model == ColorModel.Cmyk && Profile is null)
+        {
+            Notes.Add("CMYK without a profile: taken for the image library's own general CMYK profile and converted to sRGB, relative colorimetric with black point compensation; its colors are a guess");
+        }
+
+        if (Depth == 16)
+        {
+            Notes.Add("16 bits per channel rounded to 8");
+        }
+
+        if (Alpha == AlphaKind.Premultiplied)
+        {
+            Notes.Add("colors divided by the alpha they were multiplied with");
+        }
+    }
+}

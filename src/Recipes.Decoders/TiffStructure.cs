@@ -1,0 +1,334 @@
+using System.Buffers.Binary;
+using System.Globalization;
+using System.Text;
+
+namespace Recipes.Decoders;
+
+/// <summary>The directories of a TIFF file, checked: size, channels, compression, that all strips or tiles lie in the file.</summary>
+/// <remarks>
+/// TIFF 6.0 (1992); tag 34675 of ICC.1, Annex B.3; compressions 8 and 32946 both mean zlib's format (IANA's registration of
+/// image/tiff and the registered tags). One flat picture of 8 or 16 bits passes; everything else is refused by name.
+/// </remarks>
+internal static class TiffStructure
+{
+    private const int NewSubfileType = 254, Columns = 256, Rows = 257, Bits = 258, Compression = 259, Photometric = 262, Description = 270,
+        StripOffsets = 273, SamplesPerPixel = 277, RowsPerStrip = 278, StripCounts = 279, Planar = 284, Software = 305, TileColumns = 322, TileRows = 323,
+        TileOffsets = 324, TileCounts = 325, InkSet = 332, ExtraSamples = 338, SampleFormat = 339, Profile = 34675, LayerData = 37724;
+
+    private const int MostPages = 1000, MostEntries = 4096, LargestProfile = 8 << 20, LargestProvenance = 64 << 10;
+
+    public static Heading Read(ReadOnlyMemory<byte> memory, Refusal refusal)
+    {
+        var file = memory.Span;
+        if (file.Length < 8)
+        {
+            throw CutShort(refusal);
+        }
+
+        bool little = file[0] == (byte)'I';
+        var first = new TiffDirectory(memory, little, TiffDirectory.Word(file[4..], little), refusal);
+        var heading = new Heading { Format = "TIFF", NeedsLibrary = true };
+        ReadPicture(first, heading, refusal);
+        CheckPages(memory, little, first, heading, refusal);
+        if (!first.Bytes(LayerData).IsEmpty)
+        {
+            heading.Notes.Add("its private layer data was not read; the flat picture was taken");
+        }
+
+        heading.TakeExif(file);
+        var profile = first.Bytes(Profile).Span;
+        if (profile.Length > LargestProfile)
+        {
+            throw refusal.Foreign("its color profile is too large to be one");
+        }
+
+        if (!profile.IsEmpty)
+        {
+            heading.TakeProfile(profile, refusal);
+        }
+
+        if (heading.Model == ColorModel.Gray)
+        {
+            heading.Notes.Add("gray expanded to RGB");
+        }
+
+        heading.NoteConversion();
+        var text = first.Bytes(Description).Span;
+        if (text.Length is > 0 and <= LargestProvenance && first.Bytes(Software).Span.SequenceEqual("Recipes\0"u8))
+        {
+            heading.Provenance = Encoding.UTF8.GetString(text.TrimEnd((byte)0));
+        }
+
+        return heading;
+    }
+
+    private static void ReadPicture(TiffDirectory picture, Heading heading, Refusal refusal)
+    {
+        uint width = picture.Number(Columns, 0), height = picture.Number(Rows, 0);
+        refusal.CheckSize(width, height);
+        (heading.Width, heading.Height) = ((int)width, (int)height);
+
+        uint compression = picture.Number(Compression, 1);
+        string packed = compression switch
+        {
+            1 => "",
+            5 => ", LZW",
+            8 or 32946 => ", deflate",
+            32773 => ", PackBits",
+            2 or 3 or 4 => throw refusal.Unsupported("a fax-compressed TIFF picture (CCITT)"),
+            6 or 7 => throw refusal.Unsupported("a TIFF picture with JPEG compression inside"),
+            34712 => throw refusal.Unsupported("a TIFF picture with JPEG 2000 compression inside"),
+            50000 => throw refusal.Unsupported("a TIFF picture with Zstandard compression"),
+            50001 => throw refusal.Unsupported("a TIFF picture with WebP compression inside"),
+            34887 => throw refusal.Unsupported("a TIFF picture with LERC compression"),
+            _ => throw refusal.Unsupported($"a TIFF picture with compression {Text(compression)}"),
+        };
+
+        uint samples = picture.Number(SamplesPerPixel, 1);
+        if (samples is 0 or > 64)
+        {
+            throw refusal.Damaged("its number of channels is impossible");
+        }
+
+        uint photometric = picture.Number(Photometric, uint.MaxValue);
+        (heading.Model, int colors, string name) = photometric switch
+        {
+            0 or 1 => (ColorModel.Gray, 1, "gray"),
+            2 => (ColorModel.Rgb, 3, "RGB"),
+            5 when picture.Number(InkSet, 1) == 1 => (ColorModel.Cmyk, 4, "CMYK"),
+            5 => throw refusal.Unsupported("a TIFF picture of other inks than CMYK"),
+            3 => throw refusal.Unsupported("a palette TIFF picture"),
+            4 => throw refusal.Unsupported("a TIFF file that holds only a mask"),
+            6 => throw refusal.Unsupported("a TIFF picture in YCbCr"),
+            8 or 9 or 10 => throw refusal.Unsupported("a TIFF picture in L*a*b*"),
+            32803 => throw refusal.Unsupported("a camera's raw TIFF file"),
+            uint.MaxValue => throw refusal.Damaged("it doesn't say what its channels mean"),
+            _ => throw refusal.Unsupported($"a TIFF picture of photometric interpretation {Text(photometric)}"),
+        };
+
+        var bits = picture.Numbers(Bits, 64);
+        uint depth = bits.Length == 0 ? 1 : bits[0];
+        if (bits.Any(each => each != depth))
+        {
+            throw refusal.Unsupported("a TIFF picture whose channels differ in depth");
+        }
+
+        var formats = picture.Numbers(SampleFormat, 64);
+        if (formats.Any(format => format != 1))
+        {
+            throw refusal.Unsupported(formats.Contains(3u) ? $"a TIFF picture of {Text(depth)}-bit floating-point numbers" : "a TIFF picture of signed numbers");
+        }
+
+        heading.Depth = depth is 8 or 16 ? (int)depth : throw refusal.Unsupported($"a TIFF picture with {Text(depth)} bits per channel");
+
+        var extra = picture.Numbers(ExtraSamples, 64);
+        if (samples < colors)
+        {
+            throw refusal.Damaged("it has fewer channels than its colors need");
+        }
+
+        if (samples > colors + 1)
+        {
+            throw refusal.Unsupported($"a TIFF picture with {Text(samples - (uint)colors)} channels beside its colors", "Save it again without extra channels.");
+        }
+
+        if (samples == colors + 1)
+        {
+            heading.Alpha = extra is [var meaning, ..] ? meaning switch
+            {
+                1 => AlphaKind.Premultiplied,
+                2 => AlphaKind.Straight,
+                _ => throw Unspecified(refusal),
+            } : throw Unspecified(refusal);
+            heading.AlphaFieldAt = picture.PlaceOf(ExtraSamples);
+        }
+
+        bool apart = picture.Number(Planar, 1) == 2;
+        if (apart && picture.Has(TileOffsets))
+        {
+            throw refusal.Unsupported("a TIFF picture in tiles with a plane for each channel");
+        }
+
+        CheckData(picture, width, height, apart ? samples : 1, compression == 1 ? samples / (apart ? samples : 1) * depth / 8 : 0, refusal);
+        heading.Mode = $"{Text(depth)}-bit {name}{(heading.Alpha == AlphaKind.None ? "" : " + alpha")}{packed}";
+    }
+
+    // Without compression, the last number says how many bytes a pixel of one piece takes, so that missing ones show.
+    private static void CheckData(TiffDirectory picture, uint width, uint height, uint planes, uint pixelBytes, Refusal refusal)
+    {
+        bool tiled = picture.Has(TileOffsets);
+        long across = 1, down, rows, pieceWidth = width;
+        if (tiled)
+        {
+            pieceWidth = picture.Number(TileColumns, 0);
+            rows = picture.Number(TileRows, 0);
+            if (pieceWidth == 0 || rows == 0 || pieceWidth > 65536 || rows > 65536 || pieceWidth % 16 != 0 || rows % 16 != 0)
+            {
+                throw refusal.Damaged("its tiles have an impossible size");
+            }
+
+            across = (width + pieceWidth - 1) / pieceWidth;
+        }
+        else
+        {
+            rows = Math.Min(picture.Number(RowsPerStrip, uint.MaxValue), height);
+            if (rows == 0)
+            {
+                throw refusal.Damaged("its strips have no rows");
+            }
+        }
+
+        down = (height + rows - 1) / rows;
+        long pieces = across * down * planes;
+        // Every piece takes a few bytes of the file for its place and length.
+        if (pieces > picture.FileLength)
+        {
+            throw CutShort(refusal);
+        }
+
+        uint[] offsets = picture.Numbers(tiled ? TileOffsets : StripOffsets, (int)pieces), counts = picture.Numbers(tiled ? TileCounts : StripCounts, (int)pieces);
+        if (offsets.Length != pieces || counts.Length != pieces)
+        {
+            throw refusal.Damaged("the list of its pieces is incomplete");
+        }
+
+        for (int i = 0; i < pieces; i++)
+        {
+            if ((long)offsets[i] + counts[i] > picture.FileLength)
+            {
+                throw CutShort(refusal);
+            }
+
+            long pieceRows = tiled ? rows : Math.Min(rows, height - (i % down * rows));
+            if (counts[i] == 0 || (pixelBytes > 0 && counts[i] < pieceWidth * pieceRows * pixelBytes))
+            {
+                throw refusal.Damaged("a piece of its pixel data is too short");
+            }
+        }
+    }
+
+    // Later pictures may be small copies or masks (NewSubfileType, bits 0 and 2); anything else is a page.
+    private static void CheckPages(ReadOnlyMemory<byte> file, bool little, TiffDirectory first, Heading heading, Refusal refusal)
+    {
+        int pages = 1, small = 0;
+        var seen = new HashSet<uint>();
+        for (uint next = first.Next; next != 0; pages++)
+        {
+            if (pages == MostPages || !seen.Add(next))
+            {
+                throw refusal.Damaged("its pages follow each other in a circle");
+            }
+
+            var page = new TiffDirectory(file, little, next, refusal);
+            small += (page.Number(NewSubfileType, 0) & 5) != 0 ? 1 : 0;
+            next = page.Next;
+        }
+
+        if (pages > small + 1)
+        {
+            throw refusal.Unsupported($"a TIFF file of {Text((uint)(pages - small))} pages", "Export the page that is to be printed as a file of its own.");
+        }
+
+        if (small > 0)
+        {
+            heading.Notes.Add("small copies or masks in the file were left aside");
+        }
+    }
+
+    private static Problems.ProblemException Unspecified(Refusal refusal) =>
+        refusal.Unsupported("a TIFF picture with an extra channel that it doesn't call transparency", "Save it again with transparency, or without the extra channel.");
+
+    private static Problems.ProblemException CutShort(Refusal refusal) => refusal.Damaged("it was cut short; parts of it lie behind its end");
+
+    private static string Text(uint number) => number.ToString(CultureInfo.InvariantCulture);
+
+    // One directory: entries of 12 bytes (tag, type, count, value or its place), then the place of the next directory.
+    private sealed class TiffDirectory
+    {
+        private readonly ReadOnlyMemory<byte> file;
+        private readonly bool little;
+        private readonly Dictionary<int, int> entries = [];
+        private readonly Refusal refusal;
+
+        public TiffDirectory(ReadOnlyMemory<byte> file, bool little, uint at, Refusal refusal)
+        {
+            (this.file, this.little, this.refusal) = (file, little, refusal);
+            if (at < 8 || at > file.Length - 2)
+            {
+                throw CutShort(refusal);
+            }
+
+            int count = Short((int)at);
+            long end = at + 2L + (12L * count);
+            if (count is 0 or > MostEntries || end + 4 > file.Length)
+            {
+                throw count is 0 or > MostEntries ? refusal.Damaged("one of its directories is malformed") : CutShort(refusal);
+            }
+
+            for (int i = 0; i < count; i++)
+            {
+                int entry = (int)at + 2 + (12 * i);
+                if (!entries.TryAdd(Short(entry), entry))
+                {
+                    throw refusal.Damaged("one of its directories names a field twice");
+                }
+            }
+
+            Next = Word(file.Span[(int)end..], little);
+        }
+
+        public uint Next { get; }
+
+        public int FileLength => file.Length;
+
+        public static uint Word(ReadOnlySpan<byte> bytes, bool little) =>
+            little ? BinaryPrimitives.ReadUInt32LittleEndian(bytes) : BinaryPrimitives.ReadUInt32BigEndian(bytes);
+
+        public bool Has(int tag) => entries.ContainsKey(tag);
+
+        public uint Number(int tag, uint otherwise) => Numbers(tag, 1) is [var only, ..] ? only : otherwise;
+
+        /// <summary>The numbers of a field, at most so many; empty where it is absent.</summary>
+        public uint[] Numbers(int tag, int most)
+        {
+            if (!entries.TryGetValue(tag, out int entry))
+            {
+                return [];
+            }
+
+            // Types 1 BYTE, 3 SHORT, 4 LONG.
+            int size = Short(entry + 2) switch { 1 => 1, 3 => 2, 4 => 4, _ => throw refusal.Damaged($"its field {Text((uint)tag)} is of the wrong type") };
+            var data = Data(entry, size).Span;
+            var numbers = new uint[Math.Min(most, data.Length / size)];
+            for (int i = 0; i < numbers.Length; i++)
+            {
+                var value = data.Slice(i * size, size);
+                numbers[i] = size switch
+                {
+                    1 => value[0],
+                    2 => little ? BinaryPrimitives.ReadUInt16LittleEndian(value) : BinaryPrimitives.ReadUInt16BigEndian(value),
+                    _ => Word(value, little),
+                };
+            }
+
+            return numbers;
+        }
+
+        /// <summary>Where the one SHORT of a field lies.</summary>
+        public int PlaceOf(int tag) => Short(entries[tag] + 2) == 3 && Word(file.Span[(entries[tag] + 4)..], little) == 1
+            ? entries[tag] + 8
+            : throw refusal.Damaged($"its field {Text((uint)tag)} is malformed");
+
+        /// <summary>The bytes of a field of bytes, text or undefined data; empty where it is absent.</summary>
+        public ReadOnlyMemory<byte> Bytes(int tag) => entries.TryGetValue(tag, out int entry) && Short(entry + 2) is 1 or 2 or 7 ? Data(entry, 1) : default;
+
+        // Up to four bytes lie in the entry itself.
+        private ReadOnlyMemory<byte> Data(int entry, int size)
+        {
+            long length = (long)Word(file.Span[(entry + 4)..], little) * size, at = length <= 4 ? entry + 8 : Word(file.Span[(entry + 8)..], little);
+            return at + length <= file.Length ? file.Slice((int)at, (int)length) : throw CutShort(refusal);
+        }
+
+        private ushort Short(int at) => little ? BinaryPrimitives.ReadUInt16LittleEndian(file.Span[at..]) : BinaryPrimitives.ReadUInt16BigEndian(file.Span[at..]);
+    }
+}
