@@ -1,0 +1,398 @@
+using System.Buffers.Binary;
+using System.Globalization;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Text;
+
+namespace Recipes.Jail;
+
+/// <summary>What came of waiting for a confined process.</summary>
+public enum WaitResult
+{
+    /// <summary>It sent a message.</summary>
+    Message,
+    /// <summary>It closed its side or ended.</summary>
+    Gone,
+    /// <summary>Nothing yet.</summary>
+    Nothing,
+}
+
+/// <summary>
+/// A process that was confined before its first instruction. It has nothing but a socket to this one, empty standard streams, a
+/// pipe for what its runtime says when it dies, and the environment given here.
+/// </summary>
+/// <remarks>
+/// A thread of its own confines itself and then starts the process, which inherits the confinement: applied inside a running
+/// .NET process it would miss threads. That thread stays until the process is gone, since the kernel kills the process when
+/// its starting thread ends, and so also when this program is killed.
+/// </remarks>
+public sealed unsafe class JailedProcess : IDisposable
+{
+    // A job's message: two lengths; its control part: a header and two descriptors.
+    internal const int JobText = 16, JobControl = 24;
+
+    // Also where the child finds its socket.
+    internal const int SocketInChild = 3;
+
+    private const int LongestErrorText = 16 * 1024, SpawnStructure = 1024;
+    private readonly int socket, errors;
+    private readonly Thread thread;
+    private readonly int process;
+    private ProcessEnd? end;
+    private bool closed;
+
+    private JailedProcess(int socket, int errors, Thread thread, int process)
+    {
+        this.socket = socket;
+        this.errors = errors;
+        this.thread = thread;
+        this.process = process;
+    }
+
+    /// <summary>Its process number.</summary>
+    public int Id => process;
+
+    /// <summary>Starts a program.</summary>
+    /// <param name="file">The program file.</param>
+    /// <param name="arguments">Its arguments, without its own name.</param>
+    /// <param name="environment">Its whole environment, as NAME=VALUE.</param>
+    /// <param name="runtimeFolder">Where the .NET runtime lies; the process may read it.</param>
+    /// <param name="programFolder">Where the program's files lie; the process may read them.</param>
+    /// <exception cref="JailException">The system refused a step.</exception>
+    public static JailedProcess Start(string file, string[] arguments, string[] environment, string runtimeFolder, string programFolder) =>
+        Start(file, arguments, environment, runtimeFolder, programFolder, JailLayers.All);
+
+    internal static JailedProcess Start(string file, string[] arguments, string[] environment, string runtimeFolder, string programFolder, JailLayers layers,
+        BpfInstruction[]? insteadOfCoarse = null)
+    {
+        int* sockets = stackalloc int[2] { -1, -1 }, pipe = stackalloc int[2] { -1, -1 };
+        int nothing = -1, rules = -1;
+        var state = (Spawn*)NativeMemory.AllocZeroed((nuint)sizeof(Spawn));
+        var filter = insteadOfCoarse ?? ((layers & JailLayers.CoarseFilter) != 0 ? Policy.Coarse(RuntimeInformation.ProcessArchitecture) : []);
+        bool started = false;
+        try
+        {
+            _ = Libc.Checked(Libc.SocketPair(Libc.AddressUnix, Libc.SocketSequencedPackets | Libc.SocketCloseOnExec, 0, sockets), "socketpair");
+            _ = Libc.Checked(Libc.Pipe(pipe, Libc.OpenCloseOnExec), "pipe2");
+            // This side alone: the process may wait for room, and the host never for words.
+            _ = Libc.Checked(Libc.Control(pipe[0], Libc.SetStatusFlags, Libc.OpenNonblocking), "fcntl");
+            nothing = Libc.Checked(Libc.Open("/dev/null", Libc.OpenReadWrite | Libc.OpenCloseOnExec), "opening /dev/null");
+            rules = (layers & JailLayers.Landlock) != 0 ? Landlock.RulesFor(runtimeFolder, programFolder) : -1;
+            foreach (ref int descriptor in (Span<int>)new Span<int>(sockets, 2))
+            {
+                descriptor = AwayFromStandard(descriptor);
+            }
+
+            pipe[1] = AwayFromStandard(pipe[1]);
+            nothing = AwayFromStandard(nothing);
+            Prepare(state, nothing, pipe[1], sockets[1]);
+            state->Rules = rules;
+            state->FilterLength = (ushort)filter.Length;
+            state->Filter = (BpfInstruction*)NativeMemory.Alloc((nuint)(sizeof(BpfInstruction) * Math.Max(1, filter.Length)));
+            filter.CopyTo(new Span<BpfInstruction>(state->Filter, filter.Length));
+            state->File = (byte*)Marshal.StringToCoTaskMemUTF8(file);
+            state->Arguments = Strings([file, .. arguments]);
+            state->Environment = Strings(environment);
+            RuntimeHelpers.PrepareMethod(typeof(JailedProcess).GetMethod(nameof(Body), System.Reflection.BindingFlags.Static | System.Reflection.BindingFlags.NonPublic)!.MethodHandle);
+            var thread = new Thread(Body, 256 * 1024) { IsBackground = true, Name = "jail" };
+            thread.Start((nint)state);
+            started = true;
+            while (Volatile.Read(ref state->Stage) == 0)
+            {
+                Thread.Yield();
+            }
+
+            if (Volatile.Read(ref state->Stage) < 0)
+            {
+                thread.Join();
+                throw new JailException($"The confined process didn't start: {state->Step switch { 1 => "no_new_privs", 2 => "Landlock", 3 => "the system-call filter", _ => "posix_spawn" }} failed with error {state->Error}.");
+            }
+
+            var result = new JailedProcess(sockets[0], pipe[0], thread, state->Process);
+            // From here on the thread's memory is its own: it frees it when the process is gone.
+            sockets[0] = pipe[0] = -1;
+            Volatile.Write(ref state->Released, 1);
+            return result;
+        }
+        finally
+        {
+            if (!started || Volatile.Read(ref state->Stage) < 0)
+            {
+                Free(state);
+            }
+
+            foreach (int descriptor in (ReadOnlySpan<int>)[sockets[0], sockets[1], pipe[0], pipe[1], nothing, rules])
+            {
+                if (descriptor >= 0)
+                {
+                    _ = Libc.Close(descriptor);
+                }
+            }
+        }
+    }
+
+    /// <summary>Gives it a job, which <see cref="Lockdown.TakeJob"/> takes: what to read, and where to answer.</summary>
+    /// <exception cref="JailException">The process is gone.</exception>
+    public void GiveJob(SharedMemory request, SharedMemory answer)
+    {
+        ArgumentNullException.ThrowIfNull(request);
+        ArgumentNullException.ThrowIfNull(answer);
+        byte* text = stackalloc byte[JobText], control = stackalloc byte[JobControl];
+        BinaryPrimitives.WriteInt64LittleEndian(new Span<byte>(text, 8), request.Length);
+        BinaryPrimitives.WriteInt64LittleEndian(new Span<byte>(text + 8, 8), answer.Length);
+        // struct cmsghdr: length (8), level SOL_SOCKET (4), type SCM_RIGHTS (4), then the descriptors.
+        *(nuint*)control = JobControl;
+        *(int*)(control + 8) = 1;
+        *(int*)(control + 12) = 1;
+        *(int*)(control + 16) = request.Descriptor;
+        *(int*)(control + 20) = answer.Descriptor;
+        var piece = new Piece { Start = text, Length = JobText };
+        var header = new MessageHeader { Pieces = &piece, PieceCount = 1, Control = control, ControlLength = JobControl };
+        _ = Libc.Checked(Libc.Send(socket, &header, Libc.NoSignal), "sending to the confined process");
+    }
+
+    /// <summary>Waits for a message of a whole number.</summary>
+    /// <param name="milliseconds">How long at most.</param>
+    /// <param name="number">The number, or -1 where the message isn't one.</param>
+    public WaitResult Wait(int milliseconds, out long number)
+    {
+        number = -1;
+        var entry = new PollEntry { Descriptor = socket, Wanted = Libc.PollIn };
+        int ready = Libc.Poll(&entry, 1, milliseconds);
+        if (ready == 0 || (ready < 0 && Marshal.GetLastPInvokeError() == Libc.Interrupted))
+        {
+            return WaitResult.Nothing;
+        }
+
+        // Plain read: descriptors that the other side may send are never taken.
+        byte* buffer = stackalloc byte[16];
+        nint count = Libc.Read(socket, buffer, 16);
+        if (count <= 0)
+        {
+            return WaitResult.Gone;
+        }
+
+        number = count == 8 ? BinaryPrimitives.ReadInt64LittleEndian(new ReadOnlySpan<byte>(buffer, 8)) : -1;
+        return WaitResult.Message;
+    }
+
+    /// <summary>Its memory in bytes, without what it shares with files and other processes; 0 where it is gone.</summary>
+    public long PrivateMemory
+    {
+        get
+        {
+            try
+            {
+                // proc_pid_statm(5): size, resident, shared, … in pages.
+                var fields = File.ReadAllText($"/proc/{process.ToString(CultureInfo.InvariantCulture)}/statm").Split(' ');
+                return (long.Parse(fields[1], CultureInfo.InvariantCulture) - long.Parse(fields[2], CultureInfo.InvariantCulture)) * Environment.SystemPageSize;
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            {
+                return 0;
+            }
+        }
+    }
+
+    /// <summary>Kills it, whatever it is doing, and says how it ended: by the kill, or before.</summary>
+    public ProcessEnd Kill()
+    {
+        if (end is { } known)
+        {
+            return known;
+        }
+
+        // Not reaped before this line, so the number still means this process.
+        _ = Libc.Kill(process, Libc.SignalKill);
+        thread.Join();
+        int status = 0;
+        end = Libc.Wait(process, &status, 0) == process ? ProcessEnd.FromStatus(status) : new ProcessEnd(Libc.SignalKill, 0);
+        return end.Value;
+    }
+
+    /// <summary>Waits until it ends by itself, but not for ever; then kills it.</summary>
+    public ProcessEnd End(int milliseconds)
+    {
+        _ = end is null && thread.Join(milliseconds);
+        return Kill();
+    }
+
+    /// <summary>What it wrote to standard error so far; at most 16 KB are kept.</summary>
+    public string ErrorText()
+    {
+        byte* buffer = stackalloc byte[4096];
+        var text = new List<byte>();
+        while (text.Count < LongestErrorText && Libc.Read(errors, buffer, 4096) is > 0 and var count)
+        {
+            text.AddRange(new ReadOnlySpan<byte>(buffer, (int)count));
+        }
+
+        return Encoding.UTF8.GetString([.. text]);
+    }
+
+    /// <summary>Kills it and lets go of everything.</summary>
+    public void Dispose()
+    {
+        if (!closed)
+        {
+            _ = Kill();
+            _ = Libc.Close(socket);
+            _ = Libc.Close(errors);
+            closed = true;
+        }
+    }
+
+    // Everything that the thread needs, prepared while it is still free to load and allocate.
+    private struct Spawn
+    {
+        public int Stage, Step, Error, Process, Released, Rules;
+        public ushort FilterLength;
+        public BpfInstruction* Filter;
+        public byte* File;
+        public byte** Arguments, Environment;
+        public fixed byte Actions[SpawnStructure], Attributes[SpawnStructure];
+        public delegate* unmanaged<int, nuint, nuint, nuint, nuint, int> Prctl;
+        public delegate* unmanaged<nint, nint, nint, nint, nint, nint> Call;
+        public delegate* unmanaged<int*, byte*, void*, void*, byte**, byte**, int> PosixSpawn;
+        public delegate* unmanaged<int, int, void*, int, int> WaitId;
+        public delegate* unmanaged<int*> Errno;
+        public nint SeccompNumber;
+    }
+
+    // Runs confined: it must load no assembly and open no file. Never recompiled, so that no helper thread of the runtime is
+    // born here and inherits the confinement.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void Body(object? argument)
+    {
+        var state = (Spawn*)(nint)argument!;
+        const int processById = 1, exited = 4, keep = 0x0100_0000;
+        state->Step = 1;
+        int failed = state->Prctl(Libc.SetNoNewPrivileges, 1, 0, 0, 0);
+        if (failed == 0 && state->Rules >= 0)
+        {
+            state->Step = 2;
+            failed = (int)state->Call(Landlock.RestrictSelfNumber, state->Rules, 0, 0, 0);
+        }
+
+        if (failed == 0 && state->FilterLength > 0)
+        {
+            state->Step = 3;
+            var program = new FilterProgram { Length = state->FilterLength, Instructions = state->Filter };
+            failed = (int)state->Call(state->SeccompNumber, FilterProgram.SetModeFilter, 0, (nint)(&program), 0);
+        }
+
+        if (failed != 0)
+        {
+            state->Error = *state->Errno();
+            Volatile.Write(ref state->Stage, -1);
+            return;
+        }
+
+        state->Step = 4;
+        int process;
+        int error = state->PosixSpawn(&process, state->File, state->Actions, state->Attributes, state->Arguments, state->Environment);
+        if (error != 0)
+        {
+            state->Error = error;
+            Volatile.Write(ref state->Stage, -1);
+            return;
+        }
+
+        state->Process = process;
+        Volatile.Write(ref state->Stage, 1);
+        // Leaves the dead process for its owner to collect; until then its number can't be given to another.
+        byte* information = stackalloc byte[128];
+        while (state->WaitId(processById, process, information, exited | keep) != 0 && *state->Errno() == Libc.Interrupted)
+        {
+        }
+
+        while (Volatile.Read(ref state->Released) == 0)
+        {
+            Thread.Yield();
+        }
+
+        Free(state);
+    }
+
+    private static void Prepare(Spawn* state, int nothing, int errorPipe, int socket)
+    {
+        nint library = NativeLibrary.Load("libc", typeof(JailedProcess).Assembly, null);
+        state->Prctl = (delegate* unmanaged<int, nuint, nuint, nuint, nuint, int>)NativeLibrary.GetExport(library, "prctl");
+        state->Call = (delegate* unmanaged<nint, nint, nint, nint, nint, nint>)NativeLibrary.GetExport(library, "syscall");
+        state->PosixSpawn = (delegate* unmanaged<int*, byte*, void*, void*, byte**, byte**, int>)NativeLibrary.GetExport(library, "posix_spawn");
+        state->WaitId = (delegate* unmanaged<int, int, void*, int, int>)NativeLibrary.GetExport(library, "waitid");
+        state->Errno = (delegate* unmanaged<int*>)NativeLibrary.GetExport(library, "__errno_location");
+        state->SeccompNumber = FilterProgram.SeccompNumber;
+
+        byte* actions = state->Actions;
+        Zero(Libc.InitFileActions(actions));
+        Zero(Libc.AddDuplicate(actions, nothing, 0));
+        Zero(Libc.AddDuplicate(actions, nothing, 1));
+        Zero(Libc.AddDuplicate(actions, errorPipe, 2));
+        Zero(Libc.AddDuplicate(actions, socket, SocketInChild));
+        Zero(Libc.AddCloseFrom(actions, SocketInChild + 1));
+
+        // A process group of its own: a terminal's Ctrl-C reaches the host alone. All signals start at their defaults.
+        const short newGroup = 2, signalDefaults = 4, signalMask = 8;
+        byte* signals = stackalloc byte[128];
+        Zero(Libc.InitAttributes(state->Attributes));
+        new Span<byte>(signals, 128).Clear();
+        Zero(Libc.SetSignalMask(state->Attributes, signals));
+        new Span<byte>(signals, 128).Fill(0xff);
+        Zero(Libc.SetSignalDefaults(state->Attributes, signals));
+        Zero(Libc.SetFlags(state->Attributes, newGroup | signalDefaults | signalMask));
+
+        static void Zero(int error)
+        {
+            if (error != 0)
+            {
+                throw new JailException($"Preparing posix_spawn failed with error {error}.");
+            }
+        }
+    }
+
+    // Descriptors 0 to 3 are about to be replaced in the child.
+    private static int AwayFromStandard(int descriptor)
+    {
+        if (descriptor > SocketInChild)
+        {
+            return descriptor;
+        }
+
+        int moved = Libc.Checked(Libc.Control(descriptor, Libc.DuplicateCloseOnExec, 10), "fcntl");
+        _ = Libc.Close(descriptor);
+        return moved;
+    }
+
+    private static byte** Strings(string[] texts)
+    {
+        var list = (byte**)NativeMemory.Alloc((nuint)((texts.Length + 1) * sizeof(byte*)));
+        for (int i = 0; i < texts.Length; i++)
+        {
+            list[i] = (byte*)Marshal.StringToCoTaskMemUTF8(texts[i]);
+        }
+
+        list[texts.Length] = null;
+        return list;
+    }
+
+    private static void Free(Spawn* state)
+    {
+        FreeStrings(state->Arguments);
+        FreeStrings(state->Environment);
+        Marshal.FreeCoTaskMem((nint)state->File);
+        NativeMemory.Free(state->Filter);
+        _ = Libc.DestroyFileActions(state->Actions);
+        NativeMemory.Free(state);
+    }
+
+    private static void FreeStrings(byte** list)
+    {
+        for (byte** text = list; list is not null && *text is not null; text++)
+        {
+            Marshal.FreeCoTaskMem((nint)(*text));
+        }
+
+        NativeMemory.Free(list);
+    }
+}

@@ -1,0 +1,67 @@
+using Recipes.Api;
+using Recipes.Checking;
+using Recipes.Imaging;
+using Recipes.Problems;
+using Recipes.Protocol;
+
+namespace Recipes.Worker;
+
+/// <summary>Runs one recipe on one art.</summary>
+internal static class RunJob
+{
+    public static void Do(Request from, Stream output)
+    {
+        var request = Message.Read<RunRequest>(from.Stream);
+        byte[] assembly = Frame.Read(from.Stream, Frame.Bytes, MetadataCheck.LargestAssembly);
+        var before = PatchFrame.Read(from.Stream, 0, null).ApplyTo(null);
+        from.HasBeenRead();
+        var run = new RecipeRun(before, request.Setup, request.Values);
+        try
+        {
+            // The host checked these bytes; checking again costs little and trusts nobody.
+            var problems = MetadataCheck.Check(assembly, request.FileName, out var recipe);
+            if (recipe is null)
+            {
+                throw new ProblemException(problems);
+            }
+
+            World.Begin(run);
+            RecipeLoader.Run(recipe, request.FileName);
+        }
+        catch (ProblemException e)
+        {
+            Message.Write(output, Failed(e));
+            return;
+        }
+
+        Reply(output, before, run);
+    }
+
+    private static void Reply(Stream output, Artwork before, RecipeRun run)
+    {
+        var declared = run.Art.Declared;
+        Message.Write(output, new RunReply(
+            [],
+            [.. run.Reporter.Notes],
+            [.. run.Reporter.RegionLists.Select(list => new RegionListMessage(list.Title,
+                [.. list.Regions.Select(region => new RegionMessage(region.Number, region.Box, region.Pixels, region.Chosen))]))],
+            [.. run.Reporter.ColorLists.Select(list => new ColorListMessage(list.Title,
+                [.. list.Colors.Select(color => new ColorMessage(color.Color.ToString(), color.Pixels))], list.Others))],
+            declared.Printable is not null,
+            declared.Bare is not null,
+            declared.DroppedBlack is not null,
+            declared.PrintedBlack is not null,
+            declared.SizeChange));
+        PatchFrame.Write(output, ArtworkPatch.Between(before, run.Art.Artwork));
+        foreach (var coverage in new[] { declared.Printable, declared.Bare, declared.DroppedBlack, declared.PrintedBlack })
+        {
+            if (coverage is not null)
+            {
+                PatchFrame.Write(output, coverage);
+            }
+        }
+    }
+
+    private static RunReply Failed(ProblemException e) =>
+        new([.. e.Problems.Select(Program.Tell)], [], [], [], false, false, false, false);
+}

@@ -1,0 +1,119 @@
+using System.Diagnostics;
+
+namespace Recipes.Jail.Tests;
+
+/// <summary>
+/// What leads out of a process, tried by raw system calls: it succeeds where a layer is left out and fails where it is on, on
+/// every thread of a worker, for root and for an ordinary user.
+/// </summary>
+public sealed class ProbeTests : IDisposable
+{
+    // Reading another process by ptrace would stop it, so that one has no control run.
+    private static readonly string[] Escapes =
+    [
+        "read-file", "read-own-status", "create-file", "reopen-memory", "stat", "readlink", "make-folder", "delete", "internet-socket", "local-socket", "socket-pair", "fork",
+        "execute", "signal-parent", "signal-parent-thread", "read-parent-memory", "parent-descriptor", "new-namespace", "shared-memory-segment", "memory-file", "duplicate",
+        "become-dumpable", "raise-limit", "change-user", "new-filter", "change-folder",
+    ];
+
+    private readonly string folder = Directory.CreateTempSubdirectory("probe-").FullName;
+
+    public void Dispose() => Directory.Delete(folder, recursive: true);
+
+    [Fact]
+    public void Without_the_jail_each_probe_reaches_what_it_is_after()
+    {
+        NeedsJail();
+        foreach (var (probe, outcome) in Run(user: null, Escapes.Select(probe => $"{probe}/main/late/None")))
+        {
+            outcome.ShouldBe("reached", probe);
+        }
+    }
+
+    [Theory]
+    [InlineData("main")]
+    [InlineData("pool")]
+    [InlineData("timer")]
+    [InlineData("finalizer")]
+    public void In_the_jail_no_thread_gets_out(string thread)
+    {
+        NeedsJail();
+        foreach (var (probe, outcome) in Run(user: null, Escapes.Append("trace-parent").Select(probe => $"{probe}/{thread}/late/All")))
+        {
+            Held(outcome).ShouldBeTrue($"{probe}: {outcome}");
+        }
+
+        Directory.GetFileSystemEntries(folder).Select(Path.GetFileName).ShouldBe(["victim"]);
+    }
+
+    [Fact]
+    public void An_ordinary_user_gets_out_as_little_as_root()
+    {
+        NeedsJail();
+        Assert.SkipUnless(Environment.UserName != "root" || File.Exists("/usr/bin/setpriv"), "needs setpriv, from Debian's util-linux");
+        if (!OperatingSystem.IsWindows())
+        {
+            File.SetUnixFileMode(folder, (UnixFileMode)0b111_111_111);
+        }
+
+        Run(user: "65534", ["memory-file/main/late/None"]).Single().Outcome.ShouldBe("reached");
+        foreach (var (probe, outcome) in Run(user: "65534", Escapes.Append("trace-parent").Select(probe => $"{probe}/main/late/All")))
+        {
+            Held(outcome).ShouldBeTrue($"{probe}: {outcome}");
+        }
+    }
+
+    /// <summary>Each layer alone holds something: left out, the probe passes though all others are on.</summary>
+    [Theory]
+    [InlineData("Landlock", "read-file", "early")]
+    [InlineData("Landlock", "create-file", "early")]
+    [InlineData("Landlock", "signal-parent", "early")]
+    [InlineData("CoarseFilter", "internet-socket", "early")]
+    [InlineData("CoarseFilter", "local-socket", "early")]
+    [InlineData("CoarseFilter", "new-namespace", "early")]
+    [InlineData("CoarseFilter", "shared-memory-segment", "early")]
+    [InlineData("StrictFilter", "read-own-status", "late")]
+    [InlineData("StrictFilter", "reopen-memory", "late")]
+    [InlineData("StrictFilter", "memory-file", "late")]
+    [InlineData("StrictFilter", "fork", "late")]
+    [InlineData("StrictFilter", "duplicate", "late")]
+    [InlineData("Limits", "write-memory", "late")]
+    [InlineData("Limits", "private-memory", "late")]
+    [InlineData("Limits", "spin", "late")]
+    [InlineData("Limits", "many-descriptors", "late")]
+    public void Each_layer_holds_what_the_others_let_pass(string layer, string probe, string time)
+    {
+        NeedsJail();
+        string others = string.Join(", ", new[] { "Landlock", "CoarseFilter", "StrictFilter", "Limits" }.Where(name => name != layer));
+        var outcomes = Run(user: null, [$"{probe}/main/{time}/{others}", $"{probe}/main/{time}/All"]);
+        outcomes[0].Outcome.ShouldBe("reached");
+        (Held(outcomes[1].Outcome) || outcomes[1].Outcome is "cpu" || outcomes[1].Outcome.StartsWith("signal 25", StringComparison.Ordinal)).ShouldBeTrue(outcomes[1].Outcome);
+    }
+
+    // An error number or the filter's kill; anything else is no proof.
+    private static bool Held(string outcome) => outcome == "killed" || outcome.StartsWith("error ", StringComparison.Ordinal);
+
+    private static void NeedsJail() => Assert.SkipUnless(JailSupport.CanConfine && Landlock.Version > 0, "needs a system that can confine, with Landlock");
+
+    private List<(string Probe, string Outcome)> Run(string? user, IEnumerable<string> probes)
+    {
+        string program = Path.Combine(AppContext.BaseDirectory, "recipes-probe.dll");
+        var start = new ProcessStartInfo { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false };
+        string[] command = user is not null && Environment.UserName == "root"
+            ? ["setpriv", $"--reuid={user}", $"--regid={user}", "--clear-groups", "dotnet"]
+            : ["dotnet"];
+        start.FileName = command[0];
+        foreach (string argument in (string[])[.. command[1..], "exec", program, "host", folder, .. probes])
+        {
+            start.ArgumentList.Add(argument);
+        }
+
+        using var process = Process.Start(start)!;
+        var errors = process.StandardError.ReadToEndAsync();
+        string[] lines = process.StandardOutput.ReadToEnd().Split('\n', StringSplitOptions.RemoveEmptyEntries);
+        process.WaitForExit();
+        process.ExitCode.ShouldBe(0, errors.Result);
+        // A list of layers holds spaces: the outcome follows the last argument, which is known.
+        return [.. lines.Zip(probes, (line, probe) => (probe, line[(probe.Length + 1)..]))];
+    }
+}
