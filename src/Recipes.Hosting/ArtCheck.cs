@@ -1,0 +1,168 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Recipes.Imaging;
+
+namespace Recipes.Hosting;
+
+/// <summary>What <c>check</c> says about an art under a garment setup.</summary>
+/// <param name="Ink">What prints and what stays bare.</param>
+/// <param name="EffectivePpi">Pixels per printed inch: the file's own resolution, or that of filling the platen's width.</param>
+/// <param name="Findings">What may go wrong, each with the recipe that mends it.</param>
+/// <param name="EnclosedWhites">The numbered regions of pure white that art surrounds.</param>
+/// <param name="InkBox">The smallest box around what prints, or null where nothing does.</param>
+public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<Finding> Findings, ReportedRegions EnclosedWhites, Box? InkBox)
+{
+    /// <summary>How much ink the print takes, estimated; null where the setup has no ink constants.</summary>
+    public InkEstimate? Estimate { get; init; }
+
+    // The defaults of the recipes that mend what is found; a finding is what the recipe would change.
+    private const int Near = 24, Background = 8, NearArt = 23;
+    private const double RingMillimeters = 1.5, Lightness = 13, Chroma = 3;
+    private const double Floor = 150, Acceptable = 200, SpeckArea = 0.06, HaloMillimeters = 0.2;
+
+    // Common practice, no source: thinner lines break up, and thinner gaps close.
+    private const double ThinMillimeters = 0.3;
+
+    // Levels from the garment's color up to which ink is hardly seen; CIEDE2000 from which a white rim is.
+    private const int Hardly = 23;
+    private const double Rim = 10;
+
+    /// <summary>Checks a state.</summary>
+    public static ArtCheck Of(Artwork art, GarmentSetup setup)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        ArgumentNullException.ThrowIfNull(setup);
+        var findings = ImmutableArray.CreateBuilder<Finding>();
+        var rules = setup.Ink;
+        var flat = art.Flat;
+        var printed = Find.Where(flat, pixel => rules.StateOf(pixel) == InkState.Prints);
+        var enclosed = Find.PureWhite(flat).Enclosed(Near);
+        var islands = enclosed.Islands();
+        if (rules.WhiteBare && !enclosed.IsEmpty)
+        {
+            Add(findings, "enclosed-white", enclosed, "printable-whites",
+                $"of pure white, in {Count(islands.Count, "region")} that art surrounds, will stay bare. Decide which of them must print.");
+        }
+
+        double ring = RingMillimeters / 25.4 * setup.ResolutionFor(art);
+        var paper = Find.Background(flat, art.PrintedWhite(rules), Background, NearArt, ring);
+        var dust = paper.Intersect(printed);
+        if (!dust.IsEmpty)
+        {
+            Add(findings, "near-white-background", dust, "clean-background", rules.WhiteBare
+                ? "of the background are near white, not bare, and will print as dust."
+                : "of the background will print as a sheet of white: this machine prints white and skips only transparency.");
+        }
+
+        if (rules.BlackBare)
+        {
+            var gray = Find.NearBlack(flat, Lightness, Chroma).Flat().Intersect(printed);
+            if (!gray.IsEmpty)
+            {
+                Add(findings, "near-black", gray, "pure-black", "of flat drawing look black but aren't 0,0,0: they will print instead of showing the garment.");
+            }
+
+            var black = Find.PureBlack(flat);
+            if (!black.IsEmpty)
+            {
+                Add(findings, "bare-black", black, "print-black", "of pure black will stay bare and show the garment. Where they must print, make them printable.");
+            }
+        }
+
+        double ppi = art.PixelsPerInch ?? (art.Width / setup.PlatenWidth);
+        if (ppi < Acceptable)
+        {
+            findings.Add(new Finding("low-resolution", string.Create(CultureInfo.InvariantCulture,
+                $"{ppi:0.#} pixels per printed inch{(art.PixelsPerInch is null ? " at the platen's full width" : "")}: {(ppi < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}."),
+                art.PixelCount, null, null));
+        }
+
+        if (setup.Underbase == Underbase.File && art.UnderbaseIsOutdated)
+        {
+            findings.Add(new Finding("outdated-underbase", "Colors changed after the underbase was laid; it may not fit them.", 0, null, "white-underbase"));
+        }
+
+        OffPlaten(findings, printed, ppi, setup);
+        Strokes(findings, flat, setup, ppi);
+        Edges(findings, flat, printed, setup, ppi);
+        return new ArtCheck(InkCount.Of(flat, rules), ppi, findings.ToImmutable(), new ReportedRegions("enclosed white",
+            [.. islands.Take(10_000).Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare))]), printed.Bounds)
+        {
+            Estimate = InkEstimate.Of(art, ppi, setup),
+        };
+    }
+
+    private static void OffPlaten(ImmutableArray<Finding>.Builder findings, Region printed, double ppi, GarmentSetup setup)
+    {
+        if (printed.Bounds is not { } box)
+        {
+            return;
+        }
+
+        double width = Math.Round(box.Width / ppi, 6), height = Math.Round(box.Height / ppi, 6), margin = 2 * setup.SafeMargin;
+        string? where = width > setup.PlatenWidth || height > setup.PlatenHeight ? "larger than the platen"
+            : width > setup.PlatenWidth - margin || height > setup.PlatenHeight - margin ? "larger than the platen less its safe margin" : null;
+        if (where is not null)
+        {
+            findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
+                $"The ink is {width:0.00} x {height:0.00} in, {where} ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in, margin {setup.SafeMargin:0.##} in). Make it smaller, or choose a larger platen."),
+                printed.Count, box, null));
+        }
+    }
+
+    // What is drawn too finely for ink on cloth, or stands where nobody drew.
+    private static void Strokes(ImmutableArray<Finding>.Builder findings, Plane<Rgba8> flat, GarmentSetup setup, double ppi)
+    {
+        double thin = ThinMillimeters / 25.4 * ppi;
+        var seen = Find.Where(flat, pixel => pixel.A >= 128 && setup.Ink.StateOf(pixel) == InkState.Prints && pixel.LargestDifference(setup.Garment) > Hardly);
+        var lines = Find.ThinParts(seen, thin);
+        if (!lines.IsEmpty)
+        {
+            Add(findings, "thin-lines", lines, null, $"belong to lines thinner than {Millimeters(ThinMillimeters)}, which may break up on cloth. Print a test, or ask for bolder art.");
+        }
+
+        var gaps = Find.ThinParts(seen.Complement(), thin).Islands(diagonal: true).Pick(gap =>
+            gap.Bounds is { X: > 0, Y: > 0 } inside && inside.Right < flat.Width && inside.Bottom < flat.Height);
+        if (!gaps.IsEmpty)
+        {
+            Add(findings, "thin-gaps", gaps, null, $"belong to gaps thinner than {Millimeters(ThinMillimeters)}, which may close on cloth. Print a test, or ask for more open art.");
+        }
+
+        double area = SpeckArea / (25.4 * 25.4) * ppi * ppi;
+        var specks = Find.Specks(flat, setup.Ink, area);
+        var holes = Find.Pinholes(flat, setup.Ink, area);
+        if (!specks.IsEmpty || !holes.IsEmpty)
+        {
+            Add(findings, "specks", specks.Union(holes), "remove-specks",
+                $"stand alone: {Count(specks.Islands(diagonal: true).Count, "speck")} and {Count(holes.Islands().Count, "pinhole")} below {SpeckArea.ToString(CultureInfo.InvariantCulture)} mm2.");
+        }
+    }
+
+    private static void Edges(ImmutableArray<Finding>.Builder findings, Plane<Rgba8> flat, Region printed, GarmentSetup setup, double ppi)
+    {
+        var soft = Find.PartlyTransparent(flat).Threshold(0).Intersect(printed);
+        if (!soft.IsEmpty)
+        {
+            Add(findings, "partly-transparent", soft, "harden-edges",
+                string.Create(CultureInfo.InvariantCulture, $"are partly transparent, {100.0 * soft.Count / printed.Count:0.0}% of what prints, and print as a speckle of underbase."));
+        }
+
+        if (Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(Rgba8.White)) <= Rim)
+        {
+            return;
+        }
+
+        var halo = Find.Halo(Find.Outside(flat, Rgba8.White), Rgba8.White, HaloMillimeters / 25.4 * ppi).Threshold(0).Intersect(printed);
+        if (!halo.IsEmpty)
+        {
+            Add(findings, "halo", halo, "remove-halo", "at the edge of the art hold some white of an old background, and may show as a pale rim on this garment.");
+        }
+    }
+
+    private static string Millimeters(double length) => string.Create(CultureInfo.InvariantCulture, $"{length:0.##} mm");
+
+    private static void Add(ImmutableArray<Finding>.Builder findings, string code, Region region, string? recipe, string what) =>
+        findings.Add(new Finding(code, string.Create(CultureInfo.InvariantCulture, $"{region.Count:N0} px {what}"), region.Count, region.Bounds, recipe));
+
+    private static string Count(int count, string noun) => count == 1 ? $"1 {noun}" : string.Create(CultureInfo.InvariantCulture, $"{count:N0} {noun}s");
+}

@@ -1,0 +1,131 @@
+using System.Collections.Immutable;
+using System.Security.Cryptography;
+using Recipes.Imaging;
+using Recipes.Problems;
+using Recipes.Protocol;
+
+namespace Recipes.Hosting;
+
+/// <summary>A customer's file: read once, never written, decoded only in a worker.</summary>
+/// <param name="Path">As given on the command line.</param>
+/// <param name="Bytes">Its bytes.</param>
+/// <param name="Sha256">Their hash, lower-case hex.</param>
+public sealed record ArtFile(string Path, byte[] Bytes, string Sha256)
+{
+    private const long Largest = 2_000_000_000;
+
+    /// <summary>Reads a file.</summary>
+    /// <exception cref="ProblemException">R3001 missing; R3002 unreadable; R3003 empty.</exception>
+    public static ArtFile Read(string path)
+    {
+        ArgumentNullException.ThrowIfNull(path);
+        var where = new Place(path);
+        if (Directory.Exists(path))
+        {
+            throw new ProblemException(Codes.ArtUnreadable, $"{path} is a folder, not a picture.", "Name the picture file.", where);
+        }
+
+        if (!File.Exists(path))
+        {
+            throw new ProblemException(Codes.ArtMissing, $"There is no file {path}.", "Check the path.", where);
+        }
+
+        try
+        {
+            return OutsideFile.Read(path, Largest) switch
+            {
+                null => throw new ProblemException(Codes.PictureSize, $"{path} is larger than 2 GB.", "Ask for a smaller file.", where),
+                [] => throw new ProblemException(Codes.NotAPicture, $"{path} is empty, or not an ordinary file.", "Ask for the file again.", where),
+                var bytes => new ArtFile(path, bytes, Convert.ToHexStringLower(SHA256.HashData(bytes))),
+            };
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new ProblemException(Codes.ArtUnreadable, $"{path} can't be read: {e.Message}", "Check the file and its permissions.", where, e);
+        }
+    }
+
+    /// <summary>Decodes the file in a worker of its own.</summary>
+    /// <exception cref="ProblemException">R3003 to R3008.</exception>
+    public DecodedFile Decode(Workers workers, CancellationToken cancel)
+    {
+        ArgumentNullException.ThrowIfNull(workers);
+        var limits = workers.Limits;
+        try
+        {
+            try
+            {
+                return Decode(workers, limits.UsualMemory, cancel);
+            }
+            catch (WorkerException e) when (e.End == WorkerEnd.OutOfMemory && limits.MemoryForUnknownSize > limits.UsualMemory)
+            {
+                // Few pictures are that large, and only reading them tells.
+                return Decode(workers, limits.MemoryForUnknownSize, cancel);
+            }
+        }
+        catch (WorkerException e)
+        {
+            string why = e.End switch
+            {
+                WorkerEnd.OutOfTime => $"it took longer than {limits.Time.TotalSeconds:0.###} s",
+                WorkerEnd.OutOfMemory => "it took more memory than the limit",
+                WorkerEnd.ForbiddenCall => "the reader tried what it may not do, which a harmless file doesn't make it do",
+                WorkerEnd.StackOverflow => "it overflowed the reader's stack",
+                _ => $"the reader ended unexpectedly ({e.Message})",
+            };
+            throw new ProblemException(Codes.DecoderStopped, $"Reading {Path} was stopped: {why}.",
+                "The file may be damaged; ask for it again, or save it anew as a plain PNG. dry-run, commit and run take --time-limit and --memory-limit.", new Place(Path), e);
+        }
+    }
+
+    // The library that converts is loaded by another kind of worker, so that plain files don't wait for it.
+    private DecodedFile Decode(Workers workers, long memory, CancellationToken cancel) =>
+        Ask(workers, "decode", memory, cancel) ?? Ask(workers, "convert", memory, cancel) ?? throw new WorkerException(WorkerEnd.BadReply, "it needs another reader than the last");
+
+    private DecodedFile? Ask(Workers workers, string mode, long memory, CancellationToken cancel) =>
+        workers.Ask(mode, memory, memory,
+            stream =>
+            {
+                Message.Write(stream, new DecodeRequest(System.IO.Path.GetFileName(Path)));
+                Frame.Write(stream, Frame.Bytes, Bytes);
+            },
+            stream => ReadAnswer(stream, Path),
+            cancel);
+
+    /// <summary>Reads a worker's answer as what it is: data from a stranger. Null where the file needs the other kind of worker.</summary>
+    /// <exception cref="FrameException">It breaks the rules.</exception>
+    /// <exception cref="ProblemException">It tells a problem.</exception>
+    internal static DecodedFile? ReadAnswer(Stream stream, string path)
+    {
+        var reply = Message.Read<DecodeReply>(stream);
+        if (reply.Problems.Length > 0)
+        {
+            throw WorkerAnswer.Problems(reply.Problems, _ => new Place(path), "R3");
+        }
+
+        if (reply.NeedsConversion)
+        {
+            return null;
+        }
+
+        // Whatever layers come are a picture; how many and how large is bounded by the frame.
+        var art = WorkerAnswer.Build(() => PatchFrame.Read(stream, 0, null).ApplyTo(null));
+        if (art.Layers.IsEmpty || art.Layers.Any(layer => CleanText.Line(layer.Name, int.MaxValue) != layer.Name.Trim()))
+        {
+            throw new FrameException("A decoded picture has layers, and their names are clean.");
+        }
+
+        return new DecodedFile(
+            art,
+            CleanText.Line($"{reply.Format}, {reply.Mode}", 100),
+            [.. reply.Notes.Take(20).Select(note => CleanText.Line(note, 300))],
+            reply.Provenance is { Length: <= 65536 } text ? text : null);
+    }
+}
+
+/// <summary>A decoded picture.</summary>
+/// <param name="Art">One layer named <c>original</c>; from an OpenRaster file its layers.</param>
+/// <param name="Format">Format and mode in words.</param>
+/// <param name="Notes">What reading it did.</param>
+/// <param name="Provenance">What an export of ours wrote into the file, or null.</param>
+public sealed record DecodedFile(Artwork Art, string Format, ImmutableArray<string> Notes, string? Provenance);

@@ -1,0 +1,178 @@
+using System.Security.Cryptography;
+using System.Text;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>Which setup a command works under, and whether anybody chose it.</summary>
+/// <param name="Setup">The setup.</param>
+/// <param name="IsFallback">True where the program fell back on it.</param>
+public sealed record ChosenSetup(GarmentSetup Setup, bool IsFallback)
+{
+    /// <summary>
+    /// The setup asked for, else the work file's last one, else the one chosen with <c>setups use</c>, else the fallback.
+    /// </summary>
+    public static ChosenSetup Find(string? option, WorkFile? work)
+    {
+        if (option is not null)
+        {
+            return new ChosenSetup(SetupStore.Find(option), false);
+        }
+
+        if (work?.LastSetup is { } last)
+        {
+            return new ChosenSetup(LastOf(work, last), false);
+        }
+
+        return Settings.Read().Setup is { } chosen
+            ? new ChosenSetup(SetupStore.Find(chosen), false)
+            : new ChosenSetup(SetupStore.Find(SetupStore.Fallback), true);
+    }
+
+    /// <summary>Nothing that writes a result runs on a setup that nobody chose.</summary>
+    /// <exception cref="ProblemException">R1008.</exception>
+    public ChosenSetup Required() => !IsFallback ? this : throw new ProblemException(
+        Codes.NoSetupChosen, "No garment setup was chosen, and this command writes a result.",
+        "Name one with --setup, or choose one for good with 'recipes setups use NAME'; 'recipes setups' lists them.");
+
+    // A name may mean another setup by now: one from a file, or one whose rules were edited. Lots and the like may change.
+    private static GarmentSetup LastOf(WorkFile work, string name)
+    {
+        var setup = Named(work, name);
+        if (work.Line(name).Steps is [.., { Record: var step }]
+            && SetupJson.Read(Encoding.UTF8.GetBytes(step.SetupJson), $"{name} (kept in the work file)", name).Ink != setup.Ink)
+        {
+            throw new ProblemException(Codes.BadSetup, $"The garment setup '{name}' leaves other pixels bare now than when the last step was kept under it.",
+                "Name the setup you mean with --setup, by its file where it came from one.");
+        }
+
+        return setup;
+    }
+
+    /// <summary>
+    /// A setup by name or file. One that came from a file is kept in the work file, so that the next step finds it again.
+    /// </summary>
+    /// <exception cref="ProblemException">R1006 unknown; R1007 malformed.</exception>
+    public static GarmentSetup Named(WorkFile? work, string name)
+    {
+        try
+        {
+            return SetupStore.Find(name);
+        }
+        catch (ProblemException e) when (e.Problems[0].Code == Codes.UnknownSetup && work?.Line(name).Steps is [.., { Record: var step }])
+        {
+            return SetupJson.Read(Encoding.UTF8.GetBytes(step.SetupJson), $"{name} (kept in the work file)", name);
+        }
+    }
+}
+
+/// <summary>The art as it stands: the current state of its work file, or the file itself.</summary>
+public sealed record ArtState
+{
+    /// <summary>The file on disk.</summary>
+    public required ArtFile File { get; init; }
+
+    /// <summary>The state's artwork.</summary>
+    public required Artwork Art { get; init; }
+
+    /// <summary>The file as reports name it.</summary>
+    public required ArtIdentity Identity { get; init; }
+
+    /// <summary>The step that the state is; 0 is the original.</summary>
+    public required int Step { get; init; }
+
+    /// <summary>What the steps up to here were, as a hash: two states are the same only where this is.</summary>
+    public required string StateSha256 { get; init; }
+
+    /// <summary>The garment setup.</summary>
+    public required GarmentSetup Setup { get; init; }
+
+    /// <summary>True where nobody chose the setup.</summary>
+    public required bool SetupIsFallback { get; init; }
+
+    /// <summary>The open work file, or null where there is none.</summary>
+    public required WorkFile? Work { get; init; }
+
+    /// <summary>What an export of ours wrote into the file, or null.</summary>
+    public string? Provenance { get; init; }
+
+    /// <summary>Finds the current state of an art.</summary>
+    /// <param name="file">The file, as read.</param>
+    /// <param name="work">Its open work file, or null.</param>
+    /// <param name="setup">The setup.</param>
+    /// <param name="original">True: the file itself, whatever steps there are.</param>
+    /// <param name="workers">For decoding.</param>
+    /// <param name="cancel">Ends decoding.</param>
+    /// <exception cref="ProblemException">R3 codes; R6002 the file changed since the work began.</exception>
+    public static ArtState Find(ArtFile file, WorkFile? work, ChosenSetup setup, bool original, Workers workers, CancellationToken cancel)
+    {
+        ArgumentNullException.ThrowIfNull(file);
+        ArgumentNullException.ThrowIfNull(setup);
+        if (work is null)
+        {
+            return FromFile(file, null, setup, workers, cancel);
+        }
+
+        if (work.Original.Sha256 != file.Sha256)
+        {
+            if (original)
+            {
+                return FromFile(file, work, setup, workers, cancel);
+            }
+
+            throw new ProblemException(Codes.ArtChanged, $"{file.Path} is no longer the file that the work began with.",
+                "Put the earlier file back, use --original to look at the new file alone, or move the work file away to start anew.", new Place(file.Path));
+        }
+
+        var line = work.Line(setup.Setup.Name);
+        int step = original ? 0 : line.Head;
+        var art = work.Read(setup.Setup.Name, step);
+        return new ArtState
+        {
+            File = file,
+            Work = work,
+            Art = art,
+            Identity = new ArtIdentity(file.Path, file.Sha256, art.Width, art.Height, art.PixelsPerInch, work.Original.Format, work.Original.Notes),
+            Step = step,
+            StateSha256 = HashOf(file.Sha256, line, step),
+            Setup = setup.Setup,
+            SetupIsFallback = setup.IsFallback,
+        };
+    }
+
+    private static ArtState FromFile(ArtFile file, WorkFile? work, ChosenSetup setup, Workers workers, CancellationToken cancel)
+    {
+        var decoded = file.Decode(workers, cancel);
+        return new ArtState
+        {
+            File = file,
+            Work = work,
+            Art = decoded.Art,
+            Identity = new ArtIdentity(file.Path, file.Sha256, decoded.Art.Width, decoded.Art.Height, decoded.Art.PixelsPerInch, decoded.Format, decoded.Notes),
+            Step = 0,
+            StateSha256 = HashOf(file.Sha256, null, 0),
+            Setup = setup.Setup,
+            SetupIsFallback = setup.IsFallback,
+            Provenance = decoded.Provenance,
+        };
+    }
+
+    /// <summary>The hash of the original and the steps up to one.</summary>
+    public static string HashOf(string originalSha256, WorkLine? line, int step)
+    {
+        var text = new StringBuilder(originalSha256);
+        for (int at = step; at != 0;)
+        {
+            var done = line!.Steps.First(known => known.Number == at);
+            at = done.Parent;
+            text.Append(System.Globalization.CultureInfo.InvariantCulture, $"\n{done.Number} {done.Record.RecipeSha256} {done.Record.SetupSha256} {done.Record.At:O}");
+            foreach (var (name, value) in done.Record.Parameters)
+            {
+                text.Append(System.Globalization.CultureInfo.InvariantCulture, $"\n  {name}={value}");
+            }
+        }
+
+        return Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text.ToString())));
+    }
+}

@@ -1,0 +1,182 @@
+using System.Text.Json;
+using System.Text.Json.Nodes;
+using Recipes.Codecs;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>
+/// What a dry run's report says: how <c>commit --dry-run</c> finds the inputs again, and how it sees early that one has
+/// changed. Only the digest decides; everything else is a hint.
+/// </summary>
+public sealed record KeptDryRun
+{
+    /// <summary>The digest of everything that decided the result.</summary>
+    public required string Digest { get; init; }
+
+    /// <summary>The hash of the result's pixels.</summary>
+    public required string ResultSha256 { get; init; }
+
+    /// <summary>The art's path, whole.</summary>
+    public required string Art { get; init; }
+
+    /// <summary>The art's hash.</summary>
+    public required string? ArtSha256 { get; init; }
+
+    /// <summary>The recipe's path, whole.</summary>
+    public required string Recipe { get; init; }
+
+    /// <summary>The recipe's hash.</summary>
+    public required string? RecipeSha256 { get; init; }
+
+    /// <summary>The folder of the work file, whole, or null for beside the art.</summary>
+    public required string? WorkFolder { get; init; }
+
+    /// <summary>The setup's name, or its file's path, whole.</summary>
+    public required string Setup { get; init; }
+
+    /// <summary>True where nobody had chosen the setup.</summary>
+    public required bool SetupIsFallback { get; init; }
+
+    /// <summary>True where the dry run looked at the file itself.</summary>
+    public required bool Original { get; init; }
+
+    /// <summary>The parameters, as <c>--set</c> takes them.</summary>
+    public required IReadOnlyList<string> Sets { get; init; }
+
+    /// <summary>The guardrails' policies, as <c>--guard</c> takes them.</summary>
+    public required IReadOnlyList<string> Guards { get; init; }
+}
+
+/// <summary>
+/// The folder of a dry run or a comparison: before.png, after.png, diff.png, report.html, and report.json last, so that a
+/// folder with a report.json is complete.
+/// </summary>
+public sealed class DryRunFolder
+{
+    private const long LongestReport = 64 * 1024 * 1024;
+    private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true, NewLine = "\n" };
+
+    /// <summary>The files that such a folder holds.</summary>
+    public static IReadOnlyList<string> FileNames { get; } = ["before.png", "after.png", "diff.png", "report.html", "report.json"];
+
+    private DryRunFolder(string folder) => Folder = folder;
+
+    /// <summary>The folder.</summary>
+    public string Folder { get; }
+
+    /// <summary>The path of one of its files.</summary>
+    public string this[string name] => Path.Combine(Folder, name);
+
+    /// <summary>
+    /// Prepares the folder. A file of these names that the same command didn't write earlier for the same art needs force; other files in it are left alone.
+    /// </summary>
+    /// <param name="folder">The folder.</param>
+    /// <param name="command">The command that writes it.</param>
+    /// <param name="force">True: replaces what others wrote, but never an art.</param>
+    /// <param name="artPaths">The art, and further files that are read, none of which may be written.</param>
+    /// <exception cref="ProblemException">R8001 it holds something else; R8002 it can't be made.</exception>
+    public static DryRunFolder Prepare(string folder, string command, bool force, params ReadOnlySpan<string> artPaths)
+    {
+        string artPath = artPaths[0];
+        foreach (string name in FileNames)
+        {
+            AtomicFile.RefuseOriginal(Path.Combine(folder, name), artPaths);
+        }
+
+        if (File.Exists(folder))
+        {
+            throw AtomicFile.Exists(folder);
+        }
+
+        if (Directory.Exists(folder) && !force && FileNames.Any(name => Path.Exists(Path.Combine(folder, name))) && !IsOurs(folder, command, artPath))
+        {
+            throw new ProblemException(Codes.OutputExists, $"{folder} holds pictures of another art or command.", "Name another folder with --out, or add --force to replace them.", new Place(folder));
+        }
+
+        AtomicFile.CreateFolder(folder);
+        return new DryRunFolder(folder);
+    }
+
+    /// <summary>Writes all five files; the old report goes first, so that a half-replaced folder never looks complete.</summary>
+    /// <param name="before">The flattened art before.</param>
+    /// <param name="after">The flattened art after.</param>
+    /// <param name="beforePpi">The resolution before.</param>
+    /// <param name="afterPpi">The resolution after.</param>
+    /// <param name="report">What happened.</param>
+    /// <param name="answer">The report as JSON.</param>
+    public void Write(Plane<Rgba8> before, Plane<Rgba8> after, double? beforePpi, double? afterPpi, RunReport report, JsonObject answer)
+    {
+        ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(after);
+        ArgumentNullException.ThrowIfNull(report);
+        ArgumentNullException.ThrowIfNull(answer);
+        AtomicFile.Delete(this["report.json"]);
+        // Two states of different size have no pixel-by-pixel difference; the picture then shows the state after.
+        var diff = before.Grid == after.Grid
+            ? DiffPicture.Render(before, after, report.Setup.Ink, [.. report.Regions.SelectMany(list => list.Regions).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))])
+            : null;
+        Parallel.Invoke(
+            () => AtomicFile.Write(this["before.png"], stream => PngWriter.Write(stream, before, beforePpi)),
+            () => AtomicFile.Write(this["after.png"], stream => PngWriter.Write(stream, after, afterPpi)),
+            () => AtomicFile.Write(this["diff.png"], stream => PngWriter.Write(stream, diff ?? after)),
+            () => AtomicFile.Write(this["report.html"], stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff), PngWriter.Encode)));
+        AtomicFile.Write(this["report.json"], stream => JsonSerializer.Serialize(stream, answer, Indented));
+    }
+
+    /// <summary>The outputs for the JSON answer.</summary>
+    public JsonObject Outputs() => new()
+    {
+        ["before"] = this["before.png"], ["after"] = this["after.png"], ["diff"] = this["diff.png"], ["report"] = this["report.html"], ["file"] = this["report.json"],
+    };
+
+    /// <summary>Reads what <c>commit --dry-run</c> needs: the digest, and where the inputs were.</summary>
+    /// <exception cref="ProblemException">R6006 no dry run, or a refused one.</exception>
+    public static KeptDryRun Read(string folder)
+    {
+        var report = ReadReport(folder);
+        if (report.Text("command") != "dry-run")
+        {
+            throw NoDryRun(folder, "holds no dry run");
+        }
+
+        if (!report.Says("ok"))
+        {
+            throw NoDryRun(folder, "holds a dry run that was refused");
+        }
+
+        var inputs = report.Object("inputs");
+        string? setup = inputs.Text("setup"), setupFile = OutsideJson.PathFrom(folder, setup);
+        return report.Text("digest") is { Length: 64 } digest && report.Text("resultSha256") is { Length: 64 } result
+            && OutsideJson.PathFrom(folder, inputs.Text("art")) is { } art && OutsideJson.PathFrom(folder, inputs.Text("recipe")) is { } recipe && setup is not null
+            ? new KeptDryRun
+            {
+                Digest = digest,
+                ResultSha256 = result,
+                Art = art,
+                ArtSha256 = report.Object("art").Text("sha256"),
+                Recipe = recipe,
+                RecipeSha256 = report.Object("recipe").Text("sha256"),
+                WorkFolder = OutsideJson.PathFrom(folder, inputs.Text("work")),
+                Setup = setupFile is not null && File.Exists(setupFile) ? setupFile : setup,
+                SetupIsFallback = report.Says("setupIsFallback"),
+                Original = inputs.Says("original"),
+                Sets = [.. (report.Object("parameters") ?? []).Select(pair => $"{pair.Key}={report.Object("parameters").Text(pair.Key)}")],
+                Guards = [.. (report!["guards"] as JsonArray ?? []).OfType<JsonObject>().Select(guard => $"{guard.Text("name")}={guard.Text("policy")}")],
+            }
+            : throw NoDryRun(folder, "holds a damaged report.json");
+    }
+
+    private static ProblemException NoDryRun(string folder, string why) => new(
+        Codes.NotADryRun, $"{folder} {why}.", "Name the folder that 'recipes dry-run' wrote, or run the dry run again.", new Place(folder));
+
+    private static bool IsOurs(string folder, string command, string artPath) =>
+        ReadReport(folder) is { } report && report.Text("command") == command
+        && OutsideJson.PathFrom(folder, report.Object("inputs").Text("art")) == Path.GetFullPath(artPath);
+
+    private static JsonObject? ReadReport(string folder) => OutsideJson.ReadFile(Path.Combine(folder, "report.json"), LongestReport);
+
+    /// <summary>A path as it is seen from the folder, for <c>inputs</c>.</summary>
+    public string Seen(string path) => Path.GetRelativePath(Path.GetFullPath(Folder), Path.GetFullPath(path));
+}

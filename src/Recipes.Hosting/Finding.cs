@@ -1,0 +1,11 @@
+using Recipes.Imaging;
+
+namespace Recipes.Hosting;
+
+/// <summary>Something about an art that the technician should know before it prints.</summary>
+/// <param name="Code">A stable name, for instance <c>near-white-background</c>.</param>
+/// <param name="Message">What it is and what it would do on the garment.</param>
+/// <param name="Pixels">Pixels concerned; 0 where it isn't about pixels.</param>
+/// <param name="Box">The smallest box around them, or null.</param>
+/// <param name="Recipe">The recipe that mends it, or null.</param>
+public sealed record Finding(string Code, string Message, long Pixels, Box? Box, string? Recipe);

@@ -1,0 +1,45 @@
+using System.Globalization;
+
+namespace Recipes.Hosting;
+
+/// <summary>Lengths and areas as people write them: <c>1.5mm</c>, <c>0.25in</c>, <c>16px</c>; <c>0.06mm2</c>, <c>8px</c>.</summary>
+public static class Measure
+{
+    private const double MillimetersPerInch = 25.4;
+
+    /// <summary>A length in px at a resolution, or null where the text isn't one.</summary>
+    public static double? Length(string text, double pixelsPerInch) =>
+        Split(text, "mm", "in", "px") is not (double value, string unit) ? null : Round(unit switch
+        {
+            "mm" => value / MillimetersPerInch * pixelsPerInch,
+            "in" => value * pixelsPerInch,
+            _ => value,
+        });
+
+    /// <summary>An area in px2 at a resolution, or null where the text isn't one.</summary>
+    public static double? Area(string text, double pixelsPerInch) =>
+        Split(text, "mm2", "px2", "px") is not (double value, string unit) ? null : Round(unit switch
+        {
+            "mm2" => value / (MillimetersPerInch * MillimetersPerInch) * pixelsPerInch * pixelsPerInch,
+            _ => value,
+        });
+
+    // Thresholds must not depend on the last bit of a division.
+    private static double Round(double value) => Math.Round(value, 6, MidpointRounding.AwayFromZero);
+
+    private static (double Value, string Unit)? Split(string text, params ReadOnlySpan<string> units)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        foreach (string unit in units)
+        {
+            if (text.EndsWith(unit, StringComparison.Ordinal)
+                && double.TryParse(text.AsSpan(0, text.Length - unit.Length).TrimEnd(), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out double value)
+                && value is >= 0 and <= 1e9)
+            {
+                return (value, unit);
+            }
+        }
+
+        return null;
+    }
+}

@@ -1,0 +1,29 @@
+namespace Recipes.Hosting;
+
+/// <summary>A file that anybody could have put there: bounded before it is read, and never waited for.</summary>
+public static class OutsideFile
+{
+    /// <summary>Its bytes, or null where there are more than <paramref name="longest"/>; none of a pipe or a device.</summary>
+    /// <exception cref="IOException">It is missing, or can't be read.</exception>
+    /// <exception cref="UnauthorizedAccessException">It is a folder, or may not be read.</exception>
+    public static byte[]? Read(string path, long longest)
+    {
+        var file = new FileInfo(path);
+        // Pipes and devices have no length, and opening one waits for its other end.
+        if ((file.ResolveLinkTarget(returnFinalTarget: true) as FileInfo ?? file) is { Exists: true, Length: 0 })
+        {
+            return [];
+        }
+
+        using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read);
+        if (stream.Length > longest)
+        {
+            return null;
+        }
+
+        // It may shrink or grow meanwhile; what is read stays within what was looked at.
+        byte[] bytes = new byte[stream.Length];
+        int read = stream.ReadAtLeast(bytes, bytes.Length, throwOnEndOfStream: false);
+        return read == bytes.Length ? bytes : bytes[..read];
+    }
+}

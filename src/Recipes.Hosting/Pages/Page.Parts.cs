@@ -1,0 +1,193 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Recipes.Imaging;
+using Recipes.Imaging.Pictures;
+
+namespace Recipes.Hosting.Pages;
+
+/// <summary>A place that an overview marks and that leads to a closer look further down.</summary>
+internal sealed record PageMark(string Kind, string Name, Box Box)
+{
+    public string Id => $"{Kind}-{Name}";
+
+    public string Label => $"{Kind} {Name}";
+}
+
+internal sealed partial class Page
+{
+    // More numbers than this in an overview would hide the art; the table lists all.
+    private const int MostNumbered = 99;
+
+    // Windows onto a spot, in px of the art, and how large a px is shown: a small spot is enlarged, a large one shown 1:1.
+    private static readonly (int Side, int Zoom)[] Windows = [(64, 5), (80, 4), (160, 2), (320, 1)];
+
+    public Page Fact(string name, string value, string? style = null)
+    {
+        Open("div", ("class", style));
+        Element("dt", name);
+        return Element("dd", value).Close();
+    }
+
+    public Page Pair(string name, string? value)
+    {
+        if (value is not null)
+        {
+            Open("tr").Open("th", ("scope", "row")).Text(name).Close().Open("td").Outside(value).Close().Close();
+        }
+
+        return this;
+    }
+
+    public Page Heads(params ReadOnlySpan<string> names)
+    {
+        Open("thead").Open("tr");
+        foreach (string name in names)
+        {
+            Open("th", ("scope", "col"), ("class", name is "Pixels" or "Number" or "Area, mm²" ? "number" : null)).Text(name).Close();
+        }
+
+        return Close().Close();
+    }
+
+    public Page Cell(string text, string? style = null) => Element("td", text, style);
+
+    public Page ColorCell(Rgba8 color) => Open("td").Swatch(color).Text(" ").Element("code", color.ToString()).Close();
+
+    /// <summary>One picture of an overview: the image and over it the marks, in coordinates of the art.</summary>
+    public Page Pane(string title, Plane<Rgba8> picture, TileGrid art, string alt, ImmutableArray<PageMark> marks, ImmutableArray<ReportedRegion> regions)
+    {
+        Open("figure", ("class", "pane")).Element("figcaption", title);
+        Open("div", ("class", "view"), ("tabindex", "0"), ("role", "group"), ("aria-label", alt));
+        Open("div", ("class", "sheet"));
+        Image(picture, alt);
+        // The last block of an overview may stand for fewer px of the art, so the marks are scaled by the shrink, not the size.
+        int n = Overview.ShrinkOf(art);
+        Open("svg", ("class", "marks"), ("viewBox", $"0 0 {picture.Width * n} {picture.Height * n}"));
+        int unit = Math.Max(Math.Max(art.Width, art.Height) / 32, 4);
+        foreach (var region in regions.OrderByDescending(region => region.Pixels).Take(MostNumbered).OrderBy(region => region.Number))
+        {
+            var (x, y) = (region.Box.X + (region.Box.Width / 2), region.Box.Y + (region.Box.Height / 2));
+            Open("text", ("class", region.Chosen ? "chosen" : "left"), ("x", Number(x)), ("y", Number(y + (unit * 3 / 8))),
+                ("font-size", Number(unit)), ("text-anchor", "middle")).Text(region.Chosen ? Number(region.Number) : $"({region.Number})").Close();
+        }
+
+        foreach (var mark in marks)
+        {
+            var box = AtLeast(mark.Box, unit);
+            Open("a", ("href", $"#{mark.Id}"), ("aria-label", mark.Label), ("data-spot", mark.Id));
+            foreach (string stroke in (ReadOnlySpan<string>)["halo", "line"])
+            {
+                Open("rect", ("class", stroke), ("x", Number(box.X)), ("y", Number(box.Y)), ("width", Number(box.Width)), ("height", Number(box.Height))).Close();
+            }
+
+            Open("text", ("x", Number(box.X)), ("y", Number(box.Y - (unit / 4) < unit ? box.Bottom + unit : box.Y - (unit / 4))), ("font-size", Number(unit))).Text(mark.Name).Close();
+            Close();
+        }
+
+        return Close().Close().Close().Close();
+    }
+
+    public Page Tools()
+    {
+        Open("div", ("class", "tools"), ("role", "toolbar"), ("aria-label", "Overview"));
+        foreach (var (act, label, text) in (ReadOnlySpan<(string, string, string)>)
+            [("out", "Smaller", "\u2212"), ("in", "Larger", "+"), ("fit", "Fit into the page", "Fit"), ("own", "One pixel of the picture on one of the screen", "1:1"), ("marks", "Show or hide marks", "Marks")])
+        {
+            Open("button", ("type", "button"), ("data-act", act), ("aria-label", label), ("title", label), ("aria-pressed", act == "marks" ? "true" : null)).Text(text).Close();
+        }
+
+        return Close();
+    }
+
+    public Page Regions(string title, ImmutableArray<ReportedRegion> regions, double pixelsPerInch, bool decided)
+    {
+        Open("h3").Outside(title).Close();
+        Element("p", $"{Grouped(regions.Length)} {(regions.Length == 1 ? "region" : "regions")}, numbered in reading order. Areas at {Decimal(pixelsPerInch)} ppi.", "quiet");
+        Open("div", ("class", "scroll"), ("tabindex", "0"), ("role", "group"), ("aria-label", "Table of regions")).Open("table");
+        if (decided)
+        {
+            Heads("Number", "Pixels", "Area, mm²", "Box x,y,w,h", "Chosen");
+        }
+        else
+        {
+            Heads("Number", "Pixels", "Area, mm²", "Box x,y,w,h");
+        }
+
+        Open("tbody");
+        double area = 25.4 / pixelsPerInch * 25.4 / pixelsPerInch;
+        foreach (var region in regions)
+        {
+            Open("tr").Cell(Number(region.Number), "number").Cell(Grouped(region.Pixels), "number");
+            Cell(region.Pixels * area < 0.005 ? "under 0.01" : (region.Pixels * area).ToString("#,0.00", CultureInfo.InvariantCulture), "number");
+            Open("td").Element("code", region.Box.ToString()).Close();
+            if (decided)
+            {
+                Cell(region.Chosen ? "chosen" : "left alone", region.Chosen ? "strong" : "quiet");
+            }
+
+            Close();
+        }
+
+        return Close().Close().Close();
+    }
+
+    public Page Identity(ArtIdentity art, GarmentSetup setup, bool fallback)
+    {
+        Open("div", ("class", "columns"));
+        Open("div").Element("h3", "Art").Open("table").Open("tbody");
+        Pair("File", art.Path).Pair("SHA-256", art.Sha256).Pair("Size", $"{art.Width} × {art.Height} px");
+        Pair("Resolution", art.PixelsPerInch is { } own ? $"{Decimal(own)} ppi" : $"none in the file; measured at {Decimal(setup.PixelsPerInch)} ppi");
+        Pair("Format", art.Format);
+        foreach (string note in art.Notes)
+        {
+            Pair("Reading it", note);
+        }
+
+        Close().Close().Close();
+        Open("div").Element("h3", "Garment setup").Open("table").Open("tbody");
+        Pair("Name", fallback ? $"{setup.Name} (nobody chose one; the program fell back on it)" : setup.Name);
+        Open("tr").Open("th", ("scope", "row")).Text("Garment").Close().ColorCell(setup.Garment).Close();
+        var bare = new List<string>();
+        bare.AddRange(setup.Ink.WhiteBare ? ["pure white"] : []);
+        bare.AddRange(setup.Ink.BlackBare ? ["pure black"] : []);
+        bare.AddRange(setup.Ink.TransparentBare ? ["transparent"] : []);
+        Pair("Stays bare", bare.Count == 0 ? "nothing" : string.Join(", ", bare));
+        Pair("Platen", $"{Decimal(setup.PlatenWidth)} × {Decimal(setup.PlatenHeight)} in, safe margin {Decimal(setup.SafeMargin)} in");
+        Pair("Underbase by", setup.Underbase == Underbase.Machine ? "the machine" : "the file");
+        Pair("Ink lot", setup.InkLot).Pair("Pretreatment", setup.Pretreatment);
+        Pair("Chart", setup.Chart is null ? null : $"{setup.Chart.File}{(setup.Chart.Date is null ? "" : $", {setup.Chart.Date}")}");
+        return Close().Close().Close().Close();
+    }
+
+    /// <summary>The window that shows a spot with some of what surrounds it, and how large a px is shown in it.</summary>
+    public static (Box Window, int Zoom) WindowOnto(TileGrid art, Box spot, int x, int y)
+    {
+        int extent = Math.Max(spot.Width, spot.Height) + 16;
+        var (side, zoom) = Windows.FirstOrDefault(window => window.Side >= extent, Windows[^1]);
+        return (Crop.Around(art, x, y, side), zoom);
+    }
+
+    public Page CropFigure(string title, Plane<Rgba8> picture, string spot, int zoom) =>
+        Open("figure").Element("figcaption", title)
+            .Open("div", ("class", "sheet"), ("tabindex", "0"), ("role", "group"), ("aria-label", $"{title}, {spot}"))
+            .Image(picture, $"{title}, {spot}", zoom, "pixels").Close().Close();
+
+    public Page Simulation() => Open("footer").Element("p",
+        "The pictures simulate the garment on a screen and are not a proof. A printed, cured sample, signed off by the customer, decides. Follow the makers' instructions for ink, pretreatment, press and garment.").Close();
+
+    private void Readout()
+    {
+        Open("aside", ("id", "readout"), ("hidden", "hidden"), ("aria-label", "Pixel"));
+        Open("p", ("id", "pixel"), ("aria-live", "polite")).Close();
+        Open("label", ("id", "boxed"), ("hidden", "hidden")).Text("Box ");
+        Open("input", ("id", "box"), ("readonly", "readonly"), ("size", "26"));
+        Close();
+        Close();
+    }
+
+    private static Box AtLeast(Box box, int side)
+    {
+        int width = Math.Max(box.Width, side), height = Math.Max(box.Height, side);
+        return new Box(box.X - ((width - box.Width) / 2), box.Y - ((height - box.Height) / 2), width, height);
+    }
+}

@@ -1,0 +1,341 @@
+using System.Collections.Immutable;
+using Recipes.Imaging;
+using Recipes.Imaging.Pictures;
+
+namespace Recipes.Hosting.Pages;
+
+/// <summary>The full pictures of a dry run and the names of their files beside the page.</summary>
+/// <param name="Before">The flattened art before.</param>
+/// <param name="After">The flattened art after; another size where the recipe changes it.</param>
+/// <param name="Diff">What <see cref="DiffPicture.Render"/> drew, or null where the size changed.</param>
+/// <param name="BeforeFile">Name of the full picture before.</param>
+/// <param name="AfterFile">Name of the full picture after.</param>
+/// <param name="DiffFile">Name of the difference picture.</param>
+public sealed record RunPictures(
+    Plane<Rgba8> Before, Plane<Rgba8> After, Plane<Rgba8>? Diff,
+    string BeforeFile = "before.png", string AfterFile = "after.png", string DiffFile = "diff.png");
+
+/// <summary>Writes report.html: one self-contained page that shows what a recipe would do.</summary>
+public static class ReportPage
+{
+    /// <summary>Writes the page as UTF-8.</summary>
+    /// <param name="stream">Where to; stays open.</param>
+    /// <param name="report">What is known about the run.</param>
+    /// <param name="pictures">The full pictures.</param>
+    /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
+    public static void Write(Stream stream, RunReport report, RunPictures pictures, Func<Plane<Rgba8>, byte[]> encodePng)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(report);
+        ArgumentNullException.ThrowIfNull(pictures);
+        ArgumentNullException.ThrowIfNull(encodePng);
+        bool comparable = pictures.Diff is not null && pictures.Before.Grid == pictures.After.Grid;
+        ImmutableArray<ChangedSpot> spots = comparable ? ChangedSpots.Find(pictures.Before, pictures.After) : [];
+        ImmutableArray<PageMark> marks = [.. spots.Select((spot, i) => new PageMark("spot", ((char)('A' + i)).ToString(), spot.Box))];
+        using var page = new Page(stream, $"Dry run: {report.Recipe.Title}", report.Setup, encodePng);
+        Head(page, report, pictures);
+        Overviews(page, report, pictures, marks);
+        if (comparable)
+        {
+            Legend(page);
+            Crops(page, report.Setup, pictures, spots, marks);
+        }
+
+        Counts(page, report);
+        Moves(page, report.Moves);
+        Guards(page, report);
+        Regions(page, report);
+        Colors(page, report.Colors);
+        if (report.Notes.Length > 0)
+        {
+            page.Section("Notes of the recipe").Open("ul");
+            foreach (string note in report.Notes)
+            {
+                page.Open("li").Outside(note).Close();
+            }
+
+            page.Close().Close();
+        }
+
+        Provenance(page, report);
+        page.Simulation();
+    }
+
+    private static void Head(Page page, RunReport report, RunPictures pictures)
+    {
+        page.Open("header");
+        page.Open("p", ("class", "kind")).Text("Dry run · nothing has been kept").Close();
+        page.Open("h1").Outside(report.Recipe.Title).Close();
+        page.Open("p", ("class", "quiet")).Outside(report.Recipe.Name).Text($" version {report.Recipe.Version} on ").Outside(report.Art.Path)
+            .Text(" for ").Outside(report.Setup.Name).Text(report.FromStep == 0 ? ", from the original" : $", from step {report.FromStep}").Close();
+        var tripped = report.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear).ToArray();
+        if (report.Refused)
+        {
+            page.Open("div", ("class", "refused"), ("role", "note")).Element("strong", "Refused by a guardrail. The result can't be kept.");
+            foreach (var guard in tripped.Where(guard => guard.Outcome == GuardOutcome.Refused))
+            {
+                page.Open("p").Element("code", guard.Name).Text(" ").Outside(guard.Why).Close();
+            }
+
+            page.Close();
+        }
+
+        page.Open("dl", ("class", "facts"));
+        page.Fact(report.Changed?.Pixels == 1 ? "pixel changes" : "pixels change", report.Changed is { } changed ? Page.Grouped(changed.Pixels) : "new size");
+        if (report.Changed is not null)
+        {
+            page.Fact(report.Ink.Gained == 1 ? "gains ink" : "gain ink", Page.Grouped(report.Ink.Gained));
+            page.Fact(report.Ink.Lost == 1 ? "loses ink" : "lose ink", Page.Grouped(report.Ink.Lost));
+        }
+
+        page.Fact("guardrails", report.Refused ? "refused" : tripped.Length == 0 ? "all clear" : $"{tripped.Length} tripped", report.Refused ? "warn" : null);
+        page.Close();
+        page.Open("p", ("class", "links")).Text("Full pictures: ").Open("a", ("href", Link(pictures.BeforeFile))).Text(pictures.BeforeFile).Close().Text(", ")
+            .Open("a", ("href", Link(pictures.AfterFile))).Text(pictures.AfterFile).Close();
+        if (pictures.Diff is not null)
+        {
+            page.Text(", ").Open("a", ("href", Link(pictures.DiffFile))).Text(pictures.DiffFile).Close();
+        }
+
+        page.Close().Close();
+    }
+
+    private static void Overviews(Page page, RunReport report, RunPictures pictures, ImmutableArray<PageMark> marks)
+    {
+        page.Section("Overview", "overview", "wide");
+        Plane<Rgba8> before = pictures.Before, after = pictures.After;
+        int n = Overview.ShrinkOf(before.Grid);
+        page.Open("p", ("class", "quiet")).Text(n == 1
+            ? "One pixel here is one pixel of the art, shown on the garment's color. "
+            : $"One pixel here is the average of {n} × {n} px of the art, shown on the garment's color. ")
+            .Text("A weave marks cloth that stays bare. Letters lead to the changed spots")
+            .Text(report.Regions.IsEmpty ? ". " : ", numbers are the listed regions. ")
+            .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from spot to spot, + and − zoom, Shift and arrow keys move the crosshair, Enter starts and ends a box.", "scripted")
+            .Close();
+        page.Tools();
+        bool exact = n == 1 && before.Grid == after.Grid;
+        page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-x", "0"), ("data-y", "0"), ("data-shrink", Page.Number(n)),
+            ("data-width", Page.Number(before.Width)), ("data-height", Page.Number(before.Height)),
+            ("data-before", exact ? Page.Exact(before) : null), ("data-after", exact ? Page.Exact(after) : null));
+        ImmutableArray<ReportedRegion> regions = [.. report.Regions.SelectMany(list => list.Regions)];
+        page.Pane("Before", GarmentPicture.Render(before, report.Setup, n), before.Grid, "Before, on the garment", marks, regions);
+        page.Pane("After", GarmentPicture.Render(after, report.Setup, Overview.ShrinkOf(after.Grid)), after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? regions : []);
+        if (pictures.Diff is not null)
+        {
+            page.Pane("Difference", Overview.OfDiff(pictures.Diff, before, after), before.Grid, "Difference: the art in gray, changes marked", marks, []);
+        }
+
+        page.Close().Close();
+    }
+
+    private static void Legend(Page page)
+    {
+        page.Section("How to read the difference").Open("ul", ("class", "legend"));
+        foreach (var (kind, what, how) in (ReadOnlySpan<(ChangeKind, string, string)>)
+            [
+                (ChangeKind.InkGained, "Ink gained", "blue with stripes: bare before, prints after"),
+                (ChangeKind.InkLost, "Ink lost", "vermilion with a crosshatch: printed before, bare after"),
+                (ChangeKind.Color, "Color changed", "yellow with dots: prints before and after; one dot in 8 × 8 px is one level, each further one a doubling"),
+                (ChangeKind.Other, "Other change", "purple with checks: alpha alone, or a bare pixel that is written otherwise"),
+            ])
+        {
+            page.Open("li").Image(ChangeMark.Sample(kind, 48, 24), "").Open("span").Element("strong", what).Text($", {how}").Close().Close();
+        }
+
+        page.Close();
+        page.Element("p", "Gray art is unchanged. A dark outline surrounds a change smaller than 16 px; an overview draws a change smaller than 5 of its pixels 5 pixels wide. Every difference of one level counts, alpha included.", "quiet").Close();
+    }
+
+    private static void Crops(Page page, GarmentSetup setup, RunPictures pictures, ImmutableArray<ChangedSpot> spots, ImmutableArray<PageMark> marks)
+    {
+        page.Section("Changed spots", "spots", "wide");
+        page.Element("p", spots.IsEmpty ? "Nothing changed."
+            : "Every changed pixel lies in one of these spots. Small ones are enlarged without smoothing; of a spot larger than its window the busiest edge is shown.", "quiet");
+        for (int i = 0; i < spots.Length; i++)
+        {
+            var spot = spots[i];
+            string name = marks[i].Name;
+            var (window, zoom) = Page.WindowOnto(pictures.Before.Grid, spot.Box, spot.X, spot.Y);
+            Plane<Rgba8> before = Crop.Of(pictures.Before, window), after = Crop.Of(pictures.After, window);
+            page.Open("article", ("class", "spot"), ("id", marks[i].Id), ("tabindex", "0"), ("aria-label", marks[i].Label), ("data-spot", marks[i].Id));
+            page.Open("div", ("class", "about")).Element("h3", name);
+            page.Element("p", $"{Page.Grouped(spot.Pixels)} px {(spot.Pixels == 1 ? "changes" : "change")}");
+            page.Open("p", ("class", "quiet")).Text("box ").Element("code", spot.Box.ToString()).Close();
+            page.Open("p", ("class", "quiet")).Text(zoom == 1 ? "shown 1:1 from " : $"shown {zoom}:1 from ").Element("code", $"{window.X},{window.Y}").Close().Close();
+            page.Open("div", ("class", "crops"), ("data-group", name), ("data-x", Page.Number(window.X)), ("data-y", Page.Number(window.Y)), ("data-shrink", "1"),
+                ("data-width", Page.Number(window.Width)), ("data-height", Page.Number(window.Height)),
+                ("data-before", Page.Exact(before)), ("data-after", Page.Exact(after)));
+            page.CropFigure("Before", GarmentPicture.Render(before, setup), marks[i].Label, zoom);
+            page.CropFigure("After", GarmentPicture.Render(after, setup), marks[i].Label, zoom);
+            page.CropFigure("Difference", Crop.Of(pictures.Diff!, window), marks[i].Label, zoom);
+            page.Close().Close();
+        }
+
+        page.Close();
+    }
+
+    private static void Counts(Page page, RunReport report)
+    {
+        page.Section("Counts").Open("div", ("class", "columns")).Open("div").Element("h3", "What prints");
+        page.Open("table").Open("thead").Open("tr");
+        foreach (string head in (ReadOnlySpan<string>)["Pixels that", "Before", "After", "Difference"])
+        {
+            page.Open("th", ("scope", "col"), ("class", head == "Pixels that" ? null : "number")).Text(head).Close();
+        }
+
+        page.Close().Close().Open("tbody");
+        var (before, after) = (report.Ink.Before, report.Ink.After);
+        foreach (var (name, was, now) in (ReadOnlySpan<(string, long, long)>)
+            [
+                ("print", before.Prints, after.Prints),
+                ("stay bare: pure white", before.BareWhite, after.BareWhite),
+                ("stay bare: pure black", before.BareBlack, after.BareBlack),
+                ("stay bare: transparent", before.Transparent, after.Transparent),
+            ])
+        {
+            page.Open("tr").Open("th", ("scope", "row")).Text(name).Close().Cell(Page.Grouped(was), "number").Cell(Page.Grouped(now), "number")
+                .Cell(now == was ? "0" : now > was ? $"+{Page.Grouped(now - was)}" : $"\u2212{Page.Grouped(was - now)}", "number").Close();
+        }
+
+        page.Close().Close().Close();
+        page.Open("div").Element("h3", "What changes").Open("table").Open("tbody");
+        page.Pair("Changed pixels", report.Changed is { } changed ? $"{Page.Grouped(changed.Pixels)} px" : "not comparable, the size changed");
+        page.Pair("Box around them", report.Changed is { } c ? c.Box?.ToString() ?? "none" : null);
+        page.Pair("Largest difference", report.Changed is { } d ? $"{d.LargestDelta} {(d.LargestDelta == 1 ? "level" : "levels")}" : null);
+        page.Pair("Ink gained", report.Changed is null ? null : $"{Page.Grouped(report.Ink.Gained)} px").Pair("Ink lost", report.Changed is null ? null : $"{Page.Grouped(report.Ink.Lost)} px");
+        page.Pair("Declared printable", Declared(report.Declared.Printable)).Pair("Declared bare", Declared(report.Declared.Bare));
+        page.Pair("Declared dropped black", Declared(report.Declared.DroppedBlack)).Pair("Declared printed black", Declared(report.Declared.PrintedBlack));
+        page.Pair("Declared size change", report.Declared.SizeChange ? "yes" : null);
+        page.Close().Close().Close().Close().Close();
+
+        static string? Declared(long pixels) => pixels == 0 ? null : $"{Page.Grouped(pixels)} px";
+    }
+
+    private static void Moves(Page page, ImmutableArray<ColorMove> moves)
+    {
+        if (moves.IsEmpty)
+        {
+            return;
+        }
+
+        page.Section("Main color moves").Open("table").Heads("From", "To", "Pixels").Open("tbody");
+        foreach (var move in moves)
+        {
+            page.Open("tr").ColorCell(move.From).ColorCell(move.To).Cell(Page.Grouped(move.Pixels), "number").Close();
+        }
+
+        page.Close().Close().Close();
+    }
+
+    private static void Guards(Page page, RunReport report)
+    {
+        page.Section("Guardrails").Open("div", ("class", "scroll")).Open("table").Heads("Guardrail", "Watches for", "Outcome").Open("tbody");
+        foreach (var guard in report.Guards)
+        {
+            page.Open("tr").Open("td").Element("code", guard.Name).Close().Cell(WatchesFor(guard.Name));
+            page.Open("td", ("class", guard.Outcome == GuardOutcome.Clear ? "quiet" : "strong")).Text(report.Changed is null && guard.Name is not (Guardrails.PrintedBox or Guardrails.SizeChange) ? "not comparable, the size changed" : Outcome(guard));
+            if (guard.Why.Length > 0)
+            {
+                page.Open("p", ("class", "quiet")).Outside(guard.Why).Close();
+            }
+
+            if (guard.Box is { } box)
+            {
+                page.Open("p", ("class", "quiet")).Text("box ").Element("code", box.ToString()).Close();
+            }
+
+            page.Close().Close();
+        }
+
+        page.Close().Close().Close().Close();
+    }
+
+    private static string WatchesFor(string guard) => guard switch
+    {
+        Guardrails.LostToWhite => "ink that would vanish because it became pure white",
+        Guardrails.LostToBlack => "ink that would vanish because it became pure black",
+        Guardrails.LostToTransparent => "ink that would vanish because it became transparent",
+        Guardrails.AddedInk => "ink where the garment stayed bare",
+        Guardrails.PrintedBox => "a background that would print as a box",
+        Guardrails.SizeChange => "another pixel size or resolution",
+        _ => "",
+    };
+
+    private static string Outcome(GuardResult guard) => guard.Outcome switch
+    {
+        GuardOutcome.Clear => "didn't trip",
+        GuardOutcome.Protected => $"put {Page.Grouped(guard.Pixels)} px back",
+        GuardOutcome.Allowed => $"let {Page.Grouped(guard.Pixels)} px pass, as it was told to",
+        _ => $"refused because of {Page.Grouped(guard.Pixels)} px",
+    };
+
+    private static void Regions(Page page, RunReport report)
+    {
+        if (report.Regions.IsEmpty)
+        {
+            return;
+        }
+
+        page.Section("Numbered regions", "regions");
+        foreach (var list in report.Regions)
+        {
+            page.Regions(list.Title, list.Regions, report.Art.PixelsPerInch ?? report.Setup.PixelsPerInch, decided: true);
+        }
+
+        page.Close();
+    }
+
+    private static void Colors(Page page, ImmutableArray<ReportedColors> lists)
+    {
+        if (lists.IsEmpty)
+        {
+            return;
+        }
+
+        page.Section("Colors");
+        foreach (var list in lists)
+        {
+            page.Open("h3").Outside(list.Title).Close().Open("table").Heads("Color", "Pixels").Open("tbody");
+            foreach (var color in list.Colors)
+            {
+                page.Open("tr").ColorCell(color.Color).Cell(Page.Grouped(color.Pixels), "number").Close();
+            }
+
+            page.Close().Close();
+            if (list.Others > 0)
+            {
+                page.Element("p", $"{Page.Grouped(list.Others)} further colors are left out.", "quiet");
+            }
+        }
+
+        page.Close();
+    }
+
+    private static void Provenance(Page page, RunReport report)
+    {
+        page.Section("What this run was made of");
+        page.Open("div", ("class", "columns")).Open("div").Element("h3", "Recipe").Open("table").Open("tbody");
+        page.Pair("Name", report.Recipe.Name).Pair("Version", Page.Number(report.Recipe.Version)).Pair("SHA-256", report.Recipe.Sha256);
+        page.Close().Close().Close();
+        page.Open("div").Element("h3", "Parameters");
+        if (report.Parameters.Count == 0)
+        {
+            page.Element("p", "None.", "quiet");
+        }
+        else
+        {
+            page.Open("table").Open("tbody");
+            foreach (var (name, value) in report.Parameters)
+            {
+                page.Pair(name, value);
+            }
+
+            page.Close().Close();
+        }
+
+        page.Close().Close();
+        page.Identity(report.Art, report.Setup, report.SetupIsFallback).Close();
+    }
+
+    private static string Link(string fileName) => "./" + Uri.EscapeDataString(fileName);
+}

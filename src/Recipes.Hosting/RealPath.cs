@@ -1,0 +1,31 @@
+namespace Recipes.Hosting;
+
+/// <summary>Where a path leads once every link in it is followed.</summary>
+public static class RealPath
+{
+    private const int MostLinks = 40;
+
+    /// <summary>The path without links; what doesn't exist yet is taken as it is written.</summary>
+    public static string Of(string path) => Of(Path.GetFullPath(path), MostLinks);
+
+    /// <summary>True where both paths lead to the same place.</summary>
+    public static bool Same(string a, string b) => string.Equals(
+        Of(a), Of(b), OperatingSystem.IsWindows() || OperatingSystem.IsMacOS() ? StringComparison.OrdinalIgnoreCase : StringComparison.Ordinal);
+
+    private static string Of(string full, int links)
+    {
+        string real = Path.GetPathRoot(full)!;
+        foreach (string part in full[real.Length..].Split(Path.DirectorySeparatorChar, StringSplitOptions.RemoveEmptyEntries))
+        {
+            string parent = real;
+            real = Path.Combine(real, part);
+            FileSystemInfo info = Directory.Exists(real) ? new DirectoryInfo(real) : new FileInfo(real);
+            if (info.LinkTarget is { } target)
+            {
+                real = links > 0 ? Of(Path.GetFullPath(target, parent), links - 1) : real;
+            }
+        }
+
+        return real;
+    }
+}

@@ -1,0 +1,67 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>What a list gave: all of it as one run, and each recipe's own.</summary>
+/// <param name="Whole">From the first art to the last; refused where a guardrail refused one of them.</param>
+/// <param name="Steps">One for each recipe that ran. After a refusal none follows.</param>
+public sealed record ListResult(RunResult Whole, ImmutableArray<RunResult> Steps);
+
+/// <summary>Runs a list, each recipe on what the one before left.</summary>
+public static class RecipeListRunner
+{
+    /// <summary>Runs it.</summary>
+    /// <exception cref="ProblemException">As <see cref="RecipeRunner.Run"/>; the first failure ends the list.</exception>
+    public static ListResult Run(RecipeRunner runner, ReadyList list, ArtState state)
+    {
+        ArgumentNullException.ThrowIfNull(runner);
+        ArgumentNullException.ThrowIfNull(list);
+        ArgumentNullException.ThrowIfNull(state);
+        var given = list.Given(state).Given;
+        var steps = ImmutableArray.CreateBuilder<RunResult>();
+        var now = state;
+        for (int i = 0; i < list.Recipes.Length; i++)
+        {
+            var step = runner.Run(list.Recipes[i], now, ParameterValues.Resolve(list.Recipes[i].Spec, list.Sets[i], state.Setup.ResolutionFor(now.Art), state.Setup));
+            steps.Add(step);
+            if (step.Report.Refused)
+            {
+                break;
+            }
+
+            now = now with { Art = step.After };
+        }
+
+        RunResult[] done = [.. steps];
+        var (before, after) = (state.Art, done[^1].After);
+        bool sized = before.Grid != after.Grid;
+        var report = new RunReport
+        {
+            Recipe = list.Identity,
+            Art = state.Identity,
+            FromStep = state.Step,
+            Parameters = given,
+            Setup = state.Setup,
+            SetupIsFallback = state.SetupIsFallback,
+            Changed = sized ? null : ArtworkDiff.Between(before.Flat, after.Flat),
+            Ink = InkChange.Between(before.Flat, after.Flat, state.Setup.Ink),
+            Declared = new DeclaredCount(
+                done.Sum(step => step.Report.Declared.Printable), done.Sum(step => step.Report.Declared.Bare), done.Sum(step => step.Report.Declared.DroppedBlack),
+                done.Sum(step => step.Report.Declared.PrintedBlack), done.Any(step => step.Report.Declared.SizeChange)),
+            Guards = [.. done[0].Report.Guards.Select(guard => Worst(guard.Name, done))],
+            Notes = [.. done.SelectMany(step => step.Report.Notes.Select(note => $"{step.Report.Recipe.Name}: {note}"))],
+            // Numbers belong to the art that the step saw, so they stand in the step's own report.
+            Moves = sized ? [] : [.. ColorMoves.Of(before.Flat, after.Flat).Select(move => new ColorMove(move.From, move.To, move.Pixels))],
+        };
+        return new ListResult(new RunResult(before, after, report), [.. done]);
+    }
+
+    private static GuardResult Worst(string name, RunResult[] steps)
+    {
+        var (guard, recipe) = steps.Select(step => (Guard: step.Report.Guards.First(guard => guard.Name == name), step.Report.Recipe.Name)).MaxBy(step => step.Guard.Outcome);
+        return guard.Outcome == GuardOutcome.Clear ? guard : guard with { Why = string.Create(CultureInfo.InvariantCulture, $"{recipe}: {guard.Why}") };
+    }
+}

@@ -1,0 +1,180 @@
+using System.Collections.Immutable;
+using Recipes.Imaging;
+using Recipes.Problems;
+using Recipes.Protocol;
+
+namespace Recipes.Hosting;
+
+/// <summary>What one run gave: the art before, the art that may be kept, and the report.</summary>
+public sealed record RunResult(Artwork Before, Artwork After, RunReport Report)
+{
+    /// <summary>True where another underbase is in force afterwards, which no comparison of colors sees.</summary>
+    public bool ChangesPlanes => !ReferenceEquals(Before.Underbase, After.Underbase) || !ReferenceEquals(Before.SecondPass, After.SecondPass);
+}
+
+/// <summary>Runs a checked recipe in a worker and judges what comes back.</summary>
+public sealed class RecipeRunner
+{
+    private const int MostNotes = 100, MostLists = 100, MostRegions = 10_000, MostColors = 64;
+    private readonly Workers workers;
+    private readonly Guardrails guardrails;
+    private readonly CancellationToken cancel;
+
+    /// <summary>Sets workers and guardrails for all runs.</summary>
+    public RecipeRunner(Workers workers, Guardrails guardrails, CancellationToken cancel)
+    {
+        this.workers = workers;
+        this.guardrails = guardrails;
+        this.cancel = cancel;
+    }
+
+    /// <summary>Runs the recipe.</summary>
+    /// <exception cref="ProblemException">R4 codes: it failed, declined, isn't for this art or setup, or went over its budget. A guardrail that refuses is no exception; the report says so.</exception>
+    public RunResult Run(ReadyRecipe recipe, ArtState state, ParameterValues values)
+    {
+        ArgumentNullException.ThrowIfNull(recipe);
+        ArgumentNullException.ThrowIfNull(state);
+        ArgumentNullException.ThrowIfNull(values);
+        Expectations.Require(recipe, state);
+        var (reply, after, declared) = RunInWorker(recipe, state, values);
+        var guarded = guardrails.Judge(state.Art, after, declared, state.Setup.Ink);
+        var before = state.Art;
+        bool sized = before.Grid != guarded.Art.Grid;
+        var report = new RunReport
+        {
+            Recipe = recipe.Identity,
+            Art = state.Identity,
+            FromStep = state.Step,
+            Parameters = values.Given,
+            Setup = state.Setup,
+            SetupIsFallback = state.SetupIsFallback,
+            Changed = sized ? null : ArtworkDiff.Between(before.Flat, guarded.Art.Flat),
+            Ink = InkChange.Between(before.Flat, guarded.Art.Flat, state.Setup.Ink),
+            Declared = new DeclaredCount(Count(declared.Printable), Count(declared.Bare), Count(declared.DroppedBlack), Count(declared.PrintedBlack), declared.SizeChange),
+            Guards = guarded.Guards,
+            Notes = [.. reply.Notes.Take(MostNotes).Select(note => CleanText.Line(note, 1000))],
+            Regions = [.. reply.Regions.Take(MostLists).Select(list => Regions(list, before))],
+            Colors = [.. reply.Colors.Take(MostLists).Select(list => Colors(list, before.PixelCount))],
+            Moves = sized ? [] : [.. ColorMoves.Of(before.Flat, guarded.Art.Flat).Select(move => new ColorMove(move.From, move.To, move.Pixels))],
+        };
+        return new RunResult(before, guarded.Art, report);
+    }
+
+    private (RunReply Reply, Artwork After, Declaration Declared) RunInWorker(ReadyRecipe recipe, ArtState state, ParameterValues values)
+    {
+        var before = state.Art;
+        long memory = workers.Limits.MemoryFor(before.PixelCount);
+        try
+        {
+            return workers.Ask("run", memory, memory,
+                stream =>
+                {
+                    Message.Write(stream, new RunRequest(recipe.Source.Path, state.Setup, values.Resolved));
+                    Frame.Write(stream, Frame.Bytes, recipe.Checked.Assembly.Span);
+                    PatchFrame.Write(stream, ArtworkPatch.Between(null, before));
+                },
+                stream => RefuseSecondUnderbase(ReadAnswer(stream, recipe.Source, before, state.Setup), before, state.Setup),
+                cancel);
+        }
+        catch (WorkerException e)
+        {
+            var where = new Place(recipe.Source.Path);
+            throw e.End switch
+            {
+                WorkerEnd.OutOfTime => new ProblemException(Codes.OutOfTime, $"The recipe ran longer than {workers.Limits.Time.TotalSeconds:0.###} s and was stopped.",
+                    "Look for a loop that never ends, or raise --time-limit.", where, e),
+                WorkerEnd.OutOfMemory => new ProblemException(Codes.OutOfMemory, $"The recipe used more than {memory / 1024 / 1024} MB and was stopped.",
+                    "Look for a list or text that grows without end, or raise --memory-limit.", where, e),
+                WorkerEnd.StackOverflow => new ProblemException(Codes.StackOverflow, "The recipe overflowed its stack and was stopped.",
+                    "Look for a function that calls itself without end.", where, e),
+                WorkerEnd.ForbiddenCall => new ProblemException(Codes.ForbiddenCall, "The recipe's worker made a system call that recipes may not make, and was stopped.",
+                    "No honest recipe does that. Don't use it, and find out where it came from.", where, e),
+                WorkerEnd.BadReply => new ProblemException(Codes.BadReply, $"The worker's answer can't be used: {CleanText.Line(e.Message, 300)}",
+                    "Nothing was changed. If the recipe is trustworthy, please report this.", where, e),
+                _ => new ProblemException(Codes.WorkerDied, $"The worker ended unexpectedly: {CleanText.Line(e.Message, 300)}.",
+                    "Nothing was changed. If it happens again, the recipe or the program is at fault.", where, e),
+            };
+        }
+    }
+
+    /// <summary>Reads a worker's answer as what it is: data from a stranger.</summary>
+    /// <exception cref="FrameException">It breaks the rules.</exception>
+    /// <exception cref="ProblemException">It tells a problem.</exception>
+    internal static (RunReply Reply, Artwork After, Declaration Declared) ReadAnswer(Stream stream, RecipeSource source, Artwork before, GarmentSetup setup)
+    {
+        var reply = Message.Read<RunReply>(stream);
+        if (reply.Problems.Length > 0)
+        {
+            throw WorkerAnswer.Problems(reply.Problems, source.PlaceOf, "R4");
+        }
+
+        if (reply.SizeChange)
+        {
+            return (reply, ReadPlaten(stream, reply, before, setup), new Declaration(SizeChange: true));
+        }
+
+        var after = WorkerAnswer.Build(() => PatchFrame.Read(stream, before.Layers.Length, before.Grid).ApplyTo(before));
+        RefuseForeignLayers(before, after);
+        return (reply, after, new Declaration(
+            reply.Printable ? PatchFrame.ReadCoverage(stream, before.Grid) : null,
+            reply.Bare ? PatchFrame.ReadCoverage(stream, before.Grid) : null,
+            reply.DroppedBlack ? PatchFrame.ReadCoverage(stream, before.Grid) : null,
+            reply.PrintedBlack ? PatchFrame.ReadCoverage(stream, before.Grid) : null));
+    }
+
+    // The one size that a recipe can ask for is the setup's platen, so the host knows the size that each resolution has.
+    private static Artwork ReadPlaten(Stream stream, RunReply reply, Artwork before, GarmentSetup setup)
+    {
+        if (reply.Printable || reply.Bare || reply.DroppedBlack || reply.PrintedBlack)
+        {
+            throw new FrameException("The answer declares a size change and something else.");
+        }
+
+        var after = WorkerAnswer.Build(() => PatchFrame.Read(stream, before.Layers.Length, null, mostLayers: 1).ApplyTo(before));
+        bool platen = after.PixelsPerInch is >= Platen.LowestPixelsPerInch and <= Platen.HighestPixelsPerInch
+            && setup.PlatenAt(after.PixelsPerInch.Value) == new Box(0, 0, after.Width, after.Height);
+        return platen && after.Layers is [{ Mode: LayerMode.Over, Blend: BlendMode.Normal, Visible: true, Opacity: 1, Name: "original" }] ? after
+            : throw new FrameException("The answer has another size than the platen, or layers that a recipe can't make.");
+    }
+
+    // The underbase is laid by the machine or by the file, never by both; the host judges, not the worker.
+    private static (RunReply, Artwork, Declaration) RefuseSecondUnderbase((RunReply Reply, Artwork After, Declaration Declared) answer, Artwork before, GarmentSetup setup) =>
+        setup.Underbase == Underbase.File || answer.After.Layers.Skip(before.Layers.Length).All(layer => layer.Mode != LayerMode.Separation)
+            ? answer
+            : throw new FrameException("The answer lays an underbase where the machine does.");
+
+    // A recipe adds layers by its requests and can do nothing else; whatever differs from that, the worker made up.
+    private static void RefuseForeignLayers(Artwork before, Artwork after)
+    {
+        bool kept = after.PixelsPerInch.Equals(before.PixelsPerInch) && after.Layers.Take(before.Layers.Length).SequenceEqual(before.Layers);
+        bool own = after.Layers.Skip(before.Layers.Length).All(layer => layer is { Visible: true, Opacity: 1 } and (
+        {
+            Mode: LayerMode.Replace,
+            Intent: LayerIntent.MakePrintable or LayerIntent.LeaveBare or LayerIntent.DropBlack or LayerIntent.PrintBlack or LayerIntent.Fill,
+        }
+        or { Mode: LayerMode.Separation }));
+        if (!kept || !own)
+        {
+            throw new FrameException("The answer changes layers that a recipe can't change.");
+        }
+    }
+
+    private static long Count(Plane<byte>? coverage) => coverage is null ? 0 : coverage.Tiles.Sum(tile =>
+        tile.IsOneValue ? tile.Value == 0 ? 0 : tile.Count : tile.Count - tile.Samples.Count((byte)0));
+
+    private static ReportedRegions Regions(RegionListMessage list, Artwork art)
+    {
+        var canvas = new Box(0, 0, art.Width, art.Height);
+        return new ReportedRegions(CleanText.Line(list.Title, 100),
+            [.. list.Regions.Take(MostRegions)
+                .Where(region => region.Number >= 1 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1 && region.Pixels <= art.PixelCount)
+                .Select(region => new ReportedRegion(region.Number, region.Box, region.Pixels, region.Chosen))]);
+    }
+
+    private static ReportedColors Colors(ColorListMessage list, long pixels) => new(CleanText.Line(list.Title, 100),
+        [.. list.Colors.Take(MostColors)
+            .Select(color => (Known: Rgba8.TryParse(color.Color, out var rgb), Color: rgb, color.Pixels))
+            .Where(color => color.Known && color.Pixels >= 1 && color.Pixels <= pixels)
+            .Select(color => new ReportedColor(color.Color, color.Pixels))],
+        Math.Max(0, list.Others));
+}

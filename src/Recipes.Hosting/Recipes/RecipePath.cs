@@ -1,0 +1,106 @@
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>
+/// Where recipes are found: <c>--recipes DIR</c>, then RECIPES_PATH, then the user's data folder, then the shipped ones. A
+/// recipe lies there as <c>NAME.csx</c> or <c>NAME/NAME.csx</c>; one name in two places is an error, never a choice.
+/// </summary>
+public static class RecipePath
+{
+    private static string Shipped => Path.Combine(AppContext.BaseDirectory, "share", "recipes");
+
+    /// <summary>The folders in order, each once; those that don't exist are left out.</summary>
+    public static IReadOnlyList<string> Folders(string? recipesOption)
+    {
+        var folders = new List<string>();
+        if (recipesOption is not null)
+        {
+            folders.Add(Directory.Exists(recipesOption)
+                ? recipesOption
+                : throw new ProblemException(Codes.BadUsage, $"There is no folder {recipesOption}.", "Name an existing folder with --recipes.", new Place(recipesOption)));
+        }
+
+        folders.AddRange((Environment.GetEnvironmentVariable("RECIPES_PATH") ?? "").Split(Path.PathSeparator, StringSplitOptions.RemoveEmptyEntries));
+        if (UserFolders.Data is { } data)
+        {
+            folders.Add(Path.Combine(data, "recipes"));
+        }
+
+        folders.Add(Shipped);
+        return [.. folders.Where(Directory.Exists).DistinctBy(folder => Path.GetFullPath(folder).TrimEnd(Path.DirectorySeparatorChar))];
+    }
+
+    /// <summary>The folders that hold a <c>snippets</c> folder for everyone: the user's data folder and the shipped share.</summary>
+    public static IEnumerable<string> SnippetParents()
+    {
+        if (UserFolders.Data is { } data)
+        {
+            yield return data;
+        }
+
+        yield return Path.Combine(AppContext.BaseDirectory, "share");
+    }
+
+    /// <summary>Every recipe on the path: name and file, sorted by name; a name in two places is listed twice.</summary>
+    public static IReadOnlyList<(string Name, string File)> All(string? recipesOption) =>
+        [.. Folders(recipesOption).SelectMany(In).OrderBy(recipe => recipe.Name, StringComparer.Ordinal)];
+
+    /// <summary>Finds a recipe by name, or takes a path to a .csx file.</summary>
+    /// <exception cref="ProblemException">R1002 unknown; R1003 in two places.</exception>
+    public static (string Name, string File) Find(string nameOrFile, string? recipesOption)
+    {
+        ArgumentNullException.ThrowIfNull(nameOrFile);
+        if (nameOrFile.EndsWith(".csx", StringComparison.Ordinal) || nameOrFile.Contains('/', StringComparison.Ordinal) || nameOrFile.Contains('\\', StringComparison.Ordinal))
+        {
+            return File.Exists(nameOrFile)
+                ? (Path.GetFileNameWithoutExtension(nameOrFile), nameOrFile)
+                : throw new ProblemException(Codes.UnknownRecipe, $"There is no recipe file {nameOrFile}.", "Check the path; 'recipes list' shows the recipes by name.", new Place(nameOrFile));
+        }
+
+        var all = All(recipesOption);
+        var found = all.Where(recipe => recipe.Name == nameOrFile).ToList();
+        return found switch
+        {
+            [var one] => one,
+            [] => throw new ProblemException(Codes.UnknownRecipe, $"There is no recipe '{CleanText.Line(nameOrFile, 80)}'.",
+                Suggestion.Hint(nameOrFile, [.. all.Select(recipe => recipe.Name).Distinct()])),
+            _ => throw new ProblemException(Codes.RecipeInTwoPlaces,
+                $"The recipe '{nameOrFile}' is found in two places: {string.Join(" and ", found.Select(recipe => recipe.File))}.",
+                "Rename one of them, or name the file you mean by its path.", new Place(found[0].File)),
+        };
+    }
+
+    internal static List<(string Name, string File)> In(string folder)
+    {
+        try
+        {
+            return [.. Look(folder)];
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new ProblemException(Codes.BadUsage, $"The recipe folder {folder} can't be read: {e.Message}",
+                "Allow reading it, or take it off the recipe path.", new Place(folder), e);
+        }
+    }
+
+    private static IEnumerable<(string Name, string File)> Look(string folder)
+    {
+        foreach (string file in Directory.EnumerateFiles(folder, "*.csx"))
+        {
+            if (Path.GetFileNameWithoutExtension(file) is var name && SetupStore.IsName(name))
+            {
+                yield return (name, file);
+            }
+        }
+
+        foreach (string inner in Directory.EnumerateDirectories(folder))
+        {
+            string name = Path.GetFileName(inner), file = Path.Combine(inner, name + ".csx");
+            if (SetupStore.IsName(name) && File.Exists(file))
+            {
+                yield return (name, file);
+            }
+        }
+    }
+}

@@ -1,0 +1,123 @@
+using System.Collections.Immutable;
+using Recipes.Imaging;
+
+namespace Recipes.Hosting;
+
+/// <summary>The recipe that ran.</summary>
+/// <param name="Name">Its name on the recipe path, or the file's stem.</param>
+/// <param name="Version">As it states it.</param>
+/// <param name="Sha256">Of its source and loaded snippets, lower-case hex.</param>
+/// <param name="Title">What it does, in a line.</param>
+public sealed record RecipeIdentity(string Name, int Version, string Sha256, string Title);
+
+/// <summary>The art that it ran on.</summary>
+/// <param name="Path">As given on the command line.</param>
+/// <param name="Sha256">Of the file's bytes, lower-case hex.</param>
+/// <param name="Width">Width in px.</param>
+/// <param name="Height">Height in px.</param>
+/// <param name="PixelsPerInch">The file's own resolution, or null.</param>
+/// <param name="Format">Format and mode, for instance <c>PNG, 8-bit RGBA</c>.</param>
+/// <param name="Notes">What reading it did, for instance turning it upright.</param>
+public sealed record ArtIdentity(string Path, string Sha256, int Width, int Height, double? PixelsPerInch, string Format, ImmutableArray<string> Notes);
+
+/// <summary>Pixels of the flattened art that go from bare to printing and back, and the counts on both sides.</summary>
+public sealed record InkChange(InkCount Before, InkCount After, long Gained, long Lost)
+{
+    /// <summary>Counts two flattened states; where they differ in size, nothing is comparable and gained and lost are 0.</summary>
+    public static InkChange Between(Plane<Rgba8> before, Plane<Rgba8> after, InkRules rules)
+    {
+        ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(after);
+        ArgumentNullException.ThrowIfNull(rules);
+        long gained = 0, lost = 0;
+        for (int i = 0; before.Grid == after.Grid && i < before.Tiles.Length; i++)
+        {
+            Tile<Rgba8> was = before.Tiles[i], now = after.Tiles[i];
+            if (ReferenceEquals(was, now))
+            {
+                continue;
+            }
+
+            for (int p = 0; p < was.Count; p++)
+            {
+                int x = p % was.Width, y = p / was.Width;
+                bool printed = rules.StateOf(was[x, y]) == InkState.Prints, prints = rules.StateOf(now[x, y]) == InkState.Prints;
+                gained += !printed && prints ? 1 : 0;
+                lost += printed && !prints ? 1 : 0;
+            }
+        }
+
+        return new InkChange(InkCount.Of(before, rules), InkCount.Of(after, rules), gained, lost);
+    }
+}
+
+/// <summary>How many pixels the recipe declared for each intent.</summary>
+public sealed record DeclaredCount(long Printable, long Bare, long DroppedBlack, long PrintedBlack, bool SizeChange);
+
+/// <summary>One numbered region that the recipe listed.</summary>
+/// <param name="Number">From 1, in reading order.</param>
+/// <param name="Box">The smallest box around it.</param>
+/// <param name="Pixels">Its size.</param>
+/// <param name="Chosen">True where the recipe changes it.</param>
+public sealed record ReportedRegion(int Number, Box Box, long Pixels, bool Chosen);
+
+/// <summary>A list of numbered regions.</summary>
+public sealed record ReportedRegions(string Title, ImmutableArray<ReportedRegion> Regions);
+
+/// <summary>One color and how many pixels have it.</summary>
+public sealed record ReportedColor(Rgba8 Color, long Pixels);
+
+/// <summary>A list of colors, most pixels first; <paramref name="Others"/> further ones are left out.</summary>
+public sealed record ReportedColors(string Title, ImmutableArray<ReportedColor> Colors, int Others);
+
+/// <summary>One of the main color moves: so many pixels went from one color to another.</summary>
+public sealed record ColorMove(Rgba8 From, Rgba8 To, long Pixels);
+
+/// <summary>All that is known about one run of a recipe: what a dry run shows and a commit records.</summary>
+public sealed record RunReport
+{
+    /// <summary>The recipe.</summary>
+    public required RecipeIdentity Recipe { get; init; }
+
+    /// <summary>The art.</summary>
+    public required ArtIdentity Art { get; init; }
+
+    /// <summary>The step of the work file that the recipe started from; 0 is the original.</summary>
+    public required int FromStep { get; init; }
+
+    /// <summary>Every parameter as <c>--set</c> would give it.</summary>
+    public required ImmutableSortedDictionary<string, string> Parameters { get; init; }
+
+    /// <summary>The garment setup.</summary>
+    public required GarmentSetup Setup { get; init; }
+
+    /// <summary>True where nobody chose the setup and the program fell back on it.</summary>
+    public bool SetupIsFallback { get; init; }
+
+    /// <summary>The exact difference; null where the size changed.</summary>
+    public required ArtworkDiff? Changed { get; init; }
+
+    /// <summary>What prints before and after.</summary>
+    public required InkChange Ink { get; init; }
+
+    /// <summary>What the recipe declared.</summary>
+    public required DeclaredCount Declared { get; init; }
+
+    /// <summary>What each guardrail did.</summary>
+    public required ImmutableArray<GuardResult> Guards { get; init; }
+
+    /// <summary>What the recipe noted.</summary>
+    public ImmutableArray<string> Notes { get; init; } = [];
+
+    /// <summary>The numbered regions that it listed.</summary>
+    public ImmutableArray<ReportedRegions> Regions { get; init; } = [];
+
+    /// <summary>The colors that it listed.</summary>
+    public ImmutableArray<ReportedColors> Colors { get; init; } = [];
+
+    /// <summary>The main color moves, most pixels first.</summary>
+    public ImmutableArray<ColorMove> Moves { get; init; } = [];
+
+    /// <summary>True where a guardrail refused.</summary>
+    public bool Refused => Guards.Any(guard => guard.Outcome == GuardOutcome.Refused);
+}

@@ -1,0 +1,225 @@
+using System.Text;
+using System.Text.Json;
+using System.Text.Json.Nodes;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>Reads and writes garment setups as JSON; the fields are described in docs/setups.md.</summary>
+public static class SetupJson
+{
+    /// <summary>The longest file of a setup, in bytes.</summary>
+    public const int Longest = 64 * 1024;
+
+    private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true, NewLine = "\n" };
+
+    /// <summary>Reads a setup; everything but the platen has a default.</summary>
+    /// <exception cref="ProblemException">R1007 with the field and what it takes.</exception>
+    public static GarmentSetup Read(ReadOnlySpan<byte> json, string file, string defaultName)
+    {
+        if (json.Length > Longest)
+        {
+            throw Bad(file, "the file is longer than 64 KB");
+        }
+
+        JsonDocument document;
+        try
+        {
+            document = JsonDocument.Parse(json.ToArray(), new JsonDocumentOptions
+            {
+                MaxDepth = 8, CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true, AllowDuplicateProperties = false,
+            });
+        }
+        catch (JsonException e)
+        {
+            throw new ProblemException(Codes.BadSetup, $"The garment setup is not valid JSON: {CleanText.Line(e.Message, 200)}",
+                "Mend the place shown; 'recipes setups show light-garment' prints a complete one.",
+                new Place(file, (int?)(e.LineNumber + 1), (int?)(e.BytePositionInLine + 1)), e);
+        }
+        catch (InvalidOperationException)
+        {
+            throw NoText(file);
+        }
+
+        using (document)
+        {
+            GarmentSetup setup;
+            try
+            {
+                setup = ReadFields(new Fields(document.RootElement, file, ""), defaultName);
+            }
+            catch (InvalidOperationException)
+            {
+                throw NoText(file);
+            }
+
+            Validate(setup, file);
+            return setup;
+        }
+    }
+
+    // A text has bytes or escapes that no Unicode text has; the reader says so by an exception of the other kind.
+    private static ProblemException NoText(string file) => Bad(file, "a text in it is not valid Unicode");
+
+    /// <summary>All fields, defaults included, in a fixed order.</summary>
+    public static JsonObject ToJson(GarmentSetup setup)
+    {
+        ArgumentNullException.ThrowIfNull(setup);
+        return new JsonObject
+        {
+            ["name"] = setup.Name,
+            ["garment"] = setup.Garment.ToString(),
+            ["platen"] = new JsonObject { ["width"] = setup.PlatenWidth, ["height"] = setup.PlatenHeight },
+            ["ppi"] = setup.PixelsPerInch,
+            ["bare"] = new JsonObject { ["white"] = setup.Ink.WhiteBare, ["black"] = setup.Ink.BlackBare, ["transparent"] = setup.Ink.TransparentBare },
+            ["brightestWhite"] = setup.Ink.BrightestWhite.ToString(),
+            ["darkestBlack"] = setup.Ink.DarkestBlack.ToString(),
+            ["bareAs"] = ReportJson.Word(setup.Ink.BareAs),
+            ["underbase"] = ReportJson.Word(setup.Underbase),
+            ["safeMargin"] = setup.SafeMargin,
+            ["inkLot"] = setup.InkLot,
+            ["pretreatment"] = setup.Pretreatment,
+            ["chart"] = setup.Chart is { } chart ? new JsonObject { ["file"] = chart.File, ["sha256"] = chart.Sha256, ["date"] = chart.Date } : null,
+            ["ink"] = setup.InkConstants is { } ink
+                ? new JsonObject { ["gramsPerSquareMeter"] = ink.GramsPerSquareMeter, ["gramsPerMilliliter"] = ink.GramsPerMilliliter } : null,
+        };
+    }
+
+    /// <summary>The JSON text of <see cref="ToJson"/>, indented, ending with a newline.</summary>
+    public static string Text(GarmentSetup setup) => ToJson(setup).ToJsonString(Indented) + "\n";
+
+    private static GarmentSetup ReadFields(Fields root, string defaultName)
+    {
+        var platen = root.Object("platen") ?? throw root.Bad("platen", "an object with 'width' and 'height' in inches; it is required");
+        var bare = root.Object("bare");
+        var chart = root.Object("chart");
+        var ink = root.Object("ink");
+        var rules = new InkRules();
+        var setup = new GarmentSetup
+        {
+            Name = root.Text("name", 80) ?? defaultName,
+            Garment = root.Color("garment") ?? Rgba8.White,
+            PlatenWidth = platen.Number("width", 0.5, 100) ?? throw platen.Bad("width", "inches; it is required"),
+            PlatenHeight = platen.Number("height", 0.5, 100) ?? throw platen.Bad("height", "inches; it is required"),
+            PixelsPerInch = root.Number("ppi", 10, 4800) ?? 300,
+            Ink = rules with
+            {
+                WhiteBare = bare?.Flag("white") ?? true,
+                BlackBare = bare?.Flag("black") ?? false,
+                TransparentBare = bare?.Flag("transparent") ?? true,
+                BrightestWhite = root.Color("brightestWhite") ?? rules.BrightestWhite,
+                DarkestBlack = root.Color("darkestBlack") ?? rules.DarkestBlack,
+                BareAs = root.Word<BareAs>("bareAs") ?? BareAs.Both,
+            },
+            Underbase = root.Word<Underbase>("underbase") ?? Underbase.Machine,
+            SafeMargin = root.Number("safeMargin", 0, 10) ?? 0.25,
+            InkLot = root.Text("inkLot", 200),
+            Pretreatment = root.Text("pretreatment", 200),
+            Chart = chart is null ? null : new ChartReference(
+                chart.Text("file", 1000) ?? throw chart.Bad("file", "a file name; it is required"), chart.Text("sha256", 64), chart.Text("date", 10)),
+            InkConstants = ink is null ? null : new InkConstants(ink.Number("gramsPerSquareMeter", 0, 1000), ink.Number("gramsPerMilliliter", 0.1, 10)),
+        };
+        platen.End();
+        bare?.End();
+        chart?.End();
+        ink?.End();
+        root.End();
+        return setup;
+    }
+
+    private static void Validate(GarmentSetup setup, string file)
+    {
+        if (!SetupStore.IsName(setup.Name))
+        {
+            throw Bad(file, $"'name' takes small letters, digits and hyphens, not '{CleanText.Line(setup.Name, 40)}'");
+        }
+
+        if (setup.Ink.StateOf(setup.Ink.BrightestWhite) != InkState.Prints)
+        {
+            throw Bad(file, $"'brightestWhite' {setup.Ink.BrightestWhite} would stay bare under this setup");
+        }
+
+        if (setup.Ink.StateOf(setup.Ink.DarkestBlack) != InkState.Prints)
+        {
+            throw Bad(file, $"'darkestBlack' {setup.Ink.DarkestBlack} would stay bare under this setup");
+        }
+
+        // A mid gray stands for any printing pixel.
+        if (setup.Ink.StateOf(setup.Ink.Bared(new Rgba8(128, 128, 128))) == InkState.Prints)
+        {
+            throw Bad(file, $"'bareAs' {ReportJson.Word(setup.Ink.BareAs)} would print under this setup");
+        }
+    }
+
+    private static ProblemException Bad(string file, string what) => new(
+        Codes.BadSetup, $"The garment setup can't be used: {what}.", "'recipes setups show light-garment' prints a complete one.", new Place(file));
+
+    // The fields of one JSON object; a field that nobody asked for is an error, so that a typing mistake can't pass.
+    private sealed class Fields
+    {
+        private readonly Dictionary<string, JsonElement> left = new(StringComparer.Ordinal);
+        private readonly List<string> known = [];
+        private readonly string file, path;
+
+        public Fields(JsonElement element, string file, string path)
+        {
+            this.file = file;
+            this.path = path;
+            if (element.ValueKind != JsonValueKind.Object)
+            {
+                throw SetupJson.Bad(file, path.Length == 0 ? "it is not a JSON object" : $"'{path.TrimEnd('.')}' takes an object");
+            }
+
+            foreach (var property in element.EnumerateObject())
+            {
+                left.Add(property.Name, property.Value);
+            }
+        }
+
+        public ProblemException Bad(string name, string takes) => SetupJson.Bad(file, $"'{path}{name}' takes {takes}");
+
+        public Fields? Object(string name) => Take(name) is { } element ? new Fields(element, file, $"{path}{name}.") : null;
+
+        public string? Text(string name, int longest) => Take(name) is not { } element ? null
+            : element.ValueKind == JsonValueKind.String && element.GetString() is { } text && text.Length <= longest ? text
+            : throw Bad(name, $"text of at most {longest} characters");
+
+        public bool? Flag(string name) => Take(name) is not { } element ? null
+            : element.ValueKind is JsonValueKind.True or JsonValueKind.False ? element.GetBoolean()
+            : throw Bad(name, "true or false");
+
+        public double? Number(string name, double least, double most) => Take(name) is not { } element ? null
+            : element.ValueKind == JsonValueKind.Number && element.TryGetDouble(out double value) && value >= least && value <= most ? value
+            : throw Bad(name, string.Create(System.Globalization.CultureInfo.InvariantCulture, $"a number from {least} to {most}"));
+
+        public Rgba8? Color(string name) => Take(name) is not { } element ? null
+            : element.ValueKind == JsonValueKind.String && Rgba8.TryParse(element.GetString(), out var color) ? color
+            : throw Bad(name, "a color as \"#rrggbb\"");
+
+        public T? Word<T>(string name)
+            where T : struct, Enum =>
+            Take(name) is not { } element ? null
+            : element.ValueKind == JsonValueKind.String && Enum.GetValues<T>().Cast<T?>()
+                .FirstOrDefault(value => ReportJson.Word(value!.Value) == element.GetString()) is { } found ? found
+            : throw Bad(name, string.Join(" or ", Enum.GetNames<T>().Select(word => $"\"{word.ToLowerInvariant()}\"")));
+
+        public void End()
+        {
+            if (left.Count == 0)
+            {
+                return;
+            }
+
+            string name = left.Keys.Order(StringComparer.Ordinal).First();
+            throw new ProblemException(Codes.BadSetup, $"The garment setup has an unknown field '{CleanText.Line(path + name, 80)}'.",
+                Suggestion.Hint(name, known), new Place(file));
+        }
+
+        private JsonElement? Take(string name)
+        {
+            known.Add(name);
+            return left.Remove(name, out var element) && element.ValueKind != JsonValueKind.Null ? element : null;
+        }
+    }
+}

@@ -1,0 +1,120 @@
+using System.Text;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>The garment setups: the shipped ones, the user's own, and a file named on the command line.</summary>
+public static class SetupStore
+{
+    /// <summary>What reading commands fall back on where nobody chose a setup; they say so.</summary>
+    public const string Fallback = "light-garment";
+
+    /// <summary>The shipped setups.</summary>
+    public static IReadOnlyList<GarmentSetup> Shipped { get; } =
+    [
+        new GarmentSetup
+        {
+            Name = "light-garment",
+            Garment = new Rgba8(0xF4, 0xF2, 0xEC),
+            PlatenWidth = 14,
+            PlatenHeight = 16,
+        },
+        new GarmentSetup
+        {
+            Name = "black-garment",
+            Garment = new Rgba8(0x16, 0x16, 0x18),
+            PlatenWidth = 14,
+            PlatenHeight = 16,
+            Ink = new InkRules { BlackBare = true },
+        },
+        new GarmentSetup
+        {
+            Name = "black-garment-opaque-white",
+            Garment = new Rgba8(0x16, 0x16, 0x18),
+            PlatenWidth = 14,
+            PlatenHeight = 16,
+            Ink = new InkRules { WhiteBare = false },
+            Underbase = Underbase.File,
+        },
+    ];
+
+    /// <summary>True for small letters, digits and hyphens, starting with a letter or digit.</summary>
+    public static bool IsName(string text) =>
+        text is { Length: > 0 and <= 80 } && text[0] != '-' && text.All(c => c is (>= 'a' and <= 'z') or (>= '0' and <= '9') or '-');
+
+    /// <summary>Every setup that has a name, by name; one of the user's own takes the place of a shipped one.</summary>
+    public static IReadOnlyDictionary<string, (GarmentSetup Setup, string? File)> All()
+    {
+        var all = new SortedDictionary<string, (GarmentSetup, string?)>(StringComparer.Ordinal);
+        foreach (var setup in Shipped)
+        {
+            all[setup.Name] = (setup, null);
+        }
+
+        foreach (string file in UserFiles())
+        {
+            string name = Path.GetFileNameWithoutExtension(file);
+            all[name] = (ReadFile(file), file);
+        }
+
+        return all;
+    }
+
+    /// <summary>Finds a setup by name, or reads it from a file.</summary>
+    /// <exception cref="ProblemException">R1006 unknown; R1007 malformed.</exception>
+    public static GarmentSetup Find(string nameOrFile)
+    {
+        ArgumentNullException.ThrowIfNull(nameOrFile);
+        if (nameOrFile.EndsWith(".json", StringComparison.OrdinalIgnoreCase) || nameOrFile.Contains('/', StringComparison.Ordinal) || nameOrFile.Contains('\\', StringComparison.Ordinal))
+        {
+            return ReadFile(nameOrFile);
+        }
+
+        if (UserFiles().FirstOrDefault(file => Path.GetFileNameWithoutExtension(file) == nameOrFile) is { } own)
+        {
+            return ReadFile(own);
+        }
+
+        string[] known = [.. Shipped.Select(setup => setup.Name), .. UserFiles().Select(file => Path.GetFileNameWithoutExtension(file)!)];
+        return Shipped.FirstOrDefault(setup => setup.Name == nameOrFile) ?? throw new ProblemException(
+            Codes.UnknownSetup, $"There is no garment setup '{CleanText.Line(nameOrFile, 80)}'.", Suggestion.Hint(nameOrFile, known));
+    }
+
+    /// <summary>The folder of the user's own setups, or null where there is no home.</summary>
+    public static string? UserFolder => UserFolders.Config is { } config ? Path.Combine(config, "setups") : null;
+
+    private static IEnumerable<string> UserFiles()
+    {
+        return UserFolder is { } folder && Directory.Exists(folder)
+            ? Directory.EnumerateFiles(folder, "*.json").Where(file => IsName(Path.GetFileNameWithoutExtension(file))).Order(StringComparer.Ordinal)
+            : [];
+    }
+
+    private static GarmentSetup ReadFile(string file)
+    {
+        byte[] bytes;
+        try
+        {
+            bytes = OutsideFile.Read(file, SetupJson.Longest)
+                ?? throw new ProblemException(Codes.BadSetup, "The garment setup can't be used: the file is longer than 64 KB.", "Name a garment setup.", new Place(file));
+        }
+        catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
+        {
+            throw new ProblemException(Codes.UnknownSetup, $"There is no garment setup file {file}.", "'recipes setups' lists the setups by name.", new Place(file), e);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new ProblemException(Codes.BadSetup, $"The garment setup can't be read: {e.Message}", "Check the file and its permissions.", new Place(file), e);
+        }
+
+        var utf8 = bytes.AsSpan();
+        if (utf8.StartsWith(Encoding.UTF8.Preamble))
+        {
+            utf8 = utf8[3..];
+        }
+
+        string stem = Path.GetFileNameWithoutExtension(file).ToLowerInvariant();
+        return SetupJson.Read(utf8, file, IsName(stem) ? stem : "setup") with { Folder = Path.GetDirectoryName(Path.GetFullPath(file)) };
+    }
+}

@@ -1,0 +1,169 @@
+using System.Globalization;
+using System.Text;
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>Whether a recipe is approved.</summary>
+public enum ApprovalState
+{
+    /// <summary>There is no lock file.</summary>
+    None,
+
+    /// <summary>Somebody signed exactly this, with a key that the house doesn't know.</summary>
+    Foreign,
+
+    /// <summary>The lock file is for something else, or its signature or key doesn't hold.</summary>
+    Void,
+
+    /// <summary>Signed with a key that the house trusts, and unchanged since.</summary>
+    Approved,
+}
+
+/// <summary>What a recipe's lock file is worth.</summary>
+/// <param name="State">Whether the recipe is approved.</param>
+/// <param name="Words">Why, in a sentence without a full stop.</param>
+public sealed record Approval(ApprovalState State, string Words)
+{
+    /// <summary>Judges a recipe's lock file against what was read of the recipe and what lies beside it now.</summary>
+    public static Approval Of(RecipeSource source, House house)
+    {
+        ArgumentNullException.ThrowIfNull(source);
+        ArgumentNullException.ThrowIfNull(house);
+        RecipeLock? held;
+        try
+        {
+            held = RecipeLock.Read(RecipeLock.PathFor(source.Path));
+            if (held is null)
+            {
+                return new Approval(ApprovalState.None, "it has no lock file, so nobody approved it");
+            }
+
+            if (Difference(held, source) is { } difference)
+            {
+                return new Approval(ApprovalState.Void, difference);
+            }
+        }
+        catch (ProblemException e)
+        {
+            return new Approval(ApprovalState.Void, char.ToLowerInvariant(e.Problems[0].Message[0]) + e.Problems[0].Message[1..].TrimEnd('.'));
+        }
+
+        var judged = held.Approvals.Select(approval => Judge(held, approval, house)).ToList();
+        return judged.MaxBy(approval => approval.State) ?? new Approval(ApprovalState.Void, "its lock file has no signature");
+    }
+
+    /// <summary>Refuses a recipe that may not keep a result here: the house demands approval, and it is neither approved nor shipped.</summary>
+    /// <exception cref="ProblemException">R6102 not approved; R6103 the approval doesn't hold; R6105 the house's configuration can't be read.</exception>
+    public static void Require(RecipeSource source) => Require(source, House.Read());
+
+    internal static void Require(RecipeSource source, House house)
+    {
+        if (!house.RequiresApproval || ShippedRecipes.Holds(source) || Of(source, house) is not { State: not ApprovalState.Approved } lacking)
+        {
+            return;
+        }
+
+        throw new ProblemException(lacking.State == ApprovalState.Void ? Codes.ApprovalVoid : Codes.NotApproved,
+            $"This house keeps results of approved recipes only, and '{source.Name}' isn't one: {lacking.Words}.",
+            "A dry run works. Have the recipe reviewed and approved: 'recipes approve'.", new Place(source.Path));
+    }
+
+    /// <summary>Signs a recipe as it stands and writes its lock file. Signatures of others over the same content stay.</summary>
+    /// <param name="recipe">The recipe, compiled and checked.</param>
+    /// <param name="key">The key to sign with.</param>
+    /// <param name="by">Who approves.</param>
+    /// <param name="on">The day, UTC.</param>
+    /// <param name="cases">What its test cases said; none may have failed.</param>
+    /// <exception cref="ProblemException">R1001 no name; R6204 a file that can't be approved; R6107 a case failed; R8002 the lock file can't be written.</exception>
+    public static RecipeLock Give(ReadyRecipe recipe, SigningKey key, string by, DateOnly on, CaseResult cases)
+    {
+        ArgumentNullException.ThrowIfNull(recipe);
+        ArgumentNullException.ThrowIfNull(cases);
+        return Give(recipe.Source, recipe.Spec.Version, key, by, on, cases);
+    }
+
+    internal static RecipeLock Give(RecipeSource source, int version, SigningKey key, string by, DateOnly on, CaseResult cases)
+    {
+        if (cases.Failed > 0)
+        {
+            throw new ProblemException(Codes.CasesFailed, string.Create(CultureInfo.InvariantCulture, $"{cases.Failed} of the recipe's {cases.Failed + cases.Passed} test cases failed, so it isn't approved."),
+                "Mend the recipe or the case, and look with 'recipes test'.", new Place(source.Path));
+        }
+
+        if (!SetupStore.IsName(source.Name))
+        {
+            throw new ProblemException(Codes.UnfitFile, $"A recipe called '{CleanText.Line(source.Name, 80)}' can't be approved.", "Rename its file: small letters, digits and dashes.", new Place(source.Path));
+        }
+
+        string name = CleanText.Line(by, 80);
+        if (name.Length == 0 || name != by)
+        {
+            throw new ProblemException(Codes.BadUsage, "'--by' takes a name of at most 80 characters.", "Write --by night-shift, for instance.");
+        }
+
+        string path = RecipeLock.PathFor(source.Path);
+        var fresh = new RecipeLock { Recipe = source.Name, Version = version, Files = RecipeFiles.Of(source) };
+        var others = Old(path) is { } old && (old with { Approvals = [] }).ToString() == fresh.ToString() ? old.Approvals.Where(approval => approval.Key != key.Public.Sha256) : [];
+        var claim = new SignedApproval(name, on, cases.Passed == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{cases.Passed} passed"), key.Public.Sha256, "");
+        var signed = fresh with { Approvals = [.. others, claim with { Signature = Convert.ToBase64String(key.Sign(fresh.SignedText(claim))) }] };
+        _ = RecipeLock.Parse(signed.ToString(), path);
+        AtomicFile.Write(path, stream => stream.Write(Encoding.UTF8.GetBytes(signed.ToString())));
+        return signed;
+
+        static RecipeLock? Old(string path)
+        {
+            try
+            {
+                return RecipeLock.Read(path);
+            }
+            catch (ProblemException)
+            {
+                return null;
+            }
+        }
+    }
+
+    private static string? Difference(RecipeLock held, RecipeSource source)
+    {
+        if (held.Recipe != source.Name)
+        {
+            return $"its lock file is that of another recipe, '{held.Recipe}'";
+        }
+
+        if (held.Api != RecipeLock.ApiVersion)
+        {
+            return $"it was approved for another version of this program: API {held.Api}, now {RecipeLock.ApiVersion}";
+        }
+
+        var now = RecipeFiles.Of(source);
+        return now.Except(held.Files).FirstOrDefault() is { } changed
+            ? $"{changed.Name} {(held.Files.Any(file => file.Name == changed.Name) ? "changed" : "was added")} after it was approved"
+            : held.Files.Except(now).FirstOrDefault() is { } gone ? $"{gone.Name} is gone since it was approved" : null;
+    }
+
+    private static Approval Judge(RecipeLock held, SignedApproval approval, House house)
+    {
+        var known = house.Keys.FirstOrDefault(key => key.Key.Sha256 == approval.Key);
+        if (known is null)
+        {
+            return new Approval(ApprovalState.Foreign, $"it was signed by {approval.By} with a key that the house doesn't list, {approval.Key[..16]}");
+        }
+
+        string by = string.Create(CultureInfo.InvariantCulture, $"approved by {approval.By} on {approval.On:yyyy-MM-dd} with the key {known.Key.Name}");
+        if (known.Revoked is { } revoked)
+        {
+            return new Approval(ApprovalState.Void, string.Create(CultureInfo.InvariantCulture, $"it was {by}, which was revoked on {revoked:yyyy-MM-dd}"));
+        }
+
+        var signature = new Span<byte>(new byte[200]);
+        if (!Convert.TryFromBase64String(approval.Signature, signature, out int length) || !known.Key.Verifies(held.SignedText(approval), signature[..length]))
+        {
+            return new Approval(ApprovalState.Void, $"the signature of {approval.By} is not by the key {known.Key.Name} over this text");
+        }
+
+        return known.Until < approval.On
+            ? new Approval(ApprovalState.Void, string.Create(CultureInfo.InvariantCulture, $"it was {by}, which signs until {known.Until:yyyy-MM-dd} only"))
+            : new Approval(ApprovalState.Approved, $"{by}, cases: {approval.Cases}");
+    }
+}

@@ -1,0 +1,140 @@
+using System.Security.Cryptography;
+using System.Text;
+
+namespace Recipes.Hosting;
+
+/// <summary>
+/// What can be computed again, kept in the user's cache folder under a key, with a MAC under a key that only the user can
+/// read: what doesn't verify counts as missing. Without a home, or where the folder can't be written, nothing is kept.
+/// </summary>
+public sealed class UserCache
+{
+    private const int MacLength = 32;
+    private const long LargestEntry = 2_000_000_000;
+    private readonly string kind;
+    private readonly int mostEntries;
+
+    /// <summary>A part of the cache that keeps its newest entries only.</summary>
+    public UserCache(string kind, int mostEntries)
+    {
+        this.kind = kind;
+        this.mostEntries = mostEntries;
+    }
+
+    /// <summary>The entry, or null where there is none that verifies.</summary>
+    public byte[]? Get(string key)
+    {
+        if (PathOf(key) is not { } path)
+        {
+            return null;
+        }
+
+        try
+        {
+            if (MacKey(create: false) is not { } macKey || !File.Exists(path) || new FileInfo(path).Length is < MacLength or > LargestEntry)
+            {
+                return null;
+            }
+
+            byte[] bytes = File.ReadAllBytes(path);
+            byte[] content = bytes[MacLength..];
+            return CryptographicOperations.FixedTimeEquals(bytes.AsSpan(0, MacLength), Mac(macKey, key, content)) ? content : null;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return null;
+        }
+    }
+
+    /// <summary>Keeps an entry where that is possible; losing one costs only time.</summary>
+    public void Put(string key, byte[] content)
+    {
+        if (PathOf(key) is not { } path)
+        {
+            return;
+        }
+
+        try
+        {
+            Directory.CreateDirectory(Path.GetDirectoryName(path)!);
+            if (MacKey(create: true) is not { } macKey)
+            {
+                return;
+            }
+
+            byte[] mac = Mac(macKey, key, content);
+            AtomicFile.Write(path, stream =>
+            {
+                stream.Write(mac);
+                stream.Write(content);
+            });
+            Prune(Path.GetDirectoryName(path)!);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or Problems.ProblemException)
+        {
+            Serilog.Log.Debug(e, "The cache entry was not kept");
+        }
+    }
+
+    private string? PathOf(string key) => UserFolders.Cache is { } folder ? Path.Combine(folder, kind, key) : null;
+
+    private byte[] Mac(byte[] macKey, string key, byte[] content)
+    {
+        using var mac = IncrementalHash.CreateHMAC(HashAlgorithmName.SHA256, macKey);
+        mac.AppendData(Encoding.UTF8.GetBytes($"{kind}/{key}\n"));
+        mac.AppendData(content);
+        return mac.GetHashAndReset();
+    }
+
+    private static byte[]? MacKey(bool create)
+    {
+        if (UserFolders.State is not { } folder)
+        {
+            return null;
+        }
+
+        string path = Path.Combine(folder, "cache.key");
+        if (!File.Exists(path))
+        {
+            if (!create)
+            {
+                return null;
+            }
+
+            Directory.CreateDirectory(folder);
+            var options = new FileStreamOptions { Mode = FileMode.CreateNew, Access = FileAccess.Write, Share = FileShare.None };
+            if (!OperatingSystem.IsWindows())
+            {
+                options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
+            }
+
+            string temporary = $"{path}.{Guid.NewGuid():N}.tmp";
+            using (var stream = new FileStream(temporary, options))
+            {
+                stream.Write(RandomNumberGenerator.GetBytes(32));
+            }
+
+            try
+            {
+                File.Move(temporary, path, overwrite: false);
+            }
+            catch (IOException) when (File.Exists(path))
+            {
+                // Another process made the key first; its key is as good.
+                File.Delete(temporary);
+            }
+        }
+
+        byte[] key = File.ReadAllBytes(path);
+        return key.Length == 32 ? key : null;
+    }
+
+    private void Prune(string folder)
+    {
+        var old = new DirectoryInfo(folder).GetFiles().OrderByDescending(file => file.LastWriteTimeUtc).Skip(mostEntries);
+        foreach (var file in old)
+        {
+            file.Delete();
+        }
+    }
+}

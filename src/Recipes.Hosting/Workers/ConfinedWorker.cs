@@ -1,0 +1,133 @@
+using System.Globalization;
+using Recipes.Jail;
+using Recipes.Problems;
+using Recipes.Protocol;
+
+namespace Recipes.Hosting;
+
+/// <summary>One worker in the operating system's jail: started, asked once, killed, and only then believed.</summary>
+internal sealed class ConfinedWorker : IDisposable
+{
+    // The runtime itself, outside the limited heap; then what it reserves without using it.
+    private const long RuntimeMemory = 300L * 1024 * 1024, ReservedMemory = 512L * 1024 * 1024;
+    private const int Glance = 20;
+    private readonly JailedProcess process;
+    private readonly long memory;
+    private bool ready;
+
+    private ConfinedWorker(JailedProcess process, long memory)
+    {
+        this.process = process;
+        this.memory = memory;
+    }
+
+    /// <summary>Starts a worker; it warms up and locks itself while the host goes on.</summary>
+    /// <param name="program">The worker's program.</param>
+    /// <param name="mode">What it shall do: <c>compile</c>, <c>decode</c>, <c>convert</c>, <c>run</c> or <c>jpeg</c>.</param>
+    /// <param name="time">Wall-clock limit of a job; the processor time follows from it.</param>
+    /// <param name="memory">Memory limit in bytes.</param>
+    public static ConfinedWorker Start(WorkerProgram program, string mode, TimeSpan time, long memory)
+    {
+        long cpu = (long)Math.Ceiling(time.TotalSeconds * Environment.ProcessorCount) + 5;
+        try
+        {
+            return new ConfinedWorker(JailedProcess.Start(
+                WorkerProgram.Dotnet,
+                ["exec", program.File, mode, "confined", Text(Environment.ProcessId), Text(cpu), Text(memory + ReservedMemory)],
+                WorkerProgram.Environment(memory),
+                WorkerProgram.RuntimeFolder, program.Folder), memory);
+        }
+        catch (JailException e)
+        {
+            throw NotConfined(e.Message, e);
+        }
+
+        static string Text(long number) => number.ToString(CultureInfo.InvariantCulture);
+    }
+
+    /// <summary>Asks the worker, once.</summary>
+    /// <param name="time">Wall-clock limit from here on.</param>
+    /// <param name="longest">The longest answer taken, in bytes.</param>
+    /// <param name="ask">Writes the request.</param>
+    /// <param name="answer">Reads the answer of the dead worker; a <see cref="FrameException"/> of it is a bad reply.</param>
+    /// <param name="cancel">Ends the worker at once.</param>
+    public T Ask<T>(TimeSpan time, long longest, Action<Stream> ask, Func<Stream, T> answer, CancellationToken cancel)
+    {
+        using var request = SharedMemory.Holding(ask);
+        using var reply = SharedMemory.ForAnswer(longest);
+        try
+        {
+            process.GiveJob(request, reply);
+        }
+        catch (JailException)
+        {
+            // It is gone already; waiting for its answer tells how.
+        }
+
+        long length = WaitForAnswer(time, cancel);
+        // Whatever it meant to do next, and whoever it left running in there: from here on nobody changes what it wrote.
+        process.Kill();
+        if (length < 1 || length > reply.Length)
+        {
+            throw new WorkerException(WorkerEnd.BadReply, $"it isn't between 1 and {reply.Length} bytes long");
+        }
+
+        try
+        {
+            return reply.Read(length, stream =>
+            {
+                T result = answer(stream);
+                return stream.Position == length ? result : throw new FrameException("it is longer than its content");
+            });
+        }
+        catch (FrameException e)
+        {
+            throw new WorkerException(WorkerEnd.BadReply, e.Message);
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Dispose() => process.Dispose();
+
+    private long WaitForAnswer(TimeSpan time, CancellationToken cancel)
+    {
+        long deadline = Environment.TickCount64 + (long)time.TotalMilliseconds;
+        while (true)
+        {
+            switch (process.Wait(Glance, out long number))
+            {
+                case WaitResult.Message when !ready:
+                    ready = true;
+                    break;
+                case WaitResult.Message:
+                    return number;
+                case WaitResult.Gone:
+                    cancel.ThrowIfCancellationRequested();
+                    throw Explain();
+            }
+
+            cancel.ThrowIfCancellationRequested();
+            if (Environment.TickCount64 > deadline)
+            {
+                throw new WorkerException(WorkerEnd.OutOfTime, "");
+            }
+
+            if (process.PrivateMemory > memory + RuntimeMemory)
+            {
+                throw new WorkerException(WorkerEnd.OutOfMemory, "");
+            }
+        }
+    }
+
+    private Exception Explain()
+    {
+        var end = process.End(milliseconds: 2000);
+        string lastWords = process.ErrorText();
+        return !ready && end.ExitCode == (int)ExitCode.NotApproved ? NotConfined(CleanText.Line(lastWords, 300), null)
+            : end.IsCpuTime ? new WorkerException(WorkerEnd.OutOfTime, "")
+            : WorkerException.Explain(lastWords, end.ToString(), end.IsForbiddenCall);
+    }
+
+    private static ProblemException NotConfined(string why, Exception? cause) => new(Codes.CannotConfine,
+        $"A worker couldn't be confined: {why}", "Nothing was run. 'recipes doctor' shows what this machine enforces.", null, cause);
+}

@@ -1,0 +1,51 @@
+using System.Globalization;
+using System.Runtime.InteropServices;
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>The worker's program: where it lies and how it is started. Nothing of the user's environment reaches it.</summary>
+/// <param name="File">Its assembly.</param>
+internal sealed record WorkerProgram(string File)
+{
+    /// <summary>The worker beside this program, in <c>worker/</c>.</summary>
+    public static WorkerProgram Installed
+    {
+        get
+        {
+            string path = Path.Combine(AppContext.BaseDirectory, "worker", "recipes-worker.dll");
+            return System.IO.File.Exists(path)
+                ? new WorkerProgram(path)
+                : throw new ProblemException(Codes.Fault, $"The worker is missing: {path}", "Install the program again, or build the whole solution.");
+        }
+    }
+
+    public string Folder => Path.GetDirectoryName(File)!;
+
+    // The runtime that runs this program also runs the worker, wherever it is installed.
+    public static string RuntimeFolder { get; } = Path.GetFullPath(Path.Combine(RuntimeEnvironment.GetRuntimeDirectory(), "..", "..", ".."));
+
+    public static string Dotnet
+    {
+        get
+        {
+            string path = Path.Combine(RuntimeFolder, OperatingSystem.IsWindows() ? "dotnet.exe" : "dotnet");
+            return System.IO.File.Exists(path)
+                ? path
+                : throw new ProblemException(Codes.Fault, $"The .NET runtime's starter is missing: {path}", "Install the .NET 10 runtime with its 'dotnet' program.");
+        }
+    }
+
+    /// <summary>Its whole environment for so much memory, as NAME=VALUE.</summary>
+    public static string[] Environment(long memory) =>
+    [
+        "DOTNET_EnableDiagnostics=0",
+        "DOTNET_DbgEnableMiniDump=0",
+        // A background collector would make pipes and threads after the lock.
+        "DOTNET_gcConcurrent=0",
+        "DOTNET_gcServer=0",
+        "DOTNET_TieredPGO=0",
+        "DOTNET_SYSTEM_GLOBALIZATION_INVARIANT=1",
+        $"DOTNET_GCHeapHardLimit={memory.ToString("x", CultureInfo.InvariantCulture)}",
+    ];
+}

@@ -1,0 +1,113 @@
+using System.Collections.Concurrent;
+using Recipes.Jail;
+
+namespace Recipes.Hosting;
+
+/// <summary>
+/// Starts worker processes and asks them: one job for each, in the operating system's jail where the machine has one. Where many
+/// jobs are coming, workers are started ahead, so that they are warm and locked when their job comes.
+/// </summary>
+public sealed class Workers : IDisposable
+{
+    private readonly ConcurrentDictionary<string, Ahead> ahead = new();
+    private readonly WorkerProgram? program;
+
+    /// <summary>Workers with limits.</summary>
+    public Workers(WorkerLimits limits)
+    {
+        ArgumentNullException.ThrowIfNull(limits);
+        Limits = limits;
+    }
+
+    internal Workers(WorkerLimits limits, WorkerProgram program)
+        : this(limits) => this.program = program;
+
+    /// <summary>Workers with the usual limits, none started ahead.</summary>
+    public static Workers Usual { get; } = new(WorkerLimits.Default);
+
+    /// <summary>What each may use.</summary>
+    public WorkerLimits Limits { get; }
+
+    /// <summary>Announces jobs: as many workers as the machine has processors are kept ready until so many jobs were asked for.</summary>
+    /// <param name="mode">What the jobs are: <c>decode</c> or <c>run</c>.</param>
+    /// <param name="jobs">How many are coming.</param>
+    public void Expect(string mode, int jobs)
+    {
+        if (JailSupport.CanConfine)
+        {
+            ahead.GetOrAdd(mode, _ => new Ahead(() => Start(mode, Limits.UsualMemory))).Expect(jobs);
+        }
+    }
+
+    /// <summary>Asks a worker.</summary>
+    /// <param name="mode">What it shall do: <c>compile</c>, <c>decode</c>, <c>convert</c>, <c>run</c> or <c>jpeg</c>.</param>
+    /// <param name="memory">Memory limit in bytes.</param>
+    /// <param name="longest">The longest answer taken, in bytes.</param>
+    /// <param name="ask">Writes the request.</param>
+    /// <param name="answer">Reads the answer; a <see cref="Protocol.FrameException"/> of it is a bad reply.</param>
+    /// <param name="cancel">Ends the worker at once.</param>
+    /// <exception cref="WorkerException">It gave no usable answer.</exception>
+    internal T Ask<T>(string mode, long memory, long longest, Action<Stream> ask, Func<Stream, T> answer, CancellationToken cancel)
+    {
+        if (!JailSupport.CanConfine)
+        {
+            return LimitedWorker.Ask(program ?? WorkerProgram.Installed, mode, Limits.Time, memory, ask, answer, cancel);
+        }
+
+        using var worker = (memory <= Limits.UsualMemory && ahead.TryGetValue(mode, out var waiting) ? waiting.Take() : null) ?? Start(mode, memory);
+        return worker.Ask(Limits.Time, longest, ask, answer, cancel);
+    }
+
+    /// <summary>Ends the workers that no job came for.</summary>
+    public void Dispose()
+    {
+        foreach (var waiting in ahead.Values)
+        {
+            waiting.Dispose();
+        }
+    }
+
+    private ConfinedWorker Start(string mode, long memory) => ConfinedWorker.Start(program ?? WorkerProgram.Installed, mode, Limits.Time, memory);
+
+    private sealed class Ahead(Func<ConfinedWorker> start) : IDisposable
+    {
+        private readonly Lock gate = new();
+        private readonly Queue<ConfinedWorker> ready = [];
+        private int left;
+
+        public void Expect(int jobs)
+        {
+            lock (gate)
+            {
+                left = Math.Max(0, left) + jobs;
+            }
+        }
+
+        public ConfinedWorker? Take()
+        {
+            lock (gate)
+            {
+                left--;
+                bool any = ready.TryDequeue(out var worker);
+                while (ready.Count < Math.Min(left, Environment.ProcessorCount))
+                {
+                    ready.Enqueue(start());
+                }
+
+                return any ? worker : null;
+            }
+        }
+
+        public void Dispose()
+        {
+            lock (gate)
+            {
+                left = 0;
+                while (ready.TryDequeue(out var worker))
+                {
+                    worker.Dispose();
+                }
+            }
+        }
+    }
+}

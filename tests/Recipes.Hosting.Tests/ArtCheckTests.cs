@@ -1,0 +1,111 @@
+using Recipes.Imaging;
+
+namespace Recipes.Hosting.Tests;
+
+/// <summary>What <c>check</c> finds in drawings of which every count is known by how they are made.</summary>
+public class ArtCheckTests
+{
+    // 300 ppi: 0.3 mm are 3.54 px, so lines and gaps of 1 and 2 px are certainly thinner; 0.06 mm2 are 8.4 px2.
+    private const double Ppi = 300;
+    private static readonly Rgba8 Ink = new(20, 60, 140), Paper = Rgba8.White;
+    private static readonly GarmentSetup Light = SetupStore.Shipped.Single(setup => setup.Name == "light-garment");
+    private static readonly GarmentSetup Black = SetupStore.Shipped.Single(setup => setup.Name == "black-garment");
+
+    [Fact]
+    public void A_clean_drawing_has_no_finding()
+    {
+        // Blocks, a stroke of 4 px, a gap of 4 px, a pointed sail.
+        var art = Draw(300, 200, (x, y) =>
+            (x is >= 20 and < 80 && y is >= 20 and < 80) || (x is >= 84 and < 140 && y is >= 20 and < 80) || (x is >= 20 and < 280 && y is >= 120 and < 124)
+            || (x - 160 is >= 0 and < 60 && y - 20 is >= 0 and < 80 && x - 160 <= (y - 20) * 0.7));
+        foreach (var setup in (GarmentSetup[])[Light, Black])
+        {
+            ArtCheck.Of(art, setup).Findings.ShouldBeEmpty();
+        }
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    public void A_thin_line_is_counted_and_boxed(int width)
+    {
+        var check = ArtCheck.Of(Draw(200, 100, (x, y) => (x is >= 10 and < 190 && y >= 30 && y < 30 + width) || (x is >= 10 and < 60 && y is >= 50 and < 90)), Light);
+        var finding = check.Findings.ShouldHaveSingleItem();
+        (finding.Code, finding.Pixels, finding.Box, finding.Recipe).ShouldBe(("thin-lines", 180L * width, new Box(10, 30, 180, width), null));
+        check.InkBox.ShouldBe(new Box(10, 30, 180, 60));
+    }
+
+    [Fact]
+    public void A_thin_gap_is_counted_and_boxed()
+    {
+        // Two blocks 2 px apart, 60 px high.
+        var finding = ArtCheck.Of(Draw(200, 100, (x, y) => y is >= 20 and < 80 && x is >= 20 and < 180 && x is not (100 or 101)), Light).Findings.ShouldHaveSingleItem();
+        finding.Code.ShouldBe("thin-gaps");
+        // The ends widen to the open background, so a px or so at each isn't counted.
+        finding.Pixels.ShouldBeInRange(2 * 52, 2 * 60);
+        finding.Box!.Value.X.ShouldBe(100);
+        finding.Box.Value.Width.ShouldBe(2);
+    }
+
+    [Fact]
+    public void Specks_and_pinholes_are_counted()
+    {
+        var findings = ArtCheck.Of(Draw(300, 200, (x, y) =>
+            (x is >= 20 and < 120 && y is >= 20 and < 120 && !(x is 70 or 71 && y is 70 or 71)) || (x is 250 && y is 150 or 151)), Light).Findings;
+        // A hole is a question before it is a pinhole.
+        findings.Select(other => other.Code).ShouldBe(["enclosed-white", "specks"]);
+        var finding = findings[1];
+        (finding.Code, finding.Pixels, finding.Recipe).ShouldBe(("specks", 6, "remove-specks"));
+        finding.Message.ShouldContain("1 speck and 1 pinhole");
+    }
+
+    [Fact]
+    public void Partly_transparent_pixels_are_counted_with_their_share()
+    {
+        var art = Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100, (Rgba8[])[.. Enumerable.Range(0, 10_000).Select(i =>
+            (X: i % 100, Y: i / 100) is (>= 20 and < 80, >= 20 and < 80) at ? Ink.WithAlpha((byte)(at.X < 23 ? 120 : 255)) : default)]), Ppi);
+        var finding = ArtCheck.Of(art, Light).Findings.ShouldHaveSingleItem();
+        (finding.Code, finding.Pixels, finding.Box, finding.Recipe).ShouldBe(("partly-transparent", 180, new Box(20, 20, 3, 60), "harden-edges"));
+        finding.Message.ShouldContain("5.0%");
+    }
+
+    [Fact]
+    public void A_white_rim_is_found_for_a_dark_garment_only()
+    {
+        // A square with a rim of half ink, half paper.
+        var mixed = new Rgba8((byte)((Ink.R + 255) / 2), (byte)((Ink.G + 255) / 2), (byte)((Ink.B + 255) / 2));
+        var art = Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100, (Rgba8[])[.. Enumerable.Range(0, 10_000).Select(i => (i % 100, i / 100) switch
+        {
+            ( >= 21 and < 79, >= 21 and < 79) => Ink,
+            ( >= 20 and < 80, >= 20 and < 80) => mixed,
+            _ => Paper,
+        })]), Ppi);
+        ArtCheck.Of(art, Light).Findings.ShouldBeEmpty();
+        var finding = ArtCheck.Of(art, Black).Findings.ShouldHaveSingleItem();
+        (finding.Code, finding.Pixels, finding.Box, finding.Recipe).ShouldBe(("halo", (60 * 60) - (58 * 58), new Box(20, 20, 60, 60), "remove-halo"));
+    }
+
+    [Theory]
+    [InlineData(1000, 700, null)]
+    [InlineData(1060, 700, "less its safe margin (4 x 3 in, margin 0.25 in)")]
+    [InlineData(1000, 760, "less its safe margin (4 x 3 in, margin 0.25 in)")]
+    [InlineData(1210, 700, "4.03 x 2.33 in, larger than the platen (4 x 3 in")]
+    [InlineData(1000, 910, "3.33 x 3.03 in, larger than the platen (4 x 3 in")]
+    public void Ink_beyond_the_platen_is_found(int width, int height, string? words)
+    {
+        var platen = Light with { PlatenWidth = 4, PlatenHeight = 3, SafeMargin = 0.25 };
+        var findings = ArtCheck.Of(Draw(width + 40, height + 40, (x, y) => x >= 20 && x < 20 + width && y >= 20 && y < 20 + height), platen).Findings;
+        if (words is null)
+        {
+            findings.ShouldBeEmpty();
+            return;
+        }
+
+        var finding = findings.ShouldHaveSingleItem();
+        (finding.Code, finding.Pixels, finding.Box).ShouldBe(("off-platen", (long)width * height, new Box(20, 20, width, height)));
+        finding.Message.ShouldContain(words);
+    }
+
+    private static Artwork Draw(int width, int height, Func<int, int, bool> ink) =>
+        Artwork.FromPixels(Plane<Rgba8>.FromContiguous(width, height, (Rgba8[])[.. Enumerable.Range(0, width * height).Select(i => ink(i % width, i / width) ? Ink : Paper)]), Ppi);
+}

@@ -1,0 +1,172 @@
+using System.Collections.Immutable;
+using System.Diagnostics;
+using System.Security.Cryptography;
+using System.Text;
+using System.Text.RegularExpressions;
+using System.Xml.Linq;
+using Recipes.Hosting.Pages;
+using Recipes.Imaging;
+using Recipes.Imaging.Pictures;
+
+namespace Recipes.Hosting.Tests.Pages;
+
+public class PageTests
+{
+    private const string Hostile = "<script>alert(1)</script> \"' onload=x ]]> --> &amp; \u0007 \u202Egnp.exe";
+    private static readonly GarmentSetup Light = new() { Name = "light-garment", PlatenWidth = 14, PlatenHeight = 16 };
+
+    [Fact]
+    public void The_report_is_well_formed_and_needs_nothing_from_outside()
+    {
+        foreach (string page in new[] { Report(), Check() })
+        {
+            var document = XDocument.Parse(page);
+            document.Descendants().Attributes("src").ShouldAllBe(source => source.Value.StartsWith("data:image/png;base64,"));
+            document.Descendants().Attributes("href").ShouldAllBe(link => link.Value.StartsWith('#') || link.Value.StartsWith("./"));
+            document.Descendants().Attributes("style").ShouldBeEmpty();
+            document.Descendants().Attributes().ShouldAllBe(attribute => !attribute.Name.LocalName.StartsWith("on"));
+            document.Descendants("link").ShouldBeEmpty();
+            document.Root!.Value.ShouldContain("not a proof");
+        }
+    }
+
+    // Content Security Policy Level 3: the base64 of SHA-256 over the element's own text.
+    [Theory]
+    [InlineData("script")]
+    [InlineData("style")]
+    public void The_policy_admits_exactly_this_script_and_style(string element)
+    {
+        foreach (string page in new[] { Report(), Check() })
+        {
+            var found = Regex.Matches(page, $"<{element}>(.*?)</{element}>", RegexOptions.Singleline);
+            string hash = Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(found.ShouldHaveSingleItem().Groups[1].Value)));
+            string policy = Policy(page);
+            policy.ShouldStartWith("default-src 'none'; img-src data:;");
+            policy.ShouldContain($"{element}-src 'sha256-{hash}'");
+            policy.ShouldNotContain("unsafe");
+        }
+    }
+
+    [Fact]
+    public void Hostile_text_stays_text()
+    {
+        foreach (string page in new[] { Report(Hostile), Check(Hostile) })
+        {
+            Regex.Count(page, "<script").ShouldBe(1);
+            string shown = Hostile.Replace('\u0007', '\uFFFD').Replace('\u202E', '\uFFFD');
+            XDocument.Parse(page).Descendants("bdi").Select(text => text.Value).ShouldContain(text => text.StartsWith(shown));
+            page.ShouldNotContain('\u202E');
+        }
+    }
+
+    [Fact]
+    public void A_lone_pixel_has_a_spot_a_mark_on_every_overview_and_its_place()
+    {
+        var before = Plane<Rgba8>.OneValue(400, 300, new Rgba8(80, 90, 100));
+        var samples = before.ToContiguous();
+        samples[(123 * 400) + 45] = new Rgba8(80, 90, 101);
+        var document = XDocument.Parse(Report(pictures: (before, Plane<Rgba8>.FromContiguous(400, 300, samples, before))));
+        document.Descendants("article").ShouldHaveSingleItem().Value.ShouldContain("45,123,1,1");
+        document.Descendants("a").Count(link => (string?)link.Attribute("href") == "#spot-A").ShouldBe(3);
+        document.Descendants("article").Descendants("img").Count().ShouldBe(3);
+    }
+
+    [Fact]
+    public void Unchanged_art_has_no_spot()
+    {
+        var art = Plane<Rgba8>.OneValue(60, 50, Rgba8.White);
+        var document = XDocument.Parse(Report(pictures: (art, art)));
+        document.Descendants("article").ShouldBeEmpty();
+        document.Root!.Value.ShouldContain("Nothing changed.");
+    }
+
+    [Fact]
+    public void A_changed_size_leaves_out_the_difference()
+    {
+        Plane<Rgba8> before = Plane<Rgba8>.OneValue(60, 50, Rgba8.White), after = Plane<Rgba8>.OneValue(30, 25, Rgba8.White);
+        var report = HarborArt.Report(before, before, Light) with { Changed = null };
+        var document = XDocument.Parse(Written(stream => ReportPage.Write(stream, report, new RunPictures(before, after, null), StoredPng.Encode)));
+        document.Descendants("article").ShouldBeEmpty();
+        document.Descendants("a").ShouldNotContain(link => (string?)link.Attribute("href") == "./diff.png");
+    }
+
+    [Fact]
+    public void A_browser_runs_the_script_under_the_policy()
+    {
+        string? browser = new[] { "chromium", "chromium-browser", "google-chrome" }
+            .SelectMany(name => (Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator).Select(folder => Path.Combine(folder, name)))
+            .FirstOrDefault(File.Exists);
+        if (Environment.GetEnvironmentVariable("RECIPES_CI") != "1")
+        {
+            Assert.SkipUnless(browser is not null, "no Chromium on the path");
+        }
+
+        browser.ShouldNotBeNull();
+        var folder = Directory.CreateTempSubdirectory("recipes-page-");
+        try
+        {
+            foreach (string html in new[] { Report(), Check() })
+            {
+                string file = Path.Combine(folder.FullName, "page.html"), picture = Path.Combine(folder.FullName, "page.png");
+                File.WriteAllText(file, html);
+                string dom = Run(browser, folder.FullName, "--dump-dom", file);
+                // The script sets this class first thing; a hash that didn't fit would leave it out.
+                dom.ShouldContain("class=\"js\"");
+                Run(browser, folder.FullName, $"--screenshot={picture}", file);
+                new FileInfo(picture).Length.ShouldBeGreaterThan(10_000);
+            }
+        }
+        finally
+        {
+            folder.Delete(recursive: true);
+        }
+    }
+
+    private static string Run(string browser, string folder, string action, string file)
+    {
+        var start = new ProcessStartInfo(browser) { RedirectStandardOutput = true, RedirectStandardError = true };
+        foreach (string argument in new[]
+        {
+            "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update",
+            "--disable-sync", "--window-size=1200,1600", $"--user-data-dir={Path.Combine(folder, "profile")}", action, file,
+        })
+        {
+            start.ArgumentList.Add(argument);
+        }
+
+        using var process = Process.Start(start)!;
+        // Read and dropped, so that a full pipe can't stall the browser.
+        _ = process.StandardError.ReadToEndAsync();
+        string output = process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+        return output;
+    }
+
+    private static string Policy(string page) => XDocument.Parse(page).Descendants("meta")
+        .Single(meta => (string?)meta.Attribute("http-equiv") == "Content-Security-Policy").Attribute("content")!.Value;
+
+    private static string Report(string title = "Make enclosed whites printable", (Plane<Rgba8> Before, Plane<Rgba8> After)? pictures = null)
+    {
+        var (before, after) = pictures ?? HarborArt.Draw(300, 342, black: false);
+        var report = HarborArt.Report(before, after, Light, title);
+        report = report with { Art = report.Art with { Path = title } };
+        var boxes = report.Regions[0].Regions.Select(region => new NumberedBox(region.Number, region.Box, region.Chosen)).ToArray();
+        var diff = DiffPicture.Render(before, after, Light.Ink, boxes);
+        return Written(stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff), StoredPng.Encode));
+    }
+
+    private static string Check(string message = "2,345 px around the art would print as dust.")
+    {
+        var (before, _) = HarborArt.Draw(300, 342, black: false);
+        var report = HarborArt.Report(before, before, Light);
+        ImmutableArray<Finding> findings = [new("near-white-background", message, 2345, new Box(3, 4, 50, 60), "clean-background")];
+        return Written(stream => CheckPage.Write(stream, report.Art, Light, true, report.Ink.Before, 300, findings, report.Regions[0].Regions, before, StoredPng.Encode));
+    }
+
+    private static string Written(Action<Stream> write)
+    {
+        using var stream = new MemoryStream();
+        write(stream);
+        return Encoding.UTF8.GetString(stream.ToArray());
+    }
+}

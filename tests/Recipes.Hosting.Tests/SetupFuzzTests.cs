@@ -1,0 +1,63 @@
+using System.Text;
+using Recipes.Problems;
+using Recipes.Tests;
+
+namespace Recipes.Hosting.Tests;
+
+/// <summary>Setups from strangers: a setup, or a problem with exit code 2; never a fault.</summary>
+public sealed class SetupFuzzTests
+{
+    private static int Rounds => Environment.GetEnvironmentVariable("RECIPES_FUZZ") == "all" ? 10_000 : 1000;
+
+    [Theory]
+    [InlineData("{\"name\":\"\\ud800\"}")]
+    [InlineData("{\"\\udfff\":1}")]
+    public void A_text_that_is_no_Unicode_is_refused_everywhere(string json)
+    {
+        byte[] bytes = Encoding.UTF8.GetBytes(json);
+        Should.Throw<ProblemException>(() => SetupJson.Read(bytes, "mine.json", "mine")).Problems[0].Code.ShouldBe(Codes.BadSetup);
+        OutsideJson.Parse(bytes).ShouldBeNull();
+        bytes[^3] = 0xb7;
+        OutsideJson.Parse(bytes).ShouldBeNull();
+    }
+
+    [Fact]
+    public void Mutated_setups_are_read_or_refused()
+    {
+        byte[] good = Encoding.UTF8.GetBytes(SetupJson.Text(SetupStore.Shipped[0]));
+        SetupJson.Read(good, "mine.json", "mine").Name.ShouldBe(SetupStore.Shipped[0].Name);
+        string[] pieces = ["null", "-1", "1e999", "[]", "{}", "\"\u0000\"", "true", "\"#ffffff\"", ",", "}", "{", "\\ud800", "99999999999999999999", "\"name\":1,"];
+        var random = new Random(20261125);
+        int read = 0, refused = 0;
+        for (int i = 0; i < Rounds; i++)
+        {
+            var bytes = good.ToList();
+            for (int n = random.Next(1, 4); n > 0 && bytes.Count > 0; n--)
+            {
+                int at = random.Next(bytes.Count);
+                if (random.Next(4) > 0)
+                {
+                    Damage.Do(bytes, at, 40, random);
+                }
+                else
+                {
+                    bytes.InsertRange(at, Encoding.UTF8.GetBytes(pieces[random.Next(pieces.Length)]));
+                }
+            }
+
+            try
+            {
+                _ = SetupJson.Read([.. bytes], "mine.json", "mine");
+                read++;
+            }
+            catch (ProblemException e)
+            {
+                e.Problems[0].Code.Exit.ShouldBe(ExitCode.Usage);
+                refused++;
+            }
+        }
+
+        (read + refused).ShouldBe(Rounds);
+        refused.ShouldBeGreaterThan(Rounds / 4);
+    }
+}

@@ -1,0 +1,198 @@
+using Recipes.Jail;
+
+namespace Recipes.Hosting.Tests.Workers;
+
+/// <summary>Workers that were taken over: whatever they answer, and however they end, is a clear outcome for the host, within the limits.</summary>
+[Collection(nameof(Alone))]
+public sealed class MisbehaviorTests
+{
+    private static readonly byte[] Request = [.. Enumerable.Range(0, 100_000).Select(i => (byte)(i * 7))];
+    private static readonly WorkerProgram Probe = new(Path.Combine(AppContext.BaseDirectory, "recipes-probe.dll"));
+
+    [Theory]
+    [InlineData("echo")]
+    [InlineData("reply-then-spin")]
+    [InlineData("answers-twice")]
+    public void An_answer_is_taken_once_and_stands(string kind) => Ask(kind, 10).ShouldBe(Request);
+
+    [Fact]
+    public void An_answer_that_is_rewritten_no_longer_changes_once_it_is_read()
+    {
+        NeedsJail();
+        using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(10), 256), Probe);
+        (byte[] first, byte[] second) = workers.Ask("reply-then-rewrite", 256 << 20, 1 << 20, stream => stream.Write(Request), stream =>
+        {
+            byte[] once = Whole(stream);
+            Thread.Sleep(100);
+            stream.Position = 0;
+            return (once, Whole(stream));
+        }, TestContext.Current.CancellationToken);
+        // How far the rewriting came before the kill is chance.
+        first.Select((value, i) => value == Request[i] || value == 0xff).ShouldAllBe(own => own);
+        second.ShouldBe(first);
+    }
+
+    [Theory]
+    [InlineData("too-long", WorkerEnd.BadReply)]
+    [InlineData("negative", WorkerEnd.BadReply)]
+    [InlineData("empty", WorkerEnd.BadReply)]
+    [InlineData("no-number", WorkerEnd.BadReply)]
+    [InlineData("longer-than-said", WorkerEnd.BadReply)]
+    [InlineData("overwrites-request", WorkerEnd.Died)]
+    [InlineData("spins", WorkerEnd.OutOfTime)]
+    [InlineData("sleeps", WorkerEnd.OutOfTime)]
+    [InlineData("eats", WorkerEnd.OutOfMemory)]
+    [InlineData("recurses", WorkerEnd.StackOverflow)]
+    [InlineData("throws", WorkerEnd.Died)]
+    [InlineData("exits", WorkerEnd.Died)]
+    [InlineData("dies-first", WorkerEnd.Died)]
+    [InlineData("connects", WorkerEnd.ForbiddenCall)]
+    public void Each_way_to_fail_has_its_name(string kind, WorkerEnd end)
+    {
+        var failure = Should.Throw<WorkerException>(() => Ask(kind, end == WorkerEnd.OutOfTime ? 2 : 20));
+        failure.End.ShouldBe(end, failure.Message);
+        failure.Message.ShouldAllBe(character => !char.IsControl(character));
+    }
+
+    [Fact]
+    public void A_refused_file_is_an_error_to_the_worker_and_no_file()
+    {
+        // The probe ends with 13, EACCES.
+        Should.Throw<WorkerException>(() => Ask("opens", 10)).Message.ShouldContain("exit code 13");
+    }
+
+    [Fact]
+    public void Cancelling_ends_the_worker_at_once()
+    {
+        NeedsJail();
+        using var cancel = new CancellationTokenSource(500);
+        using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(60), 256), Probe);
+        Should.Throw<OperationCanceledException>(() => workers.Ask("spins", 256 << 20, 1 << 20, stream => stream.Write(Request), _ => 0, cancel.Token));
+        Settled(Children, 0).ShouldBe(0);
+    }
+
+    [Fact]
+    public void Many_runs_leave_nothing_behind()
+    {
+        NeedsJail();
+        using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(20), 256), Probe);
+        string[] kinds = ["echo", "throws", "echo", "exits", "echo", "connects", "echo", "too-long", "echo", "answers-twice"];
+        Round(10);
+        int own = Files("socket:", "memfd:");
+        int threads = Threads();
+        int all = Files("");
+        // 500 with RECIPES_FUZZ=all.
+        Round(Environment.GetEnvironmentVariable("RECIPES_FUZZ") == "all" ? 500 : 40);
+        Settled(() => Files("socket:", "memfd:"), own).ShouldBeLessThanOrEqualTo(own);
+        Settled(Threads, threads).ShouldBeLessThanOrEqualTo(threads);
+        // Each thread of the runtime's pool has a pipe of its own; a leaked one for each run would be 40.
+        Settled(() => Files(""), all + 19).ShouldBeLessThan(all + 20);
+        Settled(Children, 0).ShouldBe(0);
+
+        void Round(int count)
+        {
+            for (int i = 0; i < count; i++)
+            {
+                string kind = kinds[i % kinds.Length];
+                if (kind is "echo" or "answers-twice")
+                {
+                    workers.Ask(kind, 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken).ShouldBe(Request);
+                }
+                else
+                {
+                    Should.Throw<WorkerException>(() => workers.Ask(kind, 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken));
+                }
+            }
+        }
+    }
+
+    [Fact]
+    public void Workers_started_ahead_are_used_and_none_is_left()
+    {
+        NeedsJail();
+        int sockets = Files("socket:");
+        using (var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(20), 256), Probe))
+        {
+            workers.Expect("echo", 3);
+            for (int i = 0; i < 5; i++)
+            {
+                workers.Ask("echo", 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken).ShouldBe(Request);
+            }
+
+            workers.Expect("echo", 100);
+            workers.Ask("echo", 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken).ShouldBe(Request);
+            Children().ShouldBeGreaterThan(0);
+            // What the check for leaks counts is there to be counted.
+            Threads().ShouldBeGreaterThan(0);
+            Files("socket:").ShouldBeGreaterThan(sockets);
+        }
+
+        Settled(Children, 0).ShouldBe(0);
+        Settled(Threads, 0).ShouldBe(0);
+        Settled(() => Files("socket:"), sockets).ShouldBeLessThanOrEqualTo(sockets);
+    }
+
+    private static byte[] Ask(string kind, int seconds)
+    {
+        NeedsJail();
+        using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(seconds), 256), Probe);
+        return workers.Ask(kind, 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken);
+    }
+
+    private static byte[] Whole(Stream stream)
+    {
+        // A reader that knows its length, as frames do.
+        var bytes = new byte[Request.Length];
+        stream.ReadExactly(bytes);
+        return bytes;
+    }
+
+    // Children of any thread of this process that run the probe.
+    private static int Children() => Directory.GetDirectories("/proc/self/task")
+        .SelectMany(task => Told(Path.Combine(task, "children")).Split(' ', StringSplitOptions.RemoveEmptyEntries))
+        .Count(child => Told($"/proc/{child}/cmdline").Contains("recipes-probe", StringComparison.Ordinal));
+
+    // Threads that wait for a confined process.
+    private static int Threads() => Directory.GetDirectories("/proc/self/task").Count(task => Told(Path.Combine(task, "comm")).Trim() == "jail");
+
+    // Open descriptors whose link tells one of the kinds.
+    private static int Files(params string[] kinds) => Directory.GetFiles("/proc/self/fd").Count(file => kinds.Any(kind => LinkOf(file).Contains(kind, StringComparison.Ordinal)));
+
+    // What ended leaves the system's lists a moment later; what leaks never does.
+    private static int Settled(Func<int> count, int most)
+    {
+        SpinWait.SpinUntil(() => count() <= most, TimeSpan.FromSeconds(30));
+        return count();
+    }
+
+    // Between the listing and the reading a process, a thread or a descriptor may have gone; then it tells nothing.
+    private static string Told(string path)
+    {
+        try
+        {
+            return File.ReadAllText(path);
+        }
+        catch (Exception gone) when (gone is IOException or UnauthorizedAccessException)
+        {
+            return "";
+        }
+    }
+
+    private static string LinkOf(string path)
+    {
+        try
+        {
+            return File.ResolveLinkTarget(path, returnFinalTarget: false)?.Name ?? "";
+        }
+        catch (IOException)
+        {
+            return "";
+        }
+    }
+
+    private static void NeedsJail() => Assert.SkipUnless(JailSupport.CanConfine, "needs a system that can confine");
+}
+
+/// <summary>Counts what the whole process holds, so nothing else may run beside it.</summary>
+[CollectionDefinition(nameof(Alone), DisableParallelization = true)]
+public sealed class Alone;

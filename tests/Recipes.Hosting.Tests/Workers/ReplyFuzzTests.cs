@@ -1,0 +1,152 @@
+using System.Collections.Immutable;
+using Recipes.Hosting.Tests.Work;
+using Recipes.Imaging;
+using Recipes.Problems;
+using Recipes.Protocol;
+using Recipes.Tests;
+
+namespace Recipes.Hosting.Tests.Workers;
+
+/// <summary>Answers with a few bytes changed, cut, doubled or inserted: an artwork of the right size, or a problem; never a fault.</summary>
+public sealed class ReplyFuzzTests
+{
+    private static readonly RecipeSource Source = new("fuzz", "fuzz.csx", "", [], "");
+
+    private static readonly GarmentSetup Setup = new() { Name = "small", PlatenWidth = 2, PlatenHeight = 1.5 };
+
+    // A hundredth each time; all of it with RECIPES_FUZZ=all.
+    private static int Rounds => Environment.GetEnvironmentVariable("RECIPES_FUZZ") == "all" ? 10_000 : 100;
+
+    [Fact]
+    public void A_recipe_s_answer()
+    {
+        var before = Sample.Noise(3, 200, 150);
+        var after = before.WithLayers(before.Layers.Add(Layer.Replace("printable whites", LayerIntent.MakePrintable, before.Layers[0].Pixels,
+            Plane<byte>.FromContiguous(200, 150, Enumerable.Range(0, 30_000).Select(i => (byte)(i % 3 == 0 ? 255 : 0)).ToArray()))));
+        using var good = new MemoryStream();
+        Message.Write(good, new RunReply([], ["30 pixels will print."], [new RegionListMessage("enclosed white", [new RegionMessage(1, new Box(1, 2, 3, 4), 12, true)])], [], true, false, false, false));
+        PatchFrame.Write(good, ArtworkPatch.Between(before, after));
+        PatchFrame.Write(good, after.Layers[1].Coverage!);
+        Fuzz(good.ToArray(), stream =>
+        {
+            var answer = RecipeRunner.ReadAnswer(stream, Source, before, Setup);
+            answer.After.Grid.ShouldBe(before.Grid);
+            answer.After.Layers[0].ShouldBe(before.Layers[0]);
+        });
+    }
+
+    [Fact]
+    public void A_recipe_s_answer_of_another_size()
+    {
+        var before = Sample.Noise(5, 60, 50);
+        var after = Platen.Place(before, new Box(10, 20, 90, 75), Setup, 100);
+        var reply = new RunReply([], [], [], [], false, false, false, false, SizeChange: true);
+        Fuzz(Answer(reply, after), stream =>
+        {
+            var answer = RecipeRunner.ReadAnswer(stream, Source, before, Setup);
+            answer.Declared.ShouldBe(new Declaration(SizeChange: true));
+            Setup.PlatenAt(answer.After.PixelsPerInch!.Value).ShouldBe(new Box(0, 0, answer.After.Width, answer.After.Height));
+            answer.After.Layers.Length.ShouldBe(1);
+        });
+
+        // Undeclared; declared with something else; another size than the platen's; a second layer.
+        foreach (var (lie, art) in new (RunReply, Artwork)[]
+            {
+                (reply with { SizeChange = false }, after),
+                (reply with { Bare = true }, after),
+                (reply, Artwork.FromPixels(after.Flat, 101)),
+                (reply, Artwork.FromPixels(after.Flat)),
+                (reply, Sample.Noise(6, 199, 150)),
+                (reply, after.WithLayer(Layer.Over("more", after.Flat))),
+                (reply, after.WithLayers([after.Layers[0].WithVisible(false)])),
+            })
+        {
+            using var stream = new MemoryStream(Answer(lie, art));
+            Should.Throw<FrameException>(() => RecipeRunner.ReadAnswer(stream, Source, before, Setup));
+        }
+
+        byte[] Answer(RunReply reply, Artwork art)
+        {
+            using var stream = new MemoryStream();
+            Message.Write(stream, reply);
+            PatchFrame.Write(stream, ArtworkPatch.Between(before, art));
+            return stream.ToArray();
+        }
+    }
+
+    [Fact]
+    public void A_decoder_s_answer()
+    {
+        var art = Sample.Noise(4, 200, 150);
+        using var good = new MemoryStream();
+        Message.Write(good, new DecodeReply([], false, "PNG", "8-bit RGB", ["turned upright"], null));
+        PatchFrame.Write(good, ArtworkPatch.Between(null, art));
+        Fuzz(good.ToArray(), stream => ArtFile.ReadAnswer(stream, "harbor-run.png")?.Art.Layers.Length.ShouldBeInRange(1, Artwork.MostLayers));
+    }
+
+    [Fact]
+    public void A_compiler_s_answer()
+    {
+        using var good = new MemoryStream();
+        Message.Write(good, new CompileReply([], new RecipeSpec("Make whites printable", "Keeps whites.", 1, "recipes dry-run fuzz art.png", [])));
+        Frame.Write(good, Frame.Bytes, [.. Enumerable.Range(0, 2000).Select(i => (byte)i)]);
+        Fuzz(good.ToArray(), stream => ReadyRecipe.ReadAnswer(stream, Source).Spec.Title.Length.ShouldBeLessThanOrEqualTo(200));
+    }
+
+    [Fact]
+    public void A_told_problem_has_a_code_of_its_kind()
+    {
+        using var reply = new MemoryStream();
+        Message.Write(reply, new DecodeReply([new ProblemMessage("R9001", "x", "y", null, null, null)], false, "", "", [], null));
+        reply.Position = 0;
+        Should.Throw<FrameException>(() => ArtFile.ReadAnswer(reply, "harbor-run.png"));
+    }
+
+    private static void Fuzz(byte[] good, Action<Stream> read)
+    {
+        using (var stream = new MemoryStream(good))
+        {
+            read(stream);
+            stream.Position.ShouldBe(good.Length);
+        }
+
+        var random = new Random(20261125);
+        int taken = 0, refused = 0;
+        for (int i = 0; i < Rounds; i++)
+        {
+            using var stream = new MemoryStream(Mutate(good, random));
+            try
+            {
+                read(stream);
+                taken++;
+            }
+            catch (Exception e) when (e is FrameException || (e is ProblemException problem && problem.Problems.All(p => p.Code.Exit is ExitCode.Art or ExitCode.RecipeRefused or ExitCode.RecipeFailed)))
+            {
+                refused++;
+            }
+        }
+
+        (taken + refused).ShouldBe(Rounds);
+        refused.ShouldBeGreaterThan(0);
+    }
+
+    // Most of an answer is pixels, where any byte is valid; so half of the changes go where the structure lies, into the first kilobyte.
+    private static byte[] Mutate(byte[] good, Random random)
+    {
+        var bytes = good.ToList();
+        for (int n = random.Next(1, 5); n > 0 && bytes.Count > 0; n--)
+        {
+            int at = random.Next(random.Next(2) == 0 ? Math.Min(1024, bytes.Count) : bytes.Count);
+            if (random.Next(6) > 0)
+            {
+                Damage.Do(bytes, at, 100, random);
+            }
+            else
+            {
+                bytes.RemoveRange(at + 1, bytes.Count - at - 1);
+            }
+        }
+
+        return [.. bytes];
+    }
+}
