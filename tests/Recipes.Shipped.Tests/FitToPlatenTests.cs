@@ -1,0 +1,212 @@
+using System.Globalization;
+using Recipes.Api;
+using Recipes.Imaging;
+using SixLabors.ImageSharp;
+using SixLabors.ImageSharp.PixelFormats;
+using SixLabors.ImageSharp.Processing;
+
+namespace Recipes.Shipped.Tests;
+
+/// <summary>fit-to-platen: sizes and places by arithmetic, pixels against another library's Lanczos-3, white and black exact.</summary>
+public class FitToPlatenTests
+{
+    private static readonly Rgba8 Orange = new(240, 124, 28);
+
+    // Common print areas; the file says where its figures come from.
+    public static TheoryData<string, double, double, int, int, int, int> Platens
+    {
+        get
+        {
+            var data = new TheoryData<string, double, double, int, int, int, int>();
+            foreach (string[] row in File.ReadLines(Path.Combine(AppContext.BaseDirectory, "Values", "platen_pixels.csv")).Where(line => !line.StartsWith('#')).Skip(1).Select(line => line.Split(',')))
+            {
+                data.Add(row[0], double.Parse(row[1], CultureInfo.InvariantCulture), double.Parse(row[2], CultureInfo.InvariantCulture), int.Parse(row[3], CultureInfo.InvariantCulture),
+                    int.Parse(row[4], CultureInfo.InvariantCulture), int.Parse(row[5], CultureInfo.InvariantCulture), int.Parse(row[6], CultureInfo.InvariantCulture));
+            }
+
+            return data;
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Platens))]
+    public void The_result_has_the_platen_s_pixels(string name, double width, double height, int at300, int tallAt300, int at200, int tallAt200)
+    {
+        var setup = Shelf.Light with { PlatenWidth = width, PlatenHeight = height };
+        setup.PlatenAt(300).ShouldBe(new Box(0, 0, at300, tallAt300), name);
+        var made = Shelf.Run("fit-to-platen", Plane<Rgba8>.OneValue(300, 300, Orange), setup, ("width", "1in"), ("ppi", "200"));
+        made.Run.Art.Artwork.Grid.ShouldBe(new TileGrid(at200, tallAt200), name);
+        made.Run.Art.Artwork.PixelsPerInch.ShouldBe(200);
+        made.Run.Art.Declared.ShouldBe(new Declaration(SizeChange: true));
+        made.ShouldBeClear();
+    }
+
+    [Theory]
+    // 600 x 400 px; box on a platen of 14 x 16 in at 300 ppi with a safe margin of 0.25 in.
+    [InlineData("width=2in", 1800, 75, 600, 400)]
+    [InlineData("width=50.8mm", 1800, 75, 600, 400)]
+    [InlineData("height=2in", 1650, 75, 900, 600)]
+    [InlineData("width=2in top=3in", 1800, 900, 600, 400)]
+    [InlineData("width=2in top=3in left=1in", 300, 900, 600, 400)]
+    [InlineData("width=2in center=true", 1800, 2200, 600, 400)]
+    [InlineData("width=2in center=true top=0in", 1800, 0, 600, 400)]
+    [InlineData("width=2in center=true left=12in", 3600, 2200, 600, 400)]
+    [InlineData("width=4in", 1500, 75, 1200, 800)]
+    [InlineData("allow-low-resolution=true", 75, 75, 4050, 2700)]
+    public void Sizes_and_places(string sets, int x, int y, int width, int height)
+    {
+        var made = Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets);
+        var flat = made.Run.Art.Artwork.Flat;
+        flat.Grid.ShouldBe(new TileGrid(4200, 4800));
+        var box = new Box(x, y, width, height);
+        for (int i = 0; i < flat.Grid.Count; i++)
+        {
+            var bounds = flat.Grid.Bounds(i);
+            for (int py = 0; py < bounds.Height; py++)
+            {
+                for (int px = 0; px < bounds.Width; px++)
+                {
+                    if (flat.Tiles[i][px, py] != (box.Contains(bounds.X + px, bounds.Y + py) ? Orange : Rgba8.White))
+                    {
+                        Assert.Fail($"{bounds.X + px},{bounds.Y + py} is {flat.Tiles[i][px, py]}");
+                    }
+                }
+            }
+        }
+    }
+
+    [Theory]
+    [InlineData("width=2in", "300 pixels per printed inch, the usual target")]
+    [InlineData("width=2.5in", "240 pixels per printed inch, below the usual target of 300, acceptable")]
+    [InlineData("width=4in", "150 pixels per printed inch, enough for soft photographs, not for lettering")]
+    [InlineData("width=5in allow-low-resolution=true", "120 pixels per printed inch, below the floor of 150, accepted")]
+    public void The_effective_resolution_is_reported(string sets, string says) =>
+        Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets).Run.Reporter.Notes.ShouldContain(note => note.Contains(says, StringComparison.Ordinal));
+
+    [Theory]
+    [InlineData("width=4.02in", "149.3 pixels per printed inch are below the floor of 150. Print it at most 4 x 2.67 in")]
+    [InlineData("width=2in height=2in", "Give width or height, not both")]
+    [InlineData("width=0in", "no size")]
+    [InlineData("width=2in left=12.5in", "isn't inside the platen of 14 x 16 in")]
+    [InlineData("width=2in top=15in", "isn't inside the platen")]
+    public void What_would_be_a_bad_print_is_declined(string sets, string says) =>
+        Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets)).ToString().ShouldContain(says);
+
+    [Fact]
+    public void The_safe_margin_is_spoken_of() =>
+        Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "width=2in top=0.2in").Run.Reporter.Notes.ShouldContain("It reaches into the safe margin of 0.25 in.");
+
+    [Fact]
+    public void The_ink_inside_an_empty_border_is_measured() =>
+        Fit(Made(600, 400, (x, y) => x is >= 100 and < 400 && y is >= 50 and < 200 ? Orange : Rgba8.White), "width=2in").Run.Reporter.Notes
+            .ShouldContain("Its ink alone measures 1.00 x 0.50 in.");
+
+    // ImageSharp 2.1.13 resizes with Lanczos of radius 3 and, with Compand, in linear light of its own transfer function.
+    // Its tables and rounding differ, hence one level. The art is smooth, so that none of our own rules steps in.
+    [Theory]
+    [InlineData(96, 80, 200, 170)]
+    [InlineData(96, 80, 131, 97)]
+    [InlineData(400, 300, 150, 113)]
+    public void Smooth_art_is_resampled_as_another_library_does(int width, int height, int newWidth, int newHeight)
+    {
+        var art = Made(width, height, (x, y) => new Rgba8(Wave(x, width, 3), Wave(y, height, 2), Wave(x + y, width + height, 5)));
+        var made = Resample.To(art, newWidth, newHeight).ToContiguous();
+        using var image = Image.LoadPixelData<Rgba32>(System.Runtime.InteropServices.MemoryMarshal.AsBytes<Rgba8>(art.ToContiguous()), width, height);
+        image.Mutate(context => context.Resize(new ResizeOptions { Size = new Size(newWidth, newHeight), Sampler = KnownResamplers.Lanczos3, Compand = true, Mode = ResizeMode.Stretch }));
+        int off = 0;
+        for (int i = 0; i < made.Length; i++)
+        {
+            // Beside the border the kernel is cut off and overshoots even here; there our rule of ranges steps in.
+            double x = (i % newWidth + 0.5) * width / newWidth, y = (i / newWidth + 0.5) * height / newHeight;
+            if (Math.Min(Math.Min(x, width - x), Math.Min(y, height - y)) < 3 * Math.Max(1, (double)width / newWidth))
+            {
+                continue;
+            }
+
+            var theirs = image[i % newWidth, i / newWidth];
+            int difference = made[i].LargestDifference(new Rgba8(theirs.R, theirs.G, theirs.B, theirs.A));
+            difference.ShouldBeLessThanOrEqualTo(1, $"{i % newWidth},{i / newWidth}");
+            off += difference;
+        }
+
+        // A level off is the exception.
+        off.ShouldBeLessThan(made.Length / 5);
+
+        static byte Wave(int at, int length, int waves) => (byte)Math.Round(128 + (70 * Math.Sin(2 * Math.PI * waves * (at + 0.5) / length)));
+    }
+
+    // A disc as a rasterizer draws it, with its soft edge, on white and on transparency, under both garments.
+    [Theory]
+    [InlineData("light", true)]
+    [InlineData("black", true)]
+    [InlineData("light", false)]
+    [InlineData("black", false)]
+    public void Background_stays_exact_and_black_stays_black(string garment, bool opaque)
+    {
+        var art = Made(300, 300, (x, y) =>
+        {
+            double far = Math.Sqrt(Math.Pow(x - 149.5, 2) + Math.Pow(y - 149.5, 2));
+            return far < 60 ? Rgba8.Black : far < 100 ? Orange : far < 101 ? opaque ? new Rgba8(247, 190, 142) : Orange.WithAlpha(128) : opaque ? Rgba8.White : Rgba8.ClearWhite;
+        });
+        var setup = (garment == "light" ? Shelf.Light : Shelf.Black) with { PlatenWidth = 3, PlatenHeight = 3 };
+        foreach (string width in new[] { "1.7in", "0.73in" })
+        {
+            var made = Shelf.Run("fit-to-platen", art, setup, ("width", width), ("left", "0in"), ("top", "0in"));
+            made.ShouldBeClear();
+            var flat = made.Run.Art.Artwork.Flat;
+            double factor = 300 / (double.Parse(width[..^2], CultureInfo.InvariantCulture) * 300);
+            for (int y = 0; y < 520; y++)
+            {
+                for (int x = 0; x < 520; x++)
+                {
+                    var p = flat[x, y];
+                    double far = Math.Sqrt(Math.Pow(((x + 0.5) * factor) - 150, 2) + Math.Pow(((y + 0.5) * factor) - 150, 2)), reach = 1.5 * Math.Max(1, factor);
+                    if (far > 101 + reach)
+                    {
+                        p.ShouldBe(opaque ? Rgba8.White : Rgba8.ClearWhite, $"{x},{y}");
+                    }
+                    else if (far < 60 - reach)
+                    {
+                        p.ShouldBe(Rgba8.Black);
+                    }
+
+                    bool nearWhite = p.A > 0 && Math.Min(p.R, Math.Min(p.G, p.B)) >= 232, nearBlack = p.A > 0 && Math.Max(p.R, Math.Max(p.G, p.B)) <= 23;
+                    (!nearWhite || p.IsPureWhite).ShouldBeTrue($"{x},{y} {p}");
+                    (!nearBlack || p.IsPureBlack).ShouldBeTrue($"{x},{y} {p}");
+                }
+            }
+        }
+    }
+
+    // Or white ground would count as surrounded by the bare platen, and print.
+    [Fact]
+    public void The_next_recipe_finds_the_same_enclosed_whites()
+    {
+        var art = Made(300, 300, (x, y) => Math.Max(Math.Abs(x - 150), Math.Abs(y - 150)) is >= 40 and < 80 ? Orange : Rgba8.White);
+        var made = Shelf.Run("fit-to-platen", art, Shelf.Black, ("width", "2in"));
+        // 79 px across inside, doubled; the mixed edge takes a px of it at most on each side.
+        var enclosed = Find.PureWhite(made.Run.Art.Artwork.Flat).Enclosed(24);
+        enclosed.Islands().Count.ShouldBe(1);
+        enclosed.Count.ShouldBeInRange(156L * 156, 158 * 158);
+        Shelf.Run("fit-to-platen", art, Shelf.Black with { Ink = new InkRules { WhiteBare = false } }, ("width", "2in")).Run.Art.Artwork.Flat[0, 0].ShouldBe(Rgba8.ClearWhite);
+    }
+
+    [Fact]
+    public void A_recipe_that_sizes_does_nothing_else()
+    {
+        var art = Artwork.FromPixels(Made(100, 100, (x, y) => x is > 40 and < 60 && y is > 40 and < 60 ? Rgba8.White : Orange), 300);
+        var first = new RecipeRun(art, Shelf.Light, new Dictionary<string, string>()).Art;
+        first.MakePrintable(first.Find.PureWhite(), "whites");
+        Should.Throw<InvalidOperationException>(() => first.PlaceOnPlaten(new Box(0, 0, 100, 100), 300));
+        var second = new RecipeRun(art, Shelf.Light, new Dictionary<string, string>()).Art;
+        second.PlaceOnPlaten(new Box(0, 0, 100, 100), 300);
+        Should.Throw<InvalidOperationException>(() => second.LeaveBare(second.Find.PureWhite(), "bare"));
+        Should.Throw<InvalidOperationException>(() => second.PlaceOnPlaten(new Box(0, 0, 100, 100), 300));
+    }
+
+    private static Outcome Fit(Plane<Rgba8> art, string sets) =>
+        Shelf.Run("fit-to-platen", art, Shelf.Light, [.. sets.Split(' ').Select(set => (set.Split('=')[0], set.Split('=')[1]))]);
+
+    private static Plane<Rgba8> Made(int width, int height, Func<int, int, Rgba8> color) =>
+        Plane<Rgba8>.FromContiguous(width, height, Enumerable.Range(0, width * height).Select(i => color(i % width, i / width)).ToArray());
+}

@@ -1,0 +1,129 @@
+using Recipes.Imaging;
+
+namespace Recipes.Shipped.Tests;
+
+/// <summary>harden-edges on a sweep of all alphas: color by column, alpha by row.</summary>
+public class HardenEdgesTests
+{
+    private static readonly Rgba8[] Colors = [new(240, 124, 28), Rgba8.White, Rgba8.Black, new(254, 254, 254), new(1, 1, 1), new(34, 92, 140)];
+
+    // Each color 16 px wide, alpha 0 to 255 down the rows, opaque art all around.
+    private static readonly Plane<Rgba8> Sweep = Plane<Rgba8>.FromContiguous(
+        Colors.Length * 16, 256, Enumerable.Range(0, Colors.Length * 16 * 256).Select(i => Was(i)).ToArray());
+
+    private static Rgba8 Was(int i) => Colors[i % (Colors.Length * 16) / 16].WithAlpha((byte)(i / (Colors.Length * 16)));
+
+    public static TheoryData<string, string> Ways => new()
+    {
+        { "solid", "light" }, { "solid", "black" }, { "garment", "light" }, { "garment", "black" }, { "dots", "light" }, { "dots", "black" },
+    };
+
+    private static Outcome Run(string how, string garment, string threshold = "50") =>
+        Shelf.Run("harden-edges", Sweep, garment == "light" ? Shelf.Light : Shelf.Black, ("as", how), ("threshold", threshold));
+
+    [Theory]
+    [MemberData(nameof(Ways))]
+    public void No_partial_alpha_remains_and_the_rest_stays(string how, string garment)
+    {
+        var made = Run(how, garment);
+        made.ShouldBeClear();
+        var pixels = made.Pixels;
+        for (int i = 0; i < pixels.Length; i++)
+        {
+            pixels[i].A.ShouldBeOneOf((byte)0, (byte)255);
+            if (Was(i).A is 0 or 255)
+            {
+                pixels[i].ShouldBe(Was(i));
+            }
+        }
+
+        made.Run.Art.Artwork.Layers[0].ShouldBeSameAs(made.Before.Layers[0]);
+    }
+
+    [Theory]
+    [InlineData("50", 128)]
+    [InlineData("0", 1)]
+    [InlineData("100", 255)]
+    [InlineData("20", 51)]
+    public void Solid_goes_by_the_threshold(string threshold, int first)
+    {
+        var pixels = Run("solid", "light", threshold).Pixels;
+        for (int i = 0; i < pixels.Length; i++)
+        {
+            var was = Was(i);
+            pixels[i].ShouldBe(was.A is 0 or 255 ? was : was.A >= first ? was.WithAlpha(255) : Rgba8.ClearWhite);
+        }
+    }
+
+    [Theory]
+    [InlineData("light", 255)]
+    [InlineData("black", 0)]
+    public void Garment_mixes_with_its_color_and_leaves_bare_what_comes_out_bare(string garment, int cloth)
+    {
+        var pixels = Run("garment", garment).Pixels;
+        for (int i = 0; i < pixels.Length; i++)
+        {
+            var was = Was(i);
+            if (was.A is 0 or 255)
+            {
+                continue;
+            }
+
+            // Source-over on an opaque backdrop (W3C Compositing and Blending Level 1, 9.1), rounded to a level.
+            byte Over(byte ink) => (byte)Math.Round(((ink * was.A) + (cloth * (255 - was.A))) / 255.0, MidpointRounding.AwayFromZero);
+            var over = new Rgba8(Over(was.R), Over(was.G), Over(was.B));
+            bool wasBare = was.WithAlpha(255) == Rgba8.White || (garment == "black" && was.WithAlpha(255) == Rgba8.Black);
+            bool isBare = over == Rgba8.White || (garment == "black" && over == Rgba8.Black);
+            pixels[i].ShouldBe(wasBare || isBare ? Rgba8.ClearWhite : over, $"{was}");
+        }
+    }
+
+    [Fact]
+    public void Dots_follow_Bayers_matrix()
+    {
+        // Bayer (1973) by its doubling rule: each entry m becomes 4m, 4m+2 over 4m+3, 4m+1.
+        int[,] matrix = { { 0 } };
+        for (int side = 1; side < 8; side *= 2)
+        {
+            var next = new int[2 * side, 2 * side];
+            for (int y = 0; y < 2 * side; y++)
+            {
+                for (int x = 0; x < 2 * side; x++)
+                {
+                    next[y, x] = (4 * matrix[y % side, x % side]) + ((y / side, x / side) switch { (0, 0) => 0, (0, 1) => 2, (1, 0) => 3, _ => 1 });
+                }
+            }
+
+            matrix = next;
+        }
+
+        var pixels = Run("dots", "light").Pixels;
+        for (int i = 0; i < pixels.Length; i++)
+        {
+            int x = i % (Colors.Length * 16), y = i / (Colors.Length * 16);
+            if (Was(i).A is not (0 or 255))
+            {
+                pixels[i].A.ShouldBe(Was(i).A / 255.0 > (matrix[y % 8, x % 8] + 0.5) / 64 ? (byte)255 : (byte)0, $"at {x},{y}");
+            }
+        }
+    }
+
+    [Fact]
+    public void Dots_cover_what_alpha_said()
+    {
+        // A flat tone of every alpha, 64 x 64 px: coverage comes within half a dot of the 8x8 pattern.
+        for (int alpha = 1; alpha < 255; alpha += 6)
+        {
+            var tone = Plane<Rgba8>.OneValue(64, 64, new Rgba8(34, 92, 140, (byte)alpha));
+            var made = Shelf.Run("harden-edges", tone, Shelf.Light, ("as", "dots"));
+            (made.Pixels.Count(pixel => pixel.A == 255) / 4096.0).ShouldBe(alpha / 255.0, 0.5 / 64);
+        }
+    }
+
+    [Fact]
+    public void Art_without_partial_alpha_stays_the_same_object()
+    {
+        var made = Shelf.Run("harden-edges", Plane<Rgba8>.OneValue(40, 40, Colors[0]), Shelf.Light);
+        made.Run.Art.Artwork.ShouldBeSameAs(made.Before);
+    }
+}
