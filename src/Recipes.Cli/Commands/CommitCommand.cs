@@ -1,0 +1,243 @@
+using System.CommandLine;
+using System.Security.Cryptography;
+using System.Text;
+using System.Text.Json.Nodes;
+using Recipes.Hosting;
+using Recipes.Hosting.Work;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>commit</c>: keeps a recipe's result as one step of the work file.</summary>
+internal static class CommitCommand
+{
+    public static Command Create()
+    {
+        var recipe = Options.Recipe();
+        recipe.Arity = ArgumentArity.ZeroOrOne;
+        var art = Options.Art();
+        art.Arity = ArgumentArity.ZeroOrOne;
+        var job = new RecipeJob();
+        var dryRun = new Option<string?>("--dry-run") { Description = "Keep exactly what the dry run in DIR showed, or refuse where anything has changed since", HelpName = "DIR" };
+        var again = new Option<bool>("--again") { Description = "Repeat a recipe that says that a second run does harm" };
+        var steps = new Option<bool>("--steps") { Description = "Keep each recipe of a list as a step of its own" };
+        var by = Options.By();
+        var command = new Command("commit", "Keeps a recipe's result as one step, which undo takes back") { recipe, art, dryRun, again, steps, by };
+        job.AddTo(command);
+        return command.With("recipes commit printable-whites puffin.png --setup light-garment --by night-shift", session =>
+        {
+            var parse = session.Parse;
+            var how = new Keeping(parse.GetValue(by) ?? Settings.Read().By, parse.GetValue(again), parse.GetValue(steps), parse.GetValue(job.Timings));
+            return (parse.GetValue(dryRun), parse.GetValue(recipe), parse.GetValue(art)) switch
+            {
+                ({ } folder, null, null) => KeepDryRun(session, job, folder, how),
+                (null, { } name, { } path) => Run(session, job, name, path, how),
+                _ => throw new ProblemException(Codes.BadUsage, "'commit' takes a RECIPE and an ART, or --dry-run DIR.", "For instance: recipes commit printable-whites puffin.png"),
+            };
+        });
+    }
+
+    private sealed record Keeping(string? By, bool Again, bool EachStep, bool Timings)
+    {
+        /// <summary>The recipes of a list.</summary>
+        public string[] Parts { get; init; } = [];
+    }
+
+    private static Outcome Run(Session session, RecipeJob job, string recipeName, string artPath, Keeping how)
+    {
+        var workers = job.Workers(session);
+        var guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
+        string? recipes = session.Parse.GetValue(job.RecipesFolder);
+        var list = RecipeList.Find(recipeName, recipes);
+        if (list is null)
+        {
+            RecipePath.Find(recipeName, recipes);
+        }
+
+        var file = session.ReadArt(artPath);
+        using var work = session.OpenWork(artPath, forWriting: true);
+        var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), work).Required();
+        string[] sets = session.Parse.GetValue(job.Set)!;
+        string workPath = WorkFile.PathFor(artPath, session.WorkFolder);
+        if (list is not null)
+        {
+            var ready = session.FindList(list, recipes, sets, toKeep: true, workers);
+            var first = session.FindState(file, work, setup, original: false, workers);
+            RefuseRepeat(ready.Recipes, first, how.Again);
+            return Keep(session, first, workPath, RecipeJob.Run(session, ready, first, guardrails, workers), how with { Parts = NamesOf(list) });
+        }
+
+        var recipe = session.FindRecipeToKeep(recipeName, recipes, workers);
+        var state = session.FindState(file, work, setup, original: false, workers);
+        RefuseRepeat([recipe], state, how.Again);
+        var values = ParameterValues.Resolve(recipe.Spec, sets, setup.Setup.ResolutionFor(state.Art), setup.Setup);
+        return Keep(session, state, workPath, Alone(RecipeJob.Run(session, recipe, state, values, guardrails, workers)), how);
+    }
+
+    private static string[] NamesOf(RecipeList list) => [.. list.Recipes.Select(recipe => recipe.Name)];
+
+    private static ListResult Alone(RunResult result) => new(result, []);
+
+    private static Outcome KeepDryRun(Session session, RecipeJob job, string folder, Keeping how)
+    {
+        var kept = DryRunFolder.Read(folder);
+        if (session.Parse.GetValue(job.Set)!.Length + session.Parse.GetValue(job.Guard)!.Length > 0 || session.Parse.GetValue(job.Setup) is not null)
+        {
+            throw new ProblemException(Codes.BadUsage, "'commit --dry-run' keeps what the dry run showed; it takes no --set, --setup or --guard.", "Run the dry run again with other values.");
+        }
+
+        var workers = job.Workers(session);
+        string artPath = Path.GetRelativePath(Directory.GetCurrentDirectory(), kept.Art);
+        var file = session.ReadArt(artPath);
+        string workPath = WorkFile.PathFor(artPath, session.WorkFolder ?? kept.WorkFolder);
+        using var work = session.Timings.Measure("work file", () => WorkFile.Open(workPath, forWriting: true));
+        if (work is null && file.Sha256 != kept.ArtSha256)
+        {
+            throw Stale();
+        }
+
+        // A dry run on a setup that nobody chose shows, but is never kept. An edited flag changes the digest.
+        var setup = new ChosenSetup(Fresh(() => ChosenSetup.Named(work, kept.Setup)), kept.SetupIsFallback).Required();
+        string recipePath = Path.GetRelativePath(Directory.GetCurrentDirectory(), kept.Recipe);
+        var ready = recipePath.EndsWith(RecipeList.Ending, StringComparison.Ordinal)
+            ? Fresh(() => session.FindList(RecipeList.Find(recipePath, null)!, null, kept.Sets, toKeep: true, workers)) : null;
+        var recipe = ready is null ? Fresh(() => session.FindRecipeToKeep(recipePath, null, workers)) : null;
+        var state = session.FindState(file, work, setup, kept.Original && work is null, workers);
+        var values = Fresh(() => ready?.Given(state) ?? ParameterValues.Resolve(recipe!.Spec, kept.Sets, setup.Setup.ResolutionFor(state.Art), setup.Setup));
+        var guardrails = Fresh(() => Options.ReadGuards(kept.Guards));
+        if ((ready is null ? KeptRun.Digest(recipe!, state, values, guardrails) : KeptRun.Digest(ready, state, guardrails)) != kept.Digest)
+        {
+            throw Stale();
+        }
+
+        RefuseRepeat(ready?.Recipes ?? [recipe!], state, how.Again);
+        // What was kept is the whole; a list's single steps are computed again.
+        var held = how.EachStep && ready is not null ? null : session.Timings.Measure("take", () => KeptRun.Get(kept.Digest, state));
+        var result = held is not null ? Alone(held)
+            : ready is not null ? RecipeJob.Run(session, ready, state, guardrails, workers)
+            : Alone(RecipeJob.Run(session, recipe!, state, values, guardrails, workers));
+        return KeptRun.ResultSha256(result.Whole.After) == kept.ResultSha256
+            ? Keep(session, state, workPath, result, ready is null ? how : how with { Parts = NamesOf(ready.List) })
+            : throw Stale();
+
+        // What can't be found, read or compiled any more has changed since the dry run.
+        static T Fresh<T>(Func<T> find)
+        {
+            try
+            {
+                return find();
+            }
+            catch (ProblemException e) when (e.Exit is ExitCode.Usage or ExitCode.RecipeRefused)
+            {
+                throw Stale(e);
+            }
+        }
+    }
+
+    private static ProblemException Stale(ProblemException? cause = null) => new(
+        Codes.StaleDryRun,
+        $"The dry run is out of date: the art, its current step, the recipe, a parameter or the setup has changed since.{(cause is null ? "" : $" ({cause.Message})")}",
+        "Run the dry run again and look at it before you commit.", null, cause);
+
+    // Undone steps don't count: what they did is gone.
+    private static void RefuseRepeat(IEnumerable<ReadyRecipe> recipes, ArtState state, bool again)
+    {
+        foreach (var recipe in again ? [] : recipes.Where(recipe => recipe.Spec.RunOnce.Length > 0))
+        {
+            if (state.Work?.Line(state.Setup.Name) is { } line && line.Steps.FirstOrDefault(step => step.State == StepState.Done && Ran(step.Record, recipe.Source.Name)) is { } earlier)
+            {
+                throw new ProblemException(Codes.RunAlready, $"'{recipe.Source.Name}' has run on this art, as step {earlier.Number}. {recipe.Spec.RunOnce}",
+                    "Undo that step first, or repeat it on purpose with --again.", new Place(state.File.Path));
+            }
+        }
+    }
+
+    // A list that was kept as one step ran all its recipes; its parameters and notes don't say so, its counts do.
+    private static bool Ran(StepRecord record, string recipe) => record.Recipe == recipe
+        || (OutsideJson.Parse(Encoding.UTF8.GetBytes(record.ReportJson))?["recipes"] as JsonArray)?.Any(name => name is JsonValue value && value.TryGetValue(out string? text) && text == recipe) == true;
+
+    private static Outcome Keep(Session session, ArtState state, string workPath, ListResult listed, Keeping how)
+    {
+        var result = listed.Whole;
+        var fields = new JsonObject();
+        ReportJson.AddTo(fields, result.Report);
+        if (RecipeJob.Refusal(result.Report) is { } refusal)
+        {
+            fields["milliseconds"] = session.Timings.ToJson();
+            return new Outcome(fields, text => RunText.Write(text, result.Report)) { Problems = [refusal] };
+        }
+
+        // A step that changes nothing would outdate exports, cut off what could be redone, and switch the art's setup.
+        if (result.Report.Changed is { Pixels: 0 } && !result.ChangesPlanes)
+        {
+            fields["step"] = state.Step;
+            fields["milliseconds"] = session.Timings.ToJson();
+            return new Outcome(fields, text =>
+            {
+                RunText.Write(text, result.Report);
+                text.WriteLine($"Nothing to keep: the recipe changes nothing here, so no step was added. {state.File.Path} stays at step {state.Step}.");
+            });
+        }
+
+        session.Cancel.ThrowIfCancellationRequested();
+        int step = session.Progress.During("Keeping the step", () => session.Timings.Measure("keep", () => Commit(session, state, workPath, listed, how)));
+        fields["step"] = step;
+        fields["outputs"] = new JsonObject { ["file"] = workPath };
+        fields["milliseconds"] = session.Timings.ToJson();
+        return new Outcome(fields, text =>
+        {
+            RunText.Write(text, result.Report);
+            text.WriteLine($"Kept as step {step}. The file itself is untouched; 'recipes undo {state.File.Path}' takes the step back.");
+            if (how.Timings)
+            {
+                session.Timings.Write(text);
+            }
+        });
+    }
+
+    private static int Commit(Session session, ArtState state, string workPath, ListResult listed, Keeping how)
+    {
+        var changing = listed.Steps.Where(step => step.Report.Changed is not { Pixels: 0 });
+        (StepRecord, Artwork)[] steps = how.EachStep && listed.Steps.Length > 0
+            ? [.. changing.Select(step => (Record(session, state, step.Report, how with { Parts = [] }), step.After))]
+            : [(Record(session, state, listed.Whole.Report, how), listed.Whole.After)];
+        if (state.Work is { } work)
+        {
+            return Keep(work);
+        }
+
+        // The first step is written before the work file appears: a step that can't be kept leaves no work file behind.
+        int step = 0;
+        var original = new OriginalFile(Path.GetFileName(state.File.Path), state.File.Bytes, state.Identity.Format, state.Identity.Notes);
+        WorkFile.Create(workPath, original, state.Art, begun => step = Keep(begun)).Dispose();
+        return step;
+
+        int Keep(WorkFile into) => into.Commit(state.Setup.Name, state.Step, steps);
+    }
+
+    private static StepRecord Record(Session session, ArtState state, RunReport report, Keeping how)
+    {
+        var counts = new JsonObject();
+        ReportJson.AddCounts(counts, report);
+        if (how.Parts.Length > 0)
+        {
+            counts["recipes"] = new JsonArray([.. how.Parts.Select(name => (JsonNode?)name)]);
+        }
+
+        string setupJson = SetupJson.Text(state.Setup);
+        return new StepRecord
+        {
+            Recipe = report.Recipe.Name,
+            RecipeVersion = report.Recipe.Version,
+            RecipeSha256 = report.Recipe.Sha256,
+            RecipeTitle = report.Recipe.Title,
+            Parameters = report.Parameters,
+            SetupJson = setupJson,
+            SetupSha256 = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(setupJson))),
+            By = how.By,
+            At = session.Now,
+            ReportJson = counts.ToJsonString(),
+        };
+    }
+}

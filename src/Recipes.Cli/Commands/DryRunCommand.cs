@@ -1,0 +1,138 @@
+using System.CommandLine;
+using System.Text.Json.Nodes;
+using Recipes.Hosting;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>dry-run</c>: a try. Nothing is kept; the pictures show what would be.</summary>
+internal static class DryRunCommand
+{
+    public static Command Create()
+    {
+        var recipe = Options.Recipe();
+        var art = Options.Art();
+        var job = new RecipeJob();
+        var output = new Option<string?>("--out") { Description = "The folder for pictures and report [default: STEM.dry-run beside ART]", HelpName = "DIR" };
+        var original = Options.Original();
+        var force = Options.Force();
+        var command = new Command("dry-run", "Tries a recipe without touching anything, and shows what it would change") { recipe, art, output, original, force };
+        job.AddTo(command);
+        return command.With("recipes dry-run printable-whites puffin.png --setup light-garment", session =>
+        {
+            var parse = session.Parse;
+            return Run(session, job, parse.GetRequiredValue(recipe), parse.GetRequiredValue(art), parse.GetValue(output), parse.GetValue(original), parse.GetValue(force));
+        });
+    }
+
+    private static Outcome Run(Session session, RecipeJob job, string recipeName, string artPath, string? output, bool original, bool force)
+    {
+        var workers = job.Workers(session);
+        var guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
+        string? recipes = session.Parse.GetValue(job.RecipesFolder);
+        var list = RecipeList.Find(recipeName, recipes);
+        if (list is null)
+        {
+            RecipePath.Find(recipeName, recipes);
+        }
+
+        var file = session.ReadArt(artPath);
+        using var work = session.OpenWork(artPath);
+        var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), work);
+        string[] sets = session.Parse.GetValue(job.Set)!;
+        var ready = list is null ? null : session.FindList(list, recipes, sets, toKeep: false, workers);
+        var recipe = ready is null ? session.FindRecipe(recipeName, recipes, workers) : null;
+        var state = session.FindState(file, work, setup, original, workers);
+        var values = ready?.Given(state) ?? ParameterValues.Resolve(recipe!.Spec, sets, setup.Setup.ResolutionFor(state.Art), setup.Setup);
+        string folderPath = output ?? DefaultFolder(artPath, "dry-run");
+        var folder = DryRunFolder.Prepare(folderPath, "dry-run", force, artPath);
+        var listed = ready is null ? null : RecipeJob.Run(session, ready, state, guardrails, workers);
+        var result = listed?.Whole ?? RecipeJob.Run(session, recipe!, state, values, guardrails, workers);
+
+        var refusal = RecipeJob.Refusal(result.Report);
+        List<Problem> problems = [.. refusal is null ? Array.Empty<Problem>() : [refusal], .. RecipeJob.FallbackWarning(setup)];
+        string digest = ready is null ? KeptRun.Digest(recipe!, state, values, guardrails) : KeptRun.Digest(ready, state, guardrails);
+        var fields = new JsonObject();
+        ReportJson.AddTo(fields, result.Report);
+        fields["outputs"] = folder.Outputs();
+        fields["digest"] = digest;
+        fields["resultSha256"] = session.Timings.Measure("pictures", () => KeptRun.ResultSha256(result.After));
+        fields["inputs"] = Inputs(session, folder, list?.Path ?? recipe!.Source.Path, artPath, session.Parse.GetValue(job.Setup) ?? setup.Setup.Name, original);
+        var steps = listed is null ? [] : session.Progress.During("Drawing the steps", () => session.Timings.Measure("pictures", () => StepPictures(folder, listed, artPath, force)));
+        if (listed is not null)
+        {
+            fields["steps"] = new JsonArray([.. steps.Select(step => step.Fields)]);
+        }
+
+        session.Progress.During("Drawing the pictures", () =>
+        {
+            session.Timings.Measure("pictures", () => folder.Write(
+                result.Before.Flat, result.After.Flat, result.Before.PixelsPerInch, result.After.PixelsPerInch, result.Report,
+                ReportJson.Answer("dry-run", refusal?.Code.Exit ?? ExitCode.Done, problems, fields)));
+            return true;
+        });
+        if (refusal is null && !setup.IsFallback)
+        {
+            session.Timings.Measure("keep", () => KeptRun.Put(digest, result));
+        }
+
+        fields["milliseconds"] = session.Timings.ToJson();
+        return new Outcome(fields, text =>
+        {
+            RunText.Write(text, result.Report);
+            foreach (var (step, pictures, _) in steps)
+            {
+                text.WriteLine($"  {step.Recipe.Name}: {(step.Changed is { } changed ? $"{RunText.N(changed.Pixels)} px changed" : "the size changed")}{(step.Refused ? ", refused" : "")}, see {pictures["report.html"]}");
+            }
+
+            text.WriteLine(refusal is null
+                ? $"A try: nothing was kept. Look at {folder["report.html"]}, or {folder["diff.png"]}."
+                : $"A guardrail refused this. Look at {folder["report.html"]}, or {folder["diff.png"]}.");
+            if (refusal is null)
+            {
+                text.WriteLine($"Keep it with: recipes commit --dry-run {folder.Folder}");
+            }
+
+            if (session.Parse.GetValue(job.Timings))
+            {
+                session.Timings.Write(text);
+            }
+        })
+        {
+            Problems = problems,
+        };
+    }
+
+    // Each recipe of a list has a folder of pictures of its own, numbered in order.
+    private static List<(RunReport Report, DryRunFolder Pictures, JsonObject Fields)> StepPictures(DryRunFolder folder, ListResult listed, string artPath, bool force)
+    {
+        const string command = "dry-run step";
+        var steps = new List<(RunReport, DryRunFolder, JsonObject)>();
+        foreach (var (i, step) in listed.Steps.Index())
+        {
+            var pictures = DryRunFolder.Prepare(Path.Combine(folder.Folder, "steps", FormattableString.Invariant($"{i + 1}-{step.Report.Recipe.Name}")), command, force, artPath);
+            var fields = new JsonObject();
+            ReportJson.AddTo(fields, step.Report);
+            fields["outputs"] = pictures.Outputs();
+            fields["inputs"] = new JsonObject { ["art"] = pictures.Seen(artPath) };
+            pictures.Write(step.Before.Flat, step.After.Flat, step.Before.PixelsPerInch, step.After.PixelsPerInch, step.Report,
+                ReportJson.Answer(command, RecipeJob.Refusal(step.Report)?.Code.Exit ?? ExitCode.Done, [], fields));
+            steps.Add((step.Report, pictures, fields));
+        }
+
+        return steps;
+    }
+
+    private static JsonObject Inputs(Session session, DryRunFolder folder, string recipePath, string artPath, string setup, bool original) => new()
+    {
+        ["art"] = folder.Seen(artPath),
+        ["recipe"] = folder.Seen(recipePath),
+        ["work"] = session.WorkFolder is { } work ? folder.Seen(work) : null,
+        ["setup"] = File.Exists(setup) ? folder.Seen(setup) : setup,
+        ["original"] = original,
+    };
+
+    /// <summary><c>STEM.dry-run</c> beside the art.</summary>
+    public static string DefaultFolder(string artPath, string kind) =>
+        Path.Combine(Path.GetDirectoryName(artPath) ?? "", $"{Path.GetFileNameWithoutExtension(artPath)}.{kind}");
+}

@@ -1,0 +1,113 @@
+using System.CommandLine;
+using System.Security.Cryptography;
+using System.Text.Json.Nodes;
+using Recipes.Codecs;
+using Recipes.Hosting;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>export</c>: the current state, flat or with its layers, with its provenance inside.</summary>
+internal static class ExportCommand
+{
+    public static Command Create()
+    {
+        var art = Options.Art();
+        var output = new Option<string>("--output", "-o") { Description = "The file to write: .png or .tif flat, .ora with its layers", HelpName = "FILE", Required = true };
+        var setup = Options.Setup();
+        var original = Options.Original();
+        var force = Options.Force();
+        var command = new Command("export", "Writes the current state, flat as .png or .tif or with its layers as .ora, with step, setup and hashes in it") { art, output, setup, original, force };
+        return command.With("recipes export puffin.png -o puffin-print.png", session => Run(
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Parse.GetValue(setup), session.Parse.GetValue(original), session.Parse.GetValue(force)));
+    }
+
+    private static Outcome Run(Session session, string artPath, string path, string? setupOption, bool original, bool force)
+    {
+        Action<Stream, Artwork, string> write = Path.GetExtension(path).ToLowerInvariant() switch
+        {
+            ".png" => (stream, art, text) => PngWriter.Write(stream, art.Flat, art.PixelsPerInch, [new PngText(PngText.Provenance, text)]),
+            ".tif" or ".tiff" => (stream, art, text) => TiffWriter.Write(stream, art.Flat, art.PixelsPerInch, text),
+            ".ora" => (stream, art, text) => OpenRasterWriter.Write(stream, art, text),
+            _ => throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png, .tif or .ora file name.", "Name the output with .png or .tif for a flat picture, .ora for one with its layers."),
+        };
+        var file = session.ReadArt(artPath);
+        AtomicFile.RefuseOriginal(path, artPath);
+        using var work = session.OpenWork(artPath, forWriting: true);
+        var setup = ChosenSetup.Find(setupOption, work).Required();
+        if (!force && File.Exists(path))
+        {
+            throw AtomicFile.Exists(path);
+        }
+
+        var state = session.FindState(file, work, setup, original, Workers.Usual);
+        var planes = SeparationFiles.Of(state.Art, path);
+        foreach (var plane in planes)
+        {
+            AtomicFile.RefuseOriginal(plane.Path, artPath);
+            if (!force && File.Exists(plane.Path))
+            {
+                throw AtomicFile.Exists(plane.Path);
+            }
+        }
+
+        string provenance = Provenance.Of(state, path).ToJson();
+        session.Cancel.ThrowIfCancellationRequested();
+        foreach (var plane in planes)
+        {
+            string from = Provenance.Of(state, plane.Path).ToJson();
+            AtomicFile.Write(plane.Path, stream => PngWriter.Write(stream, plane.Ink, state.Art.PixelsPerInch, [new PngText(PngText.Provenance, from)]), replace: force);
+        }
+
+        using var sha = SHA256.Create();
+        session.Progress.During("Writing the picture", () => session.Timings.Measure("encode", () =>
+        {
+            AtomicFile.Write(path, stream =>
+            {
+                using var hashing = new CryptoStream(stream, sha, CryptoStreamMode.Write, leaveOpen: true);
+                write(hashing, state.Art, provenance);
+                session.Cancel.ThrowIfCancellationRequested();
+            }, replace: force);
+            return true;
+        }));
+        string sha256 = Convert.ToHexStringLower(sha.Hash!);
+        List<Problem> problems = [.. SeparationFiles.Warning(state.Art)];
+        if (work is not null && work.Original.Sha256 == file.Sha256)
+        {
+            try
+            {
+                work.RecordExport(setup.Setup.Name, new ExportRecord(Path.GetRelativePath(Path.GetDirectoryName(Path.GetFullPath(artPath))!, Path.GetFullPath(path)), sha256, state.Step, session.Now));
+            }
+            catch (ProblemException e)
+            {
+                // The picture is written and right; only the note about it is missing.
+                problems.Add(new Problem(e.Problems[0].Code, $"The picture is written, but the work file couldn't note it: {e.Problems[0].Message}",
+                    "Undo won't name it as outdated; export again to note it.", e.Problems[0].Where, Severity.Warning));
+            }
+        }
+
+        var fields = new JsonObject
+        {
+            ["art"] = ReportJson.Of(state.Identity),
+            ["setup"] = new JsonObject { ["name"] = setup.Setup.Name },
+            ["step"] = state.Step,
+            ["outputs"] = new JsonObject { ["file"] = path, ["planes"] = new JsonArray([.. planes.Select(plane => (JsonNode)plane.Path)]) },
+            ["sha256"] = sha256,
+            ["milliseconds"] = session.Timings.ToJson(),
+        };
+        return new Outcome(fields, text =>
+        {
+            text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {setup.Setup.Name}.");
+            foreach (string note in state.Identity.Notes)
+            {
+                text.WriteLine($"  original: {note}");
+            }
+
+            foreach (var plane in planes)
+            {
+                text.WriteLine($"Wrote {plane.Path}: white ink, white is a solid.");
+            }
+        }) { Problems = problems };
+    }
+}

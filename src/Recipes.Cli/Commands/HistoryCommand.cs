@@ -1,0 +1,123 @@
+using System.CommandLine;
+using System.Globalization;
+using System.Text;
+using System.Text.Json.Nodes;
+using Recipes.Hosting;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>history</c>: the steps of the art, for each garment setup.</summary>
+internal static class HistoryCommand
+{
+    public static Command Create()
+    {
+        var art = Options.Art();
+        var setup = Options.Setup();
+        var command = new Command("history", "Shows the steps: recipe, parameters, counts, when and by whom") { art, setup };
+        return command.With("recipes history puffin.png", session => Run(session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup)));
+    }
+
+    private static Outcome Run(Session session, string artPath, string? setupName)
+    {
+        if (!File.Exists(artPath))
+        {
+            _ = session.ReadArt(artPath);
+        }
+
+        using var work = session.OpenWork(artPath);
+        if (work is not null && session.ReadArt(artPath).Sha256 != work.Original.Sha256)
+        {
+            throw new ProblemException(Codes.ArtChanged, $"{artPath} is no longer the file that the work began with.",
+                "Put the earlier file back, or move the work file away to start anew.", new Place(artPath));
+        }
+
+        string[] names = work is null ? [] : [.. work.Setups.Where(name => setupName is null || name == SetupStore.Find(setupName).Name)];
+        var lines = names.Select(name => (Name: name, Line: work!.Line(name))).ToList();
+        var fields = new JsonObject
+        {
+            ["art"] = new JsonObject { ["path"] = artPath, ["sha256"] = work?.Original.Sha256 },
+            ["setups"] = new JsonArray([.. lines.Select(line => new JsonObject
+            {
+                ["name"] = line.Name,
+                ["head"] = line.Line.Head,
+                ["steps"] = new JsonArray([.. line.Line.Steps.Select(Of)]),
+                ["exports"] = new JsonArray([.. line.Line.Exports.Select(export => new JsonObject
+                {
+                    ["path"] = export.Path, ["sha256"] = export.Sha256, ["step"] = export.Step, ["at"] = export.At.ToString("O", CultureInfo.InvariantCulture),
+                })]),
+            })]),
+        };
+        string? lastSetup = work?.LastSetup;
+        return new Outcome(fields, text =>
+        {
+            if (lines.Count == 0)
+            {
+                text.WriteLine($"{artPath} has no steps{(setupName is null ? "" : $" under the setup {setupName}")} yet.");
+            }
+
+            foreach (var (name, line) in lines)
+            {
+                Write(text, name, line, inUse: name == lastSetup);
+            }
+        });
+    }
+
+    private static JsonNode Of(WorkStep done)
+    {
+        var step = done.Record;
+        var json = new JsonObject
+        {
+            ["step"] = done.Number,
+            ["state"] = ReportJson.Word(done.State),
+            ["recipe"] = new JsonObject { ["name"] = step.Recipe, ["version"] = step.RecipeVersion, ["sha256"] = step.RecipeSha256, ["title"] = step.RecipeTitle },
+            ["parameters"] = new JsonObject(step.Parameters.Select(pair => KeyValuePair.Create(pair.Key, (JsonNode?)pair.Value))),
+            ["at"] = step.At.ToString("O", CultureInfo.InvariantCulture),
+            ["by"] = step.By,
+        };
+        var counts = Counts(step);
+        foreach (string name in (string[])["changed", "ink", "declared", "guards"])
+        {
+            json[name] = counts[name]?.DeepClone();
+        }
+
+        return json;
+    }
+
+    // The text comes from a file that anybody could have written.
+    private static JsonObject Counts(StepRecord step) => OutsideJson.Parse(Encoding.UTF8.GetBytes(step.ReportJson)) ?? throw new ProblemException(
+        Codes.DamagedWorkFile, "A step of the work file holds a damaged report.", "Restore the work file from a copy, or move it away to start anew.");
+
+    private static JsonNode? At(JsonNode? node, string name) => (node as JsonObject)?[name];
+
+    private static void Write(TextWriter text, string setup, WorkLine line, bool inUse)
+    {
+        text.WriteLine($"setup {setup}, at step {line.Head}{(inUse ? ", used unless --setup says otherwise" : "")}");
+        text.WriteLine($"  {(line.Head == 0 ? ">" : " ")} 0  the original");
+        foreach (var done in line.Steps)
+        {
+            var step = done.Record;
+            var counts = Counts(step);
+            string when = step.At.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
+            string state = done.State == StepState.Done ? "" : $" [{ReportJson.Word(done.State)}]";
+            text.WriteLine($"  {(line.Head == done.Number ? ">" : " ")} {done.Number}  {step.Recipe} (version {step.RecipeVersion}), {when}, {(step.By is { } by ? $"by {by}" : "by nobody named")}{state}");
+            text.WriteLine(At(counts["changed"], "pixels") is { } pixels
+                ? $"       {pixels} px changed, {At(counts["ink"], "gained")} more print, {At(counts["ink"], "lost")} fewer"
+                : "       the size changed");
+            if (step.Parameters.Count > 0)
+            {
+                text.WriteLine($"       {string.Join(", ", step.Parameters.Select(pair => $"{pair.Key}={(pair.Value.Length == 0 ? "none" : pair.Value)}"))}");
+            }
+
+            foreach (var guard in (counts["guards"] as JsonArray)?.OfType<JsonObject>().Where(guard => guard["outcome"]?.ToString() != "clear") ?? [])
+            {
+                text.WriteLine($"       guard {guard["name"]} {guard["outcome"]}: {guard["pixels"]} px");
+            }
+        }
+
+        foreach (var export in line.Exports)
+        {
+            text.WriteLine($"  exported step {export.Step} to {export.Path}{(export.Step == line.Head ? "" : " (outdated)")}");
+        }
+    }
+}

@@ -1,0 +1,52 @@
+using System.CommandLine;
+using System.Text.Json.Nodes;
+using Recipes.Hosting;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>pack</c>: recipes with their snippets, cases, documentation and approvals in one file.</summary>
+internal static class PackCommand
+{
+    public static Command Create()
+    {
+        var recipes = new Argument<string[]>("RECIPE") { HelpName = "RECIPE", Description = "The recipes [default: all of your own]", Arity = ArgumentArity.ZeroOrMore, CompletionSources = { _ => Names.Recipes() } };
+        var folder = Options.RecipesFolder();
+        var output = new Option<string>("--output", "-o") { Description = "The file", HelpName = "FILE", DefaultValueFactory = _ => "recipes.pack" };
+        var force = Options.Force();
+        var command = new Command("pack", "Puts recipes with all that belongs to them into one file for others") { recipes, folder, output, force };
+        return command.With("recipes pack sail-check -o harbor.pack", session => Run(
+            session.Parse.GetValue(recipes)!, session.Parse.GetValue(folder), session.Parse.GetRequiredValue(output), session.Parse.GetValue(force)));
+    }
+
+    private static Outcome Run(string[] names, string? folder, string path, bool force)
+    {
+        string? own = folder ?? (UserFolders.Data is { } data ? Path.Combine(data, "recipes") : null);
+        var packed = names.Length > 0 ? [.. names.Distinct().Select(name => PackedRecipe.Collect(Session.ReadRecipe(name, folder)))]
+            : own is not null && Directory.Exists(own) ? RecipePack.ReadFolder(own) : [];
+        if (packed.Length == 0)
+        {
+            throw new ProblemException(Codes.BadUsage, "There are no recipes of your own to pack.", "Name the recipes, or the folder with --recipes.");
+        }
+
+        byte[] bytes = RecipePack.Write(packed);
+        AtomicFile.Write(path, stream => stream.Write(bytes), replace: force);
+        var fields = new JsonObject
+        {
+            ["recipes"] = new JsonArray([.. packed.Select(recipe => new JsonObject
+            {
+                ["name"] = recipe.Name, ["version"] = recipe.Version, ["files"] = recipe.Files.Count, ["signed"] = recipe.Files.ContainsKey(recipe.Name + ".lock"),
+            })]),
+            ["outputs"] = new JsonObject { ["file"] = path },
+        };
+        return new Outcome(fields, text =>
+        {
+            foreach (var recipe in packed)
+            {
+                text.WriteLine($"  {recipe.Name}  version {recipe.Version}, {(recipe.Files.ContainsKey(recipe.Name + ".lock") ? "signed" : "not signed")}: {string.Join(", ", recipe.Files.Keys)}");
+            }
+
+            text.WriteLine($"Wrote {path}. Others install it with: recipes add {Path.GetFileName(path)}");
+        });
+    }
+}

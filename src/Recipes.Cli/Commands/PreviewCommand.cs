@@ -1,0 +1,85 @@
+using System.CommandLine;
+using System.Text.Json.Nodes;
+using Recipes.Codecs;
+using Recipes.Hosting;
+using Recipes.Imaging;
+using Recipes.Imaging.Pictures;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>preview</c>: what the garment will show, simulated.</summary>
+internal static class PreviewCommand
+{
+    private const string Caution = "A simulation on a screen, not a proof: a cured print decides.";
+
+    public static Command Create()
+    {
+        var art = Options.Art();
+        var output = new Option<string>("--output", "-o") { Description = "The file to write, as .png", HelpName = "FILE", Required = true };
+        var garment = new Option<string?>("--garment") { Description = "Another garment color", HelpName = "#rrggbb" };
+        var mark = new Option<bool>("--mark-bare") { Description = "Mark what stays bare with a weave" };
+        var setup = Options.Setup();
+        var original = Options.Original();
+        var force = Options.Force();
+        var command = new Command("preview", "Simulates what the garment will show") { art, output, garment, mark, setup, original, force };
+        return command.With("recipes preview puffin.png -o puffin-preview.png --setup black-garment", session => Run(
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Parse.GetValue(garment), session.Parse.GetValue(mark),
+            session.Parse.GetValue(setup), session.Parse.GetValue(original), session.Parse.GetValue(force)));
+    }
+
+    private static Outcome Run(Session session, string artPath, string path, string? garment, bool mark, string? setupOption, bool original, bool force)
+    {
+        if (!path.EndsWith(".png", StringComparison.OrdinalIgnoreCase))
+        {
+            throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png file name; preview writes .png.", "Name the output with .png.");
+        }
+
+        Rgba8 cloth = default;
+        if (garment is not null && !Rgba8.TryParse(garment, out cloth))
+        {
+            throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(garment, 40)}' is not a color.", "Write it as #rrggbb, such as #1f2a44.");
+        }
+
+        var file = session.ReadArt(artPath);
+        AtomicFile.RefuseOriginal(path, artPath);
+        if (!force && File.Exists(path))
+        {
+            throw AtomicFile.Exists(path);
+        }
+
+        using var work = session.OpenWork(artPath);
+        var chosen = ChosenSetup.Find(setupOption, work);
+        var state = session.FindState(file, work, chosen, original, Workers.Usual);
+        var setup = garment is null ? chosen.Setup : chosen.Setup with { Garment = cloth };
+        bool byFile = setup.Underbase == Underbase.File;
+        var picture = session.Progress.During("Drawing the preview", () => session.Timings.Measure("preview", () => PrintPreview.Render(
+            state.Art.Flat, setup, state.Art.UnderbaseFor(setup), byFile ? state.Art.SecondPass : null, mark)));
+        string white = !byFile ? "the machine's underbase, estimated"
+            : state.Art.Underbase is null ? "no underbase: colors lie on bare cloth" : state.Art.SecondPass is null ? "the file's underbase" : "the file's underbase and second pass";
+        string says = $"Preview of {Path.GetFileName(artPath)}, step {state.Step}, setup {setup.Name}, garment {setup.Garment}; {white}. {Caution}";
+        session.Cancel.ThrowIfCancellationRequested();
+        AtomicFile.Write(path, stream => PngWriter.Write(stream, picture, state.Art.PixelsPerInch, [new PngText("Comment", CleanText.Line(says, 1000))]), replace: force);
+        var fields = new JsonObject
+        {
+            ["art"] = ReportJson.Of(state.Identity),
+            ["setup"] = new JsonObject { ["name"] = setup.Name },
+            ["setupIsFallback"] = chosen.IsFallback,
+            ["step"] = state.Step,
+            ["garment"] = setup.Garment.ToString(),
+            ["underbase"] = white,
+            ["simulation"] = Caution,
+            ["outputs"] = new JsonObject { ["file"] = path },
+            ["milliseconds"] = session.Timings.ToJson(),
+        };
+        List<Problem> problems = [.. RecipeJob.FallbackWarning(chosen), .. byFile ? SeparationFiles.Warning(state.Art) : []];
+        return new Outcome(fields, text =>
+        {
+            text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {setup.Name}, garment {setup.Garment}, {white}.");
+            text.WriteLine(Caution);
+        })
+        {
+            Problems = problems,
+        };
+    }
+}

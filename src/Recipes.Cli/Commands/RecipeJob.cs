@@ -1,0 +1,68 @@
+using System.CommandLine;
+using Recipes.Hosting;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary>The options of every command that runs a recipe, and the run itself.</summary>
+internal sealed class RecipeJob
+{
+    public Option<string?> Setup { get; } = Options.Setup();
+
+    public Option<string[]> Set { get; } = Options.Set();
+
+    public Option<string[]> Guard { get; } = Options.Guard();
+
+    public Option<string?> RecipesFolder { get; } = Options.RecipesFolder();
+
+    public Option<double> TimeLimit { get; } = Options.TimeLimit();
+
+    public Option<int?> MemoryLimit { get; } = Options.MemoryLimit();
+
+    public Option<bool> Timings { get; } = Options.Timings();
+
+    public void AddTo(Command command)
+    {
+        command.Add(Set);
+        command.Add(Setup);
+        command.Add(Guard);
+        command.Add(RecipesFolder);
+        command.Add(TimeLimit);
+        command.Add(MemoryLimit);
+        command.Add(Timings);
+    }
+
+    public Workers Workers(Session session) => new(Options.ReadLimits(session.Parse.GetValue(TimeLimit), session.Parse.GetValue(MemoryLimit)));
+
+    /// <summary>Runs a recipe on a state and keeps the result for a later commit where asked.</summary>
+    public static RunResult Run(Session session, ReadyRecipe recipe, ArtState state, ParameterValues values, Guardrails guardrails, Workers workers) =>
+        session.Progress.During($"Running {recipe.Source.Name}", () => session.Timings.Measure("run", () =>
+            new RecipeRunner(workers, guardrails, session.Cancel).Run(recipe, state, values)));
+
+    /// <summary>Runs a list, each recipe on what the one before left.</summary>
+    public static ListResult Run(Session session, ReadyList list, ArtState state, Guardrails guardrails, Workers workers) =>
+        session.Progress.During($"Running {list.List.Name}", () => session.Timings.Measure("run", () =>
+            RecipeListRunner.Run(new RecipeRunner(workers, guardrails, session.Cancel), list, state)));
+
+    /// <summary>The problem of a result that a guardrail refused, or null.</summary>
+    public static Problem? Refusal(RunReport report)
+    {
+        var refused = report.Guards.Where(guard => guard.Outcome == GuardOutcome.Refused).ToList();
+        return refused.Count == 0 ? null : new Problem(
+            Codes.GuardrailRefused,
+            string.Join(" ", refused.Select(guard => $"{guard.Name}: {guard.Why}")),
+            $"Look at the difference in a dry run first. If it is meant, --guard {refused[0].Name}=allow lets it pass.",
+            new Place(report.Art.Path));
+    }
+
+    /// <summary>A warning where nobody chose the setup, else none.</summary>
+    public static IEnumerable<Problem> FallbackWarning(ChosenSetup setup)
+    {
+        if (setup.IsFallback)
+        {
+            yield return new Problem(Codes.NoSetupChosen, $"No garment setup was chosen; this shows '{setup.Setup.Name}'.",
+                "Name one with --setup, or choose one for good with 'recipes setups use NAME'.", null, Severity.Warning);
+        }
+    }
+}

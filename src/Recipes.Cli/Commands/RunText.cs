@@ -1,0 +1,121 @@
+using System.Globalization;
+using Recipes.Hosting;
+using Recipes.Imaging;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary>A run's report in sentences for the terminal.</summary>
+internal static class RunText
+{
+    private const int MostRows = 20;
+
+    /// <summary>A day, the same in every culture.</summary>
+    public static string Day(DateOnly day) => day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+
+    public static void Write(TextWriter text, RunReport report)
+    {
+        text.WriteLine($"{report.Recipe.Name} (version {report.Recipe.Version}) on {report.Art.Path}: {report.Recipe.Title}");
+        Art(text, report.Art);
+        text.WriteLine($"  setup     {report.Setup.Name}{(report.SetupIsFallback ? " (nobody chose one; name yours with --setup)" : "")}");
+        if (report.Parameters.Count > 0)
+        {
+            text.WriteLine($"  with      {string.Join(", ", report.Parameters.Select(pair => $"{pair.Key}={(pair.Value.Length == 0 ? "none" : pair.Value)}"))}");
+        }
+
+        text.WriteLine(report.Changed switch
+        {
+            null => "  changed   the size",
+            { Pixels: 0 } => "  changed   nothing",
+            var changed => $"  changed   {N(changed.Pixels)} px in the box {changed.Box}, by at most {N(changed.LargestDelta)} {(changed.LargestDelta == 1 ? "level" : "levels")}",
+        });
+        string prints = $"{N(report.Ink.Before.Prints)} before, {N(report.Ink.After.Prints)} after";
+        text.WriteLine(report.Changed is null ? $"  ink       {prints}" : $"  ink       {N(report.Ink.Gained)} px more print, {N(report.Ink.Lost)} px fewer ({prints})");
+        foreach (string note in report.Notes)
+        {
+            text.WriteLine($"  note      {note}");
+        }
+
+        foreach (var list in report.Regions)
+        {
+            Regions(text, list, report.Setup.PixelsPerInch, report.Art.PixelsPerInch);
+        }
+
+        foreach (var list in report.Colors)
+        {
+            Colors(text, list);
+        }
+
+        Guards(text, report.Guards);
+    }
+
+    public static void Art(TextWriter text, ArtIdentity art)
+    {
+        text.WriteLine($"  art       {art.Format}, {art.Width} x {art.Height} px, {(art.PixelsPerInch is { } ppi ? $"{N(ppi)} ppi" : "no resolution stated")}");
+        foreach (string note in art.Notes)
+        {
+            text.WriteLine($"            {note}");
+        }
+    }
+
+    public static void Ink(TextWriter text, InkCount ink)
+    {
+        text.WriteLine($"  prints    {N(ink.Prints)} px");
+        text.WriteLine($"  bare      {N(ink.BareWhite)} px pure white, {N(ink.BareBlack)} px pure black, {N(ink.Transparent)} px transparent");
+    }
+
+    public static void Regions(TextWriter text, ReportedRegions list, double setupPpi, double? artPpi, bool decided = true)
+    {
+        text.WriteLine($"  {list.Title}: {Regions(list.Regions.Length)}{(decided ? $", {N(list.Regions.Count(region => region.Chosen))} chosen" : "")}");
+        double ppi = artPpi ?? setupPpi;
+        if (list.Regions.Length > 0)
+        {
+            text.WriteLine("    number      size px          mm2   box x,y,w,h");
+        }
+
+        // The largest are the ones that a decision is about; the report holds them all.
+        foreach (var region in list.Regions.OrderByDescending(region => region.Pixels).Take(MostRows).OrderBy(region => region.Number))
+        {
+            double area = region.Pixels * 25.4 * 25.4 / (ppi * ppi);
+            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    {(decided && region.Chosen ? "*" : " ")}{region.Number,5}  {region.Pixels,11:N0}  {area,11:0.00}   {region.Box}"));
+        }
+
+        if (list.Regions.Length > MostRows)
+        {
+            text.WriteLine($"    … and {N(list.Regions.Length - MostRows)} smaller ones; --set smallest=1mm2 leaves specks like them alone");
+        }
+    }
+
+    private static string Regions(int count) => count == 1 ? "1 region" : $"{N(count)} regions";
+
+    private static void Colors(TextWriter text, ReportedColors list)
+    {
+        text.WriteLine($"  {list.Title}: {(list.Colors.Length == 0 ? "none" : "")}");
+        foreach (var color in list.Colors)
+        {
+            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    {color.Color}  {color.Color.R,3},{color.Color.G,3},{color.Color.B,3}  {color.Pixels,11:N0} px"));
+        }
+
+        if (list.Others > 0)
+        {
+            text.WriteLine($"    … and {N(list.Others)} more");
+        }
+    }
+
+    private static void Guards(TextWriter text, IReadOnlyList<GuardResult> guards)
+    {
+        var tripped = guards.Where(guard => guard.Outcome != GuardOutcome.Clear).ToList();
+        if (tripped.Count == 0)
+        {
+            text.WriteLine("  guards    all clear");
+        }
+
+        foreach (var guard in tripped)
+        {
+            text.WriteLine($"  guard     {guard.Name} {ReportJson.Word(guard.Outcome)}: {guard.Why}");
+        }
+    }
+
+    public static string N(long value) => value.ToString("N0", CultureInfo.InvariantCulture);
+
+    public static string N(double value) => value.ToString("0.##", CultureInfo.InvariantCulture);
+}

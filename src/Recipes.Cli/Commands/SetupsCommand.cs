@@ -1,0 +1,69 @@
+using System.CommandLine;
+using System.Text.Json.Nodes;
+using Recipes.Hosting;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>setups</c>: the garment setups, one of them whole, and the choice of one for good.</summary>
+internal static class SetupsCommand
+{
+    public static Command Create()
+    {
+        var shown = new Argument<string>("NAME") { HelpName = "NAME", Description = "A setup's name, or a JSON file", CompletionSources = { _ => Names.Setups() } };
+        var used = new Argument<string>("NAME") { HelpName = "NAME", Description = "A setup's name", CompletionSources = { _ => Names.Setups() } };
+        var show = new Command("show", "Shows a garment setup with all its defaults") { shown };
+        var use = new Command("use", "Chooses the garment setup for files that have no steps yet") { used };
+        var command = new Command("setups", "Lists the garment setups")
+        {
+            show.With("recipes setups show black-garment", session => Show(session.Parse.GetRequiredValue(shown))),
+            use.With("recipes setups use light-garment", session => Use(session.Parse.GetRequiredValue(used))),
+        };
+        return command.With("recipes setups", _ => List());
+    }
+
+    private static Outcome List()
+    {
+        string? chosen = Settings.Read().Setup;
+        var all = SetupStore.All();
+        var fields = new JsonObject
+        {
+            ["chosen"] = chosen,
+            ["setups"] = new JsonArray([.. all.Values.Select(entry =>
+            {
+                var json = SetupJson.ToJson(entry.Setup);
+                json["file"] = entry.File;
+                return json;
+            })]),
+        };
+        return new Outcome(fields, text =>
+        {
+            foreach (var (name, (setup, file)) in all)
+            {
+                string[] bare = [.. new[] { (setup.Ink.WhiteBare, "pure white"), (setup.Ink.BlackBare, "pure black"), (setup.Ink.TransparentBare, "transparency") }
+                    .Where(rule => rule.Item1).Select(rule => rule.Item2)];
+                text.WriteLine($"{(name == chosen ? "*" : " ")} {name,-28} leaves bare: {string.Join(", ", bare)}; underbase by the {ReportJson.Word(setup.Underbase)}{(file is null ? "" : $" ({file})")}");
+            }
+
+            text.WriteLine(chosen is null ? "None is chosen; 'recipes setups use NAME' chooses one." : "* is chosen for files that have no steps yet.");
+        });
+    }
+
+    private static Outcome Show(string name)
+    {
+        var setup = SetupStore.Find(name);
+        return new Outcome(new JsonObject { ["setup"] = SetupJson.ToJson(setup) }, text => text.Write(SetupJson.Text(setup)));
+    }
+
+    private static Outcome Use(string name)
+    {
+        if (!SetupStore.IsName(name))
+        {
+            throw new Problems.ProblemException(Problems.Codes.UnknownSetup, $"'{CleanText.Line(name, 80)}' is not a setup's name.",
+                "'setups use' takes a name. Put a setup file of your own into the setups folder of your configuration first; docs/setups.md says where.");
+        }
+
+        var setup = SetupStore.Find(name);
+        (Settings.Read() with { Setup = setup.Name }).Write();
+        return new Outcome(new JsonObject { ["setup"] = SetupJson.ToJson(setup) }, text => text.WriteLine($"{setup.Name} is the garment setup for files that have no steps yet."));
+    }
+}

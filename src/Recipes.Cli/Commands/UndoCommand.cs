@@ -1,0 +1,67 @@
+using System.CommandLine;
+using System.Text.Json.Nodes;
+using Recipes.Hosting;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>undo</c>: takes steps back; the file itself was never touched.</summary>
+internal static class UndoCommand
+{
+    public static Command Create()
+    {
+        var art = Options.Art();
+        var setup = Options.Setup();
+        var to = new Option<int?>("--to") { Description = "Go back to this step; 0 is the original", HelpName = "STEP" };
+        var command = new Command("undo", "Takes the last step back, or all steps after one") { art, setup, to };
+        return command.With("recipes undo puffin.png", session => StepMove.Do(
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), Codes.NothingToUndo, "There is nothing to undo.",
+            (work, line) => work.Undo(line, session.Parse.GetValue(to))));
+    }
+}
+
+/// <summary><c>redo</c>: does an undone step again.</summary>
+internal static class RedoCommand
+{
+    public static Command Create()
+    {
+        var art = Options.Art();
+        var setup = Options.Setup();
+        var command = new Command("redo", "Does the step again that was undone last") { art, setup };
+        return command.With("recipes redo puffin.png", session => StepMove.Do(
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), Codes.NothingToRedo, "There is nothing to redo.",
+            (work, line) => work.Redo(line)));
+    }
+}
+
+/// <summary>What undo and redo share: one transaction, and the exported files that it outdates.</summary>
+internal static class StepMove
+{
+    public static Outcome Do(Session session, string artPath, string? setupOption, Code nothing, string message, Func<WorkFile, string, HeadMove> move)
+    {
+        using var work = session.NeedWork(artPath, forWriting: true, nothing, message);
+        if (File.Exists(artPath) && session.ReadArt(artPath).Sha256 != work.Original.Sha256)
+        {
+            throw new ProblemException(Codes.ArtChanged, $"{artPath} is no longer the file that the work began with.",
+                "Put the earlier file back, or move the work file away to start anew.", new Place(artPath));
+        }
+
+        var setup = ChosenSetup.Find(setupOption, work).Required();
+        var moved = move(work, setup.Setup.Name);
+        var fields = new JsonObject
+        {
+            ["setup"] = new JsonObject { ["name"] = setup.Setup.Name },
+            ["from"] = moved.From,
+            ["step"] = moved.To,
+            ["outdated"] = new JsonArray([.. moved.Outdated.Select(export => (JsonNode?)export.Path)]),
+        };
+        return new Outcome(fields, text =>
+        {
+            text.WriteLine($"{artPath} is at step {moved.To} now{(moved.To == 0 ? ", the original" : "")} (it was at step {moved.From}), setup {setup.Setup.Name}.");
+            foreach (var export in moved.Outdated)
+            {
+                text.WriteLine($"  outdated: {export.Path} was exported from step {export.Step}");
+            }
+        });
+    }
+}

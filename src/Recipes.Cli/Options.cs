@@ -1,0 +1,95 @@
+using System.CommandLine;
+using System.Globalization;
+using Recipes.Hosting;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Cli;
+
+/// <summary>The options that several commands share, each defined once.</summary>
+internal static class Options
+{
+    public static readonly Option<bool> Json = new("--json") { Description = "Write exactly one JSON object to standard output", Recursive = true };
+    public static readonly Option<bool> Quiet = new("--quiet", "-q") { Description = "Say nothing but errors", Recursive = true };
+    public static readonly Option<bool> Verbose = new("--verbose", "-v") { Description = "Log more to standard error", Recursive = true };
+    public static readonly Option<string?> Work = new("--work") { Description = "Keep work files in DIR instead of beside the art", HelpName = "DIR", Recursive = true };
+
+    public static Option<string?> Setup() => new("--setup") { Description = "The garment setup, by name or as a JSON file", HelpName = "NAME|FILE", CompletionSources = { _ => Names.Setups() } };
+
+    public static Option<string?> RecipesFolder() => new("--recipes") { Description = "Look for recipes in DIR first", HelpName = "DIR" };
+
+    public static Option<string[]> Set() => new("--set")
+    {
+        Description = "A parameter of the recipe; repeatable", HelpName = "name=value", DefaultValueFactory = _ => [],
+        AllowMultipleArgumentsPerToken = false,
+    };
+
+    public static Option<string[]> Guard() => new("--guard")
+    {
+        Description = "What a guardrail does: protect, refuse or allow; repeatable", HelpName = "name=policy", DefaultValueFactory = _ => [],
+        CompletionSources = { _ => Guardrails.Names.SelectMany(name => Enum.GetValues<GuardPolicy>().Where(policy => Guardrails.Knows(name, policy)).Select(policy => $"{name}={ReportJson.Word(policy)}")) },
+    };
+
+    public static Option<double> TimeLimit() => new("--time-limit")
+    {
+        Description = "Seconds for decoding, compiling and running each", HelpName = "SECONDS", DefaultValueFactory = _ => 60,
+    };
+
+    public static Option<int?> MemoryLimit() => new("--memory-limit")
+    {
+        Description = "Memory of a worker in MB [default: 2048, or five times the raw pixels]", HelpName = "MB",
+    };
+
+    public static Option<bool> Timings() => new("--timings") { Description = "Say how long each phase took" };
+
+    public static Option<bool> Force() => new("--force") { Description = "Replace output that exists" };
+
+    public static Option<bool> Original() => new("--original") { Description = "Read the file itself, whatever steps were kept" };
+
+    public static Option<string?> By() => new("--by") { Description = "Who does this, for the history", HelpName = "NAME" };
+
+    public static Argument<string> Art() => new("ART") { Description = "The picture" };
+
+    public static Argument<string> Recipe() => new("RECIPE") { HelpName = "RECIPE", Description = "A recipe's name, or a .csx file", CompletionSources = { _ => Names.Recipes() } };
+
+    /// <summary>Reads <c>--guard</c> options.</summary>
+    public static Guardrails ReadGuards(IEnumerable<string> options)
+    {
+        var guardrails = Guardrails.Default;
+        foreach (string option in options)
+        {
+            string[] parts = option.Split('=', 2);
+            if (!Guardrails.Names.Contains(parts[0]))
+            {
+                throw new ProblemException(Codes.BadGuard, $"There is no guardrail '{CleanText.Line(parts[0], 60)}'.", Suggestion.Hint(parts[0], [.. Guardrails.Names]));
+            }
+
+            var policy = Enum.GetValues<GuardPolicy>().Cast<GuardPolicy?>().FirstOrDefault(value => parts.Length == 2 && ReportJson.Word(value!.Value) == parts[1]);
+            if (policy is not { } known || !Guardrails.Knows(parts[0], known))
+            {
+                var takes = Enum.GetValues<GuardPolicy>().Where(value => Guardrails.Knows(parts[0], value)).Select(ReportJson.Word);
+                throw new ProblemException(Codes.BadGuard, $"The guardrail '{parts[0]}' takes {string.Join(" or ", takes)}.", $"Write --guard {parts[0]}=allow, for instance.");
+            }
+
+            guardrails = guardrails.With(parts[0], known);
+        }
+
+        return guardrails;
+    }
+
+    /// <summary>Reads the limits.</summary>
+    public static WorkerLimits ReadLimits(double seconds, int? megabytes)
+    {
+        if (seconds is not (> 0 and <= 86_400))
+        {
+            throw new ProblemException(Codes.BadUsage, string.Create(CultureInfo.InvariantCulture, $"'--time-limit' takes seconds above 0 and up to 86400, not {seconds}."), "Write --time-limit 60, for instance.");
+        }
+
+        if (megabytes is < 64 or > 1_000_000)
+        {
+            throw new ProblemException(Codes.BadUsage, string.Create(CultureInfo.InvariantCulture, $"'--memory-limit' takes MB from 64 to 1000000, not {megabytes}."), "Write --memory-limit 2048, for instance.");
+        }
+
+        return new WorkerLimits(TimeSpan.FromSeconds(seconds), megabytes);
+    }
+}

@@ -1,0 +1,87 @@
+using System.CommandLine;
+using Recipes.Hosting;
+using Recipes.Problems;
+
+namespace Recipes.Cli;
+
+/// <summary>One command at work: what was asked for in common, and the steps that commands share.</summary>
+internal sealed class Session(ParseResult parse, Progress progress, TimeProvider time, CancellationToken cancel)
+{
+    public ParseResult Parse { get; } = parse;
+
+    public Timings Timings { get; } = new();
+
+    public Progress Progress { get; } = progress;
+
+    public CancellationToken Cancel { get; } = cancel;
+
+    public string? WorkFolder => Parse.GetValue(Options.Work);
+
+    public DateTimeOffset Now => time.GetUtcNow();
+
+    public ArtFile ReadArt(string path) => Timings.Measure("read", () => ArtFile.Read(path));
+
+    /// <summary>Opens the art's work file, or gives null where there is none.</summary>
+    public WorkFile? OpenWork(string artPath, bool forWriting = false) =>
+        Timings.Measure("work file", () => WorkFile.Open(WorkFile.PathFor(artPath, WorkFolder), forWriting));
+
+    /// <summary>Opens the art's work file where there must be one.</summary>
+    public WorkFile NeedWork(string artPath, bool forWriting, Code otherwise, string message)
+    {
+        if (!File.Exists(artPath) && !File.Exists(WorkFile.PathFor(artPath, WorkFolder)))
+        {
+            throw new ProblemException(Codes.ArtMissing, $"There is no file {artPath}.", "Check the path.", new Place(artPath));
+        }
+
+        return OpenWork(artPath, forWriting) ?? throw new ProblemException(otherwise, message, "'recipes commit' keeps a recipe's result as a step.", new Place(artPath));
+    }
+
+    /// <summary>The current state of an art.</summary>
+    public ArtState FindState(ArtFile file, WorkFile? work, ChosenSetup setup, bool original, Workers workers) =>
+        Progress.During($"Reading {Path.GetFileName(file.Path)}", () => Timings.Measure("decode", () => ArtState.Find(file, work, setup, original, workers, Cancel)));
+
+    /// <summary>Finds and compiles a recipe whose result is looked at and not kept.</summary>
+    public ReadyRecipe FindRecipe(string nameOrFile, string? recipesFolder, Workers workers) => Compile(ReadRecipe(nameOrFile, recipesFolder), workers);
+
+    /// <summary>Finds and compiles a recipe whose result is kept; the house may demand that it is approved.</summary>
+    public ReadyRecipe FindRecipeToKeep(string nameOrFile, string? recipesFolder, Workers workers)
+    {
+        var source = ReadRecipe(nameOrFile, recipesFolder);
+        Approval.Require(source);
+        return Compile(source, workers);
+    }
+
+    /// <summary>Compiles a list's recipes, which are found in the list's own folder too.</summary>
+    /// <param name="list">The list.</param>
+    /// <param name="recipesFolder">The folder to look in first, or null for the list's own.</param>
+    /// <param name="sets">Parameters as <c>recipe.name=value</c>.</param>
+    /// <param name="toKeep">True: the result is kept, so the house may demand that each recipe is approved.</param>
+    /// <param name="workers">The workers.</param>
+    public ReadyList FindList(RecipeList list, string? recipesFolder, IEnumerable<string> sets, bool toKeep, Workers workers)
+    {
+        RecipeSource[] sources = [.. list.Recipes.Select(recipe => ReadRecipe(recipe.Name, recipesFolder ?? Path.GetDirectoryName(Path.GetFullPath(list.Path))))];
+        foreach (var source in toKeep ? sources : [])
+        {
+            Approval.Require(source);
+        }
+
+        return ReadyList.Of(list, [.. sources.Select(source => Compile(source, workers))], sets);
+    }
+
+    /// <summary>Finds a recipe and reads it, without compiling it.</summary>
+    public static RecipeSource ReadRecipe(string nameOrFile, string? recipesFolder)
+    {
+        if (RecipeList.Find(nameOrFile, recipesFolder) is { } list)
+        {
+            throw new ProblemException(Codes.BadUsage, $"'{list.Name}' is a list of recipes, and this takes one recipe.", "Lists go with 'dry-run' and 'commit'.", new Place(list.Path));
+        }
+
+        var (name, file) = RecipePath.Find(nameOrFile, recipesFolder);
+        return RecipeSource.Read(name, file);
+    }
+
+    private ReadyRecipe Compile(RecipeSource source, Workers workers)
+    {
+        return Progress.During($"Compiling {source.Name}", () => Timings.Measure("compile", () => ReadyRecipe.Compile(source, workers, Cancel)));
+    }
+}

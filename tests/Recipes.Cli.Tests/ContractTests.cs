@@ -1,0 +1,135 @@
+using System.Diagnostics;
+
+namespace Recipes.Cli.Tests;
+
+/// <summary>What every command promises: one JSON object, two channels, help with an example.</summary>
+public sealed class ContractTests : IDisposable
+{
+    private readonly Shop shop = new();
+
+    public void Dispose() => shop.Dispose();
+
+    /// <summary>The commands, in an order in which each of them can end with 0.</summary>
+    private static readonly string[] Job =
+    [
+        "list", "show printable-whites", "setups", "setups show black-garment", "setups use light-garment", "check ring.png --out checked",
+        "dry-run printable-whites ring.png", "commit --dry-run ring.dry-run --by night-shift", "history ring.png", "undo ring.png", "redo ring.png",
+        "export ring.png -o print.png", "compare ring.png print.png", "run clean-background ring.png -o out", "commit clean-background ring.png",
+        "chart -o chart.png --grid 3 --gray 0", "match --measured measured.txt --target #b06050 -o red.json",
+        "keys new press-room", "keys", "pack printable-whites -o whites.pack", "completion bash", "completion zsh", "completion fish", "completion powershell", "demo",
+    ];
+
+    [Fact]
+    public void With_json_every_command_writes_exactly_one_object_and_nothing_else()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        File.Copy(Path.Combine(Shop.Root, "tests/Recipes.Codecs.Tests/Values/cgats/synthetic_rgb_125.txt"), shop.At("measured.txt"));
+        foreach (string command in Job)
+        {
+            var answer = shop.Json(command.Split(' ')).ShouldExit(0);
+            answer.Json.Take(5).Select(field => field.Key).ShouldBe(["schema", "command", "ok", "exit", "problems"], command);
+            ((int)answer.Json["schema"]!).ShouldBe(1);
+            command.ShouldStartWith((string)answer.Json["command"]!);
+            ((bool)answer.Json["ok"]!).ShouldBeTrue();
+            ((int)answer.Json["exit"]!).ShouldBe(0);
+            answer.Json["problems"]!.AsArray().ShouldBeEmpty();
+            answer.Err.ShouldBeEmpty(command);
+        }
+    }
+
+    [Fact]
+    public void For_people_the_answer_goes_to_standard_output_and_only_trouble_to_standard_error()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        File.Copy(Path.Combine(Shop.Root, "tests/Recipes.Codecs.Tests/Values/cgats/synthetic_rgb_125.txt"), shop.At("measured.txt"));
+        foreach (string command in Job)
+        {
+            var answer = shop.Run(command.Split(' ')).ShouldExit(0);
+            answer.Out.ShouldNotBeNullOrWhiteSpace(command);
+            answer.Err.ShouldBeEmpty(command);
+        }
+
+        shop.Run("check", "ring.png", "--quiet").ShouldExit(0).ShouldBe(new Answer(0, "", ""));
+        var failed = shop.Run("check", "nothing.png").ShouldExit(3);
+        failed.Out.ShouldBeEmpty();
+        failed.Err.ShouldStartWith("nothing.png: error R3001: ");
+        var timed = shop.Run("dry-run", "printable-whites", "ring.png", "--timings", "--verbose").ShouldExit(0);
+        timed.Out.ShouldContain(" ms");
+        shop.Json("dry-run", "printable-whites", "ring.png", "--verbose").ShouldExit(0).Json["milliseconds"]!["run"].ShouldNotBeNull();
+    }
+
+    [Theory]
+    [InlineData("")]
+    [InlineData("check")]
+    [InlineData("dry-run")]
+    [InlineData("commit")]
+    [InlineData("undo")]
+    [InlineData("redo")]
+    [InlineData("history")]
+    [InlineData("compare")]
+    [InlineData("export")]
+    [InlineData("run")]
+    [InlineData("chart")]
+    [InlineData("match")]
+    [InlineData("list")]
+    [InlineData("show")]
+    [InlineData("setups")]
+    [InlineData("setups show")]
+    [InlineData("setups use")]
+    [InlineData("keys")]
+    [InlineData("keys new")]
+    [InlineData("approve")]
+    [InlineData("pack")]
+    [InlineData("add")]
+    [InlineData("update")]
+    [InlineData("completion")]
+    [InlineData("demo")]
+    public void Help_shows_an_example(string command)
+    {
+        var help = shop.Run([.. command.Split(' ', StringSplitOptions.RemoveEmptyEntries), "--help"]).ShouldExit(0);
+        help.Err.ShouldBeEmpty();
+        if (command.Length > 0)
+        {
+            help.Out.ShouldContain("Example:");
+            help.Out.ShouldContain($"recipes {command}");
+        }
+    }
+
+    [Fact]
+    public void The_version_is_three_numbers() => shop.Run("--version").ShouldExit(0).Out.Trim().ShouldMatch(@"^\d+\.\d+\.\d+");
+
+    [Fact]
+    public void The_bash_completion_is_a_script_and_the_program_supplies_the_words()
+    {
+        string script = shop.Run("completion", "bash").ShouldExit(0).Out;
+        shop.Run("[suggest:8]", "recipes dr").ShouldExit(0).Out.ShouldContain("dry-run");
+        shop.Run("[suggest:28]", "recipes dry-run printable-wh").ShouldExit(0).Out.ShouldContain("printable-whites");
+        Shop.Needs(File.Exists("/bin/bash"), "bash");
+        shop.Write("completion.sh", script);
+        using var bash = shop.StartWith("/bin/bash", "-n", "completion.sh");
+        Shop.End(bash).ShouldExit(0).Err.ShouldBeEmpty();
+    }
+
+    [Fact]
+    public void Without_a_home_everything_works_but_nothing_is_remembered()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        shop.Environment["HOME"] = "";
+        shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
+        shop.Json("setups", "use", "light-garment").ShouldFail(9, "R8002");
+    }
+
+    [Fact]
+    public void A_strict_check_ends_with_6_where_it_finds_something()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        var found = shop.Json("check", "ring.png", "--setup", "light-garment", "--strict").ShouldFail(6, "R5002").Json["findings"]!.AsArray();
+        var white = found.Single(finding => (string)finding!["code"]! == "enclosed-white")!;
+        ((long)white["pixels"]!).ShouldBe(256);
+        white["box"]!.AsArray().Select(side => (int)side!).ShouldBe([12, 12, 16, 16]);
+        ((string)white["recipe"]!).ShouldBe("printable-whites");
+        Picture.Write(shop.At("plain.png"), 20, 20, (_, _) => new Recipes.Imaging.Rgba8(90, 140, 60));
+        shop.Json("check", "plain.png", "--setup", "light-garment", "--strict").ShouldExit(0);
+    }
+}

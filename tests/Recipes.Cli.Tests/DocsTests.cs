@@ -1,0 +1,289 @@
+using System.Text.Json.Nodes;
+using System.Text.RegularExpressions;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Tests;
+
+/// <summary>The documentation against the real program: its recipes run, its commands work, its tables agree, its links lead somewhere.</summary>
+public sealed partial class DocsTests : IDisposable
+{
+    private readonly Shop shop = new();
+
+    public static TheoryData<string> RecipePages => [.. Directory.EnumerateFiles(InRoot("docs/recipes"), "*.md").Select(page => Path.GetFileNameWithoutExtension(page)!).Order(StringComparer.Ordinal)];
+
+    public static TheoryData<string> PagesWithRecipes => ["README.md", "docs/guide.md", "docs/snippets.md", .. RecipePages.Select(row => $"docs/recipes/{row.Data}.md")];
+
+    public void Dispose() => shop.Dispose();
+
+    [Fact]
+    public void Every_code_has_a_page_and_every_page_a_code()
+    {
+        string[] pages = [.. Directory.EnumerateFiles(InRoot("docs/problems")).Select(page => Path.GetFileName(page)!).Order(StringComparer.Ordinal)];
+        pages.ShouldBe(Codes.All.Select(code => $"{code.Id}.md"));
+        foreach (var code in Codes.All)
+        {
+            string page = Read($"docs/problems/{code.Id}.md");
+            page.ShouldStartWith($"# {code.Id}: {code.Title}\n\nExit code {(int)code.Exit}.\n");
+            foreach (string part in new[] { "**What happened.** ", "**Why.** ", "**What to do.** ", "```text\n" })
+            {
+                page.ShouldContain(part, Case.Sensitive, code.Id);
+            }
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(PagesWithRecipes))]
+    public void Every_recipe_in_the_documentation_runs(string page)
+    {
+        Picture.WriteRing(shop.At("art.png"));
+        int number = 0;
+        foreach (var (name, text) in Recipes(page))
+        {
+            string file = name ?? $"recipe-{++number}.csx";
+            shop.Write(file, text);
+            if (!file.StartsWith("snippets/", StringComparison.Ordinal))
+            {
+                shop.Json("dry-run", file, "art.png", "--setup", "light-garment").ShouldExit(0);
+            }
+        }
+    }
+
+    [Fact]
+    public void The_pages_that_teach_recipes_hold_some()
+    {
+        Recipes("README.md").Count.ShouldBe(1);
+        Recipes("docs/guide.md").Count.ShouldBeGreaterThanOrEqualTo(4);
+        Recipes("docs/snippets.md").Count.ShouldBe(Directory.GetFiles(InRoot("snippets")).Length);
+    }
+
+    [Fact]
+    public void The_readme_shows_the_shipped_recipe() =>
+        Recipes("README.md").Single().Text.ShouldBe(Read("recipes/printable-whites.csx"));
+
+    [Fact]
+    public void The_two_forms_of_the_first_recipe_change_the_same_pixels_in_under_ten_lines()
+    {
+        Picture.WriteRing(shop.At("art.png"));
+        foreach (string file in new[] { "white.csx", "white-pixels.csx" })
+        {
+            string text = Recipes("docs/guide.md").Single(recipe => recipe.Name == file).Text;
+            text.TrimEnd().Split('\n').Length.ShouldBeLessThan(10);
+            var changed = shop.Json("dry-run", shop.Write(file, text), "art.png", "--setup", "light-garment").ShouldExit(0).Json["changed"]!;
+            // A side of 40 with a ring from 8 to 12 leaves 16 x 16 px inside.
+            ((long)changed["pixels"]!).ShouldBe(16 * 16);
+            ((int)changed["maxDelta"]!).ShouldBe(1);
+        }
+    }
+
+    [Theory]
+    [InlineData("README.md")]
+    [InlineData("docs/guide.md")]
+    public void The_commands_of_a_walk_work_in_order(string page)
+    {
+        foreach (var (name, text) in Recipes(page).Where(recipe => recipe.Name is not null))
+        {
+            shop.Write(name!, text);
+        }
+
+        int ran = 0;
+        foreach (string line in Fences(page, "sh").SelectMany(fence => fence.Split('\n', StringSplitOptions.RemoveEmptyEntries)))
+        {
+            string[] words = line.Split(' ', StringSplitOptions.RemoveEmptyEntries);
+            switch (words)
+            {
+                case ["recipes", .. var args]:
+                    shop.Run(args).ShouldExit(0);
+                    ran++;
+                    break;
+                case ["dotnet", "run", .. var run]:
+                    run[^2..].ShouldBe(["--", "demo"]);
+                    shop.Run("demo", "--quiet").ShouldExit(0);
+                    break;
+                case ["cp", var from, var to]:
+                    File.Copy(shop.At(from), shop.At(to));
+                    break;
+                default:
+                    (words is ["dotnet", "test", ..] or ["alias", ..]).ShouldBeTrue($"{page}: {line}");
+                    break;
+            }
+        }
+
+        ran.ShouldBeGreaterThan(5);
+        if (page == "README.md")
+        {
+            ThePictureShouldBeTheDemos();
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(RecipePages))]
+    public void A_recipe_page_lists_the_parameters_that_the_recipe_has(string name)
+    {
+        var recipe = shop.Json("show", name).ShouldExit(0).Json["recipe"]!;
+        var shown = recipe["parameters"]!.AsArray().Select(parameter =>
+            ((string)parameter!["name"]!, (string)parameter["default"]! is { Length: > 0 } value ? $"`{value}`" : "none"));
+        Rows($"docs/recipes/{name}.md").Select(row => (row[0].Trim('`'), row[2])).ShouldBe(shown);
+        foreach (var (parameter, row) in recipe["parameters"]!.AsArray().Zip(Rows($"docs/recipes/{name}.md")))
+        {
+            foreach (string word in parameter!["choices"]!.AsArray().Select(choice => (string)choice!).Concat(new[] { "min", "max" }.Where(end => parameter[end] is not null).Select(end => parameter[end]!.ToString())))
+            {
+                row[1].ShouldContain(word);
+            }
+        }
+    }
+
+    [Fact]
+    public void Every_shipped_recipe_has_a_page() =>
+        RecipePages.Select(row => row.Data).ShouldBe(Directory.EnumerateFiles(InRoot("recipes"), "*.csx").Select(file => Path.GetFileNameWithoutExtension(file)!).Order(StringComparer.Ordinal));
+
+    [Fact]
+    public void The_setups_page_lists_the_fields_that_a_setup_has()
+    {
+        var setup = shop.Json("setups", "show", "light-garment").ShouldExit(0).Json["setup"]!.AsObject();
+        string[] fields = [.. setup.SelectMany(field => field.Value is JsonObject inner ? inner.Select(part => $"{field.Key}.{part.Key}") : [field.Key])];
+        Rows("docs/setups.md").Select(row => row[0].Trim('`')).Where(field => fields.Contains(field)).ShouldBe(fields);
+
+        // A setup of nothing but the platen has every default.
+        shop.Write("bare.json", """{ "platen": { "width": 14, "height": 16 } }""");
+        var bare = shop.Json("setups", "show", "bare.json").ShouldExit(0).Json["setup"]!;
+        foreach (string[] row in Rows("docs/setups.md").Where(row => row.Length == 4 && row[3].StartsWith('`')))
+        {
+            JsonNode? value = bare;
+            foreach (string part in row[0].Trim('`').Split('.'))
+            {
+                value = value?[part];
+            }
+
+            value.ShouldNotBeNull(row[0]).ToString().ShouldBe(row[3].Trim('`'), row[0]);
+        }
+    }
+
+    [Fact]
+    public void The_example_of_a_setup_is_complete_and_is_read_as_it_stands()
+    {
+        string example = Fences("docs/setups.md", "json").Single();
+        var shown = shop.Json("setups", "show", shop.Write("example.json", example)).ShouldExit(0).Json["setup"];
+        JsonNode.DeepEquals(shown, JsonNode.Parse(example)).ShouldBeTrue($"{shown}");
+    }
+
+    [Fact]
+    public void The_readme_names_the_guardrails_and_their_defaults() =>
+        Rows("README.md").Where(row => row is [_, _, "protect" or "refuse"]).Select(row => (row[0].Trim('`'), row[2]))
+            .ShouldBe(Guardrails.Names.Select(name => (name, Guardrails.Default[name] == GuardPolicy.Protect ? "protect" : "refuse")));
+
+    [Fact]
+    public void The_readme_names_the_shipped_setups() =>
+        Rows("README.md").Where(row => row[0].Contains("-garment", StringComparison.Ordinal)).Select(row => row[0].Trim('`')).Order(StringComparer.Ordinal)
+            .ShouldBe(shop.Json("setups").ShouldExit(0).Json["setups"]!.AsArray().Select(setup => (string)setup!["name"]!));
+
+    [Fact]
+    public void The_readme_keeps_its_two_commands_and_its_length()
+    {
+        string[] lines = Read("README.md").Split('\n');
+        lines.Count(line => line.StartsWith("dotnet ", StringComparison.Ordinal)).ShouldBe(2);
+        lines.ShouldContain("dotnet run --project src/Recipes.Cli -c Release -- demo");
+        lines.ShouldContain("dotnet test -c Release");
+        lines.Length.ShouldBeLessThan(200);
+    }
+
+    [Fact]
+    public void The_guide_lists_every_member_that_recipes_see()
+    {
+        string[] listed = ["World", "ArtCursor", "Finder", "Parameters", "Declarations", "Reporter", "Region", "Islands", "Island", "GarmentSetup", "InkRules"];
+        string guide = Read("docs/guide.md");
+        string? type = null;
+        int members = 0;
+        foreach (string line in Read("src/Recipes.Checking/allow-list.txt").Split('\n'))
+        {
+            if (line.StartsWith("type ", StringComparison.Ordinal))
+            {
+                type = line[5..].StartsWith("Recipes.", StringComparison.Ordinal) ? line.Split('.')[^1] : null;
+            }
+            else if (listed.Contains(type) && Member().Match(line) is { Success: true } match)
+            {
+                Regex.IsMatch(guide, $@"\b{match.Groups[1].Value}\b").ShouldBeTrue($"{type}.{match.Groups[1].Value}");
+                members++;
+            }
+        }
+
+        members.ShouldBeGreaterThan(50);
+    }
+
+    [Fact]
+    public void Links_lead_somewhere()
+    {
+        int links = 0;
+        foreach (string page in Directory.EnumerateFiles(InRoot("docs"), "*.md", SearchOption.AllDirectories).Append(InRoot("README.md")).Append(InRoot("DEVELOPERS.md")))
+        {
+            foreach (Match link in Link().Matches(File.ReadAllText(page)))
+            {
+                string[] target = link.Groups[1].Value.Split('#');
+                if (target[0].Contains("://", StringComparison.Ordinal))
+                {
+                    continue;
+                }
+
+                string path = target[0].Length == 0 ? page : Path.GetFullPath(target[0], Path.GetDirectoryName(page)!);
+                (File.Exists(path) || Directory.Exists(path)).ShouldBeTrue($"{page}: {link.Value}");
+                if (target.Length > 1)
+                {
+                    Heading().Matches(File.ReadAllText(path)).Select(heading => Anchor(heading.Groups[1].Value)).ShouldContain(target[1], $"{page}: {link.Value}");
+                }
+
+                links++;
+            }
+        }
+
+        links.ShouldBeGreaterThan(30);
+
+        static string Anchor(string heading) => NotInAnchors().Replace(heading.ToLowerInvariant(), "").Replace(' ', '-');
+    }
+
+    // The picture is made again by docs/images/make.
+    private void ThePictureShouldBeTheDemos()
+    {
+        var (width, height, pixels) = Picture.Read(InRoot("docs/images/puffin-diff.png"));
+        var demo = Picture.Read(shop.At("recipes-demo/puffin.dry-run/diff.png"));
+        (width, height).ShouldBe((demo.Width, demo.Height));
+        pixels.AsSpan().SequenceEqual(demo.Pixels).ShouldBeTrue("docs/images/puffin-diff.png is not what the demo draws.");
+    }
+
+    private static string InRoot(string path) => Path.Combine(Shop.Root, path);
+
+    private static string Read(string path) => File.ReadAllText(InRoot(path)).ReplaceLineEndings("\n");
+
+    private static IEnumerable<string> Fences(string page, string language) =>
+        Fence().Matches(Read(page)).Where(fence => fence.Groups[1].Value == language).Select(fence => fence.Groups[2].Value);
+
+    // A fence whose first line is "// NAME.csx" is that file; others have no name.
+    private static List<(string? Name, string Text)> Recipes(string page) =>
+        [.. Fences(page, "csharp").Select(text => (FileName().Match(text) is { Success: true } match ? match.Groups[1].Value : null, text))];
+
+    // The cells of all tables, heads left out.
+    private static List<string[]> Rows(string page)
+    {
+        string[] lines = Read(page).Split('\n');
+        return [.. lines.Where((line, i) => line.StartsWith("| ", StringComparison.Ordinal) && !(i + 1 < lines.Length && lines[i + 1].StartsWith("|-", StringComparison.Ordinal)))
+            .Select(line => line.Trim('|').Split('|').Select(cell => cell.Trim()).ToArray())];
+    }
+
+    [GeneratedRegex(@"^```(\w+)\n(.*?)^```$", RegexOptions.Multiline | RegexOptions.Singleline)]
+    private static partial Regex Fence();
+
+    [GeneratedRegex(@"\A// (\S+\.csx)\n")]
+    private static partial Regex FileName();
+
+    [GeneratedRegex(@"\]\(([^)\s]+)\)")]
+    private static partial Regex Link();
+
+    [GeneratedRegex("^#+ (.+)$", RegexOptions.Multiline)]
+    private static partial Regex Heading();
+
+    [GeneratedRegex("[^a-z0-9 -]")]
+    private static partial Regex NotInAnchors();
+
+    // Indexers and enumerators are written [index] and foreach.
+    [GeneratedRegex(@"^  (?:get_)?(?!Item\(|GetEnumerator|ToString|op_|Equals|Deconstruct)([A-Z]\w+)")]
+    private static partial Regex Member();
+}

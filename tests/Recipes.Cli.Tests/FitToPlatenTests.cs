@@ -1,0 +1,43 @@
+using Recipes.Imaging;
+
+namespace Recipes.Cli.Tests;
+
+/// <summary>fit-to-platen through the program: a declared size change as a step, its report, and back.</summary>
+public sealed class FitToPlatenTests : IDisposable
+{
+    private static readonly Rgba8 Ink = new(34, 92, 140);
+    private readonly Shop shop = new();
+
+    public void Dispose() => shop.Dispose();
+
+    [Fact]
+    public void A_size_change_is_a_step_like_any_other()
+    {
+        shop.Write("pocket.json", """{ "platen": { "width": 3.5, "height": 3.5 }, "safeMargin": 0.25 }""");
+        Picture.Write(shop.At("art.png"), 200, 100, (x, y) => x is >= 20 and < 180 && y is >= 20 and < 80 ? Ink : Rgba8.White, ppi: 72);
+        var refused = shop.Json("dry-run", "fit-to-platen", "art.png", "--setup", "pocket.json", "--set", "width=2in").ShouldExit(5).Json;
+        ((string)refused["problems"]![0]!["message"]!).ShouldContain("100 pixels per printed inch are below the floor of 150");
+
+        var made = shop.Json("commit", "fit-to-platen", "art.png", "--setup", "pocket.json", "--set", "width=2in", "--set", "top=1in", "--set", "allow-low-resolution=true").ShouldExit(0).Json;
+        made["changed"]!["pixels"].ShouldBeNull();
+        ((bool)made["declared"]!["sizeChange"]!).ShouldBeTrue();
+        foreach (var guard in made["guards"]!.AsArray())
+        {
+            ((string)guard!["outcome"]!).ShouldBe("clear");
+            (guard["pixels"] is null).ShouldBe((string)guard["name"]! is not (Guardrails.PrintedBox or Guardrails.SizeChange));
+        }
+
+        shop.Run("export", "art.png", "-o", "sized.png").ShouldExit(0);
+        var (width, height, pixels) = Picture.Read(shop.At("sized.png"));
+        (width, height).ShouldBe((1050, 1050));
+        // The art takes 600 x 300 px at 225,300, its ink 480 x 180, and the mixed edge two px more on each side.
+        pixels[(450 * 1050) + 525].ShouldBe(Ink);
+        pixels[(300 * 1050) + 225].ShouldBe(Rgba8.White);
+        pixels.Count(pixel => pixel != Rgba8.White).ShouldBeInRange(480 * 180, 484 * 184);
+
+        shop.Run("commit", "fit-to-platen", "art.png", "--set", "width=1in").ShouldExit(7);
+        shop.Run("undo", "art.png").ShouldExit(0);
+        shop.Run("export", "art.png", "-o", "sized.png", "--force").ShouldExit(0);
+        Picture.Read(shop.At("sized.png")).Pixels.ShouldBe(Picture.Read(shop.At("art.png")).Pixels);
+    }
+}

@@ -1,0 +1,128 @@
+using System.Security.Cryptography;
+using Recipes.Imaging;
+
+namespace Recipes.Cli.Tests;
+
+/// <summary>Nothing that a customer or a technician made is ever written over or deleted, by whatever path it is named.</summary>
+public sealed class OriginalSafetyTests : IDisposable
+{
+    private readonly Shop shop = new();
+
+    public void Dispose() => shop.Dispose();
+
+    [Fact]
+    public void A_linked_folder_is_no_way_to_an_original()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Links need rights there.");
+        byte[] hash = Hash(Picture.WriteRing(shop.At("ring.png")));
+        Directory.CreateSymbolicLink(shop.At("link"), shop.Desk);
+        string art = Picture.WriteRing(shop.At("after.png"));
+        byte[] after = Hash(art);
+
+        shop.Json("export", "ring.png", "-o", "link/ring.png", "--setup", "light-garment", "--force").ShouldExit(9).Codes.ShouldBe(["R8001"]);
+        shop.Json("run", "printable-whites", "ring.png", "-o", "link", "--setup", "light-garment", "--force").ShouldExit(9);
+        shop.Json("dry-run", "printable-whites", "after.png", "--out", "link", "--setup", "light-garment", "--force").ShouldExit(9);
+        Hash(shop.At("ring.png")).ShouldBe(hash);
+        Hash(art).ShouldBe(after);
+    }
+
+    [Fact]
+    public void The_demo_replaces_only_what_it_wrote_itself()
+    {
+        string folder = shop.At("mine");
+        Directory.CreateDirectory(folder);
+        string art = Picture.WriteRing(Path.Combine(folder, "puffin.png")), work = shop.Write(Path.Combine("mine", "puffin.png.work"), "hours of work");
+        shop.Write(Path.Combine("mine", "about.txt"), "Made by 'recipes demo', which replaces it.\n");
+        byte[] hash = Hash(art);
+
+        shop.Json("demo", "-o", "mine").ShouldExit(9);
+        shop.Json("demo", "-o", "mine", "--force").ShouldExit(9);
+        Hash(art).ShouldBe(hash);
+        File.ReadAllText(work).ShouldBe("hours of work");
+    }
+
+    [Fact]
+    public void A_failed_run_leaves_no_earlier_print_beside_its_record()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        shop.Json("run", "printable-whites", "ring.png", "-o", "out", "--setup", "light-garment").ShouldExit(0);
+        File.Exists(shop.At("out/ring.png")).ShouldBeTrue();
+
+        File.WriteAllText(shop.At("ring.png"), "no picture any more");
+        shop.Json("run", "printable-whites", "ring.png", "-o", "out", "--setup", "light-garment").ShouldExit(3);
+        File.Exists(shop.At("out/ring.png")).ShouldBeFalse();
+        File.ReadAllText(shop.At("out/ring.json")).ShouldContain("R3003");
+
+        // The record of the failure is ours, so the next run goes on from it.
+        Picture.WriteRing(shop.At("ring.png"));
+        shop.Json("run", "printable-whites", "ring.png", "-o", "out", "--setup", "light-garment").ShouldExit(0);
+        File.Exists(shop.At("out/ring.png")).ShouldBeTrue();
+    }
+
+    [Fact]
+    public void An_export_that_was_painted_over_is_not_current()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        shop.Json("commit", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
+        shop.Json("export", "ring.png", "-o", "print.png").ShouldExit(0);
+        // Everything that the file says of itself stays; one bit of a checksum-free place would do, here it is a chunk after the end.
+        using (var stream = new FileStream(shop.At("print.png"), FileMode.Append))
+        {
+            stream.WriteByte(0);
+        }
+
+        shop.Json("check", "print.png", "--setup", "light-garment").ShouldExit(0).Json["export"]!["current"]!.GetValue<bool>().ShouldBeFalse();
+    }
+
+    [Fact]
+    public void A_setup_from_a_file_is_not_mistaken_for_one_of_the_same_name()
+    {
+        Picture.Write(shop.At("black.png"), 40, 40, (x, y) => x is > 9 and < 30 && y is > 9 and < 30 ? Rgba8.Black : Rgba8.White);
+        // A black garment on which black prints: not the shipped setup of that name.
+        shop.Write("black-garment.json", """{ "name": "black-garment", "platen": { "width": 14, "height": 16 }, "bare": { "white": true, "black": false, "transparent": true } }""");
+        shop.Json("commit", "clean-background", "black.png", "--setup", "./black-garment.json").ShouldExit(0);
+        shop.Json("check", "black.png").ShouldExit(2).Codes.ShouldBe(["R1007"]);
+        shop.Json("check", "black.png", "--setup", "./black-garment.json").ShouldExit(0);
+    }
+
+    [Fact]
+    public void An_edited_flag_keeps_no_setup_that_nobody_chose()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        shop.Json("dry-run", "printable-whites", "ring.png").ShouldExit(0);
+        string report = shop.At("ring.dry-run/report.json"), text = File.ReadAllText(report);
+        text.ShouldContain("\"setupIsFallback\": true");
+        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(2).Codes.ShouldBe(["R1008"]);
+        File.WriteAllText(report, text.Replace("\"setupIsFallback\": true", "\"setupIsFallback\": false", StringComparison.Ordinal));
+        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(7).Codes.ShouldBe(["R6001"]);
+        File.Exists(shop.At("ring.png.work")).ShouldBeFalse();
+    }
+
+    [Theory]
+    [InlineData("\"art\": \"", "\"art\": \"a\\u0000b", 2)]
+    [InlineData("\"schema\": 1,", "\"schema\": 1, \"schema\": 2,", 2)]
+    public void A_hostile_report_is_a_clear_error(string find, string put, int exit)
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
+        string report = shop.At("ring.dry-run/report.json"), text = File.ReadAllText(report);
+        int at = text.LastIndexOf(find, StringComparison.Ordinal);
+        at.ShouldBeGreaterThanOrEqualTo(0);
+        File.WriteAllText(report, text[..at] + put + text[(at + find.Length)..]);
+        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(exit);
+    }
+
+    [Fact]
+    public void Standard_output_that_takes_nothing_is_exit_9()
+    {
+        Shop.Needs(File.Exists("/dev/full"), "/dev/full");
+        Picture.WriteRing(shop.At("ring.png"));
+        using var process = shop.StartWith("sh", "-c", $"'{Shop.Dotnet}' exec '{Path.Combine(Shop.ProgramFolder, "recipes.dll")}' check ring.png --setup light-garment --json > /dev/full");
+        string errors = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+        process.ExitCode.ShouldBe(9);
+        errors.ShouldNotContain("   at ");
+    }
+
+    private static byte[] Hash(string path) => SHA256.HashData(File.ReadAllBytes(path));
+}

@@ -1,0 +1,69 @@
+namespace Recipes.Cli.Tests;
+
+/// <summary>A list of recipes is tried, kept and undone as one, or kept recipe by recipe.</summary>
+public sealed class PipelineTests : IDisposable
+{
+    private readonly Shop shop = new();
+
+    public PipelineTests()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        // A platen of 300 x 300 px.
+        shop.Write("small.json", """{ "name": "small", "platen": { "width": 1, "height": 1 } }""");
+    }
+
+    public void Dispose() => shop.Dispose();
+
+    [Fact]
+    public void A_list_gives_what_its_recipes_give_one_after_the_other()
+    {
+        string[] size = ["--set", "fit-to-platen.width=40px"];
+        shop.Json(["dry-run", "house-default", "ring.png", "--setup", "small.json", .. size]).ShouldExit(0);
+        string[] folders = [.. Directory.GetDirectories(shop.At("ring.dry-run/steps")).Select(path => Path.GetFileName(path)!).Order(StringComparer.Ordinal)];
+        folders.ShouldBe(["1-fit-to-platen", "2-clean-background", "3-remove-halo", "4-printable-whites", "5-pure-black"]);
+        // The same recipes, each kept by itself on a copy of the art.
+        File.Copy(shop.At("ring.png"), shop.At("copy.png"));
+        foreach (string recipe in folders.Select(folder => folder[2..]))
+        {
+            shop.Json(["commit", recipe, "copy.png", "--setup", "small.json", .. recipe == "fit-to-platen" ? ["--set", "width=40px"] : Array.Empty<string>()]).ShouldExit(0);
+        }
+
+        shop.Json("export", "copy.png", "-o", "copy-out.png").ShouldExit(0);
+        var expected = Picture.Read(shop.At("copy-out.png")).Pixels;
+        Picture.Read(shop.At("ring.dry-run/after.png")).Pixels.ShouldBe(expected);
+        Picture.Read(shop.At("ring.dry-run/steps/5-pure-black/after.png")).Pixels.ShouldBe(expected);
+
+        ((int)shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0).Json["step"]!).ShouldBe(1);
+        shop.Json("export", "ring.png", "-o", "out.png").ShouldExit(0);
+        Picture.Read(shop.At("out.png")).Pixels.ShouldBe(expected);
+        ((int)shop.Json("undo", "ring.png").ShouldExit(0).Json["step"]!).ShouldBe(0);
+        // A dry run that was kept by steps is computed again and compared.
+        shop.Json(["dry-run", "house-default", "ring.png", .. size]).ShouldExit(0);
+        ((int)shop.Json("commit", "--dry-run", "ring.dry-run", "--steps").ShouldExit(0).Json["step"]!).ShouldBeGreaterThan(1);
+    }
+
+    [Fact]
+    public void By_steps_all_are_kept_or_none()
+    {
+        shop.Write("once.csx", "Recipe.RunOnce(\"Each run makes the art darker.\");\nvar level = Param.Levels(\"level\", 5);\nArt.Fill(Art.Find.Where(p => p.R < 200), new Rgba8((byte)level, 10, 30), layer: \"darker\");\n");
+        shop.Write("fails.csx", "Recipe.Decline(\"not tonight\");\n");
+        shop.Write("good.recipes", "recipes-list 1\nprintable-whites\nonce\n");
+        shop.Write("bad.recipes", "recipes-list 1\nprintable-whites\nonce\nfails\n");
+        string[] setup = ["--setup", "black-garment-opaque-white"];
+        var before = shop.Snapshot();
+        shop.Json(["commit", "bad.recipes", "ring.png", "--steps", "--setup", "light-garment"]).ShouldFail(5, "R4002");
+        shop.Json(["commit", "good.recipes", "ring.png", "--set", "none.level=3", .. setup]).ShouldFail(2, "R1004");
+        shop.Json(["commit", "good.recipes", "ring.png", "--set", "once.level=300", .. setup]).ShouldFail(2, "R1005");
+        shop.Json(["run", "good.recipes", "ring.png", "-o", "out", .. setup]).ShouldFail(2, "R1001");
+        shop.Snapshot().ShouldBe(before);
+
+        var kept = shop.Json(["commit", "good.recipes", "ring.png", "--set", "once.level=3", "--setup", "light-garment", "--guard", "lost-to-black=allow"]).ShouldExit(0).Json;
+        ((string)kept["parameters"]!["once.level"]!).ShouldBe("3");
+        // The list is one step, and yet the recipe in it has run.
+        shop.Json("commit", "once.csx", "ring.png").ShouldFail(7, "R6007");
+        shop.Json("commit", "good.recipes", "ring.png").ShouldFail(7, "R6007");
+        shop.Json("undo", "ring.png").ShouldExit(0);
+        ((int)shop.Json("commit", "good.recipes", "ring.png", "--steps").ShouldExit(0).Json["step"]!).ShouldBe(3);
+        ((int)shop.Json("undo", "ring.png").ShouldExit(0).Json["step"]!).ShouldBe(2);
+    }
+}

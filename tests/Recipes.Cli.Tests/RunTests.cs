@@ -1,0 +1,108 @@
+using Recipes.Imaging;
+
+namespace Recipes.Cli.Tests;
+
+/// <summary><c>run</c> over many files, <c>compare</c>, and output that is there already.</summary>
+public sealed class RunTests : IDisposable
+{
+    private readonly Shop shop = new();
+
+    public void Dispose() => shop.Dispose();
+
+    [Fact]
+    public void A_bad_file_does_not_stop_the_others_and_the_first_one_decides_the_exit_code()
+    {
+        Picture.WriteRing(shop.At("one.png"));
+        shop.Write("two.png", "no picture");
+        Picture.WriteRing(shop.At("three.png"), side: 50);
+        var answer = shop.Json("run", "printable-whites", "one.png", "two.png", "missing.png", "three.png", "-o", "out", "--setup", "light-garment").ShouldFail(3, "R3003");
+        answer.Codes.ShouldBe(["R3003", "R3001"]);
+        var items = answer.Json["items"]!.AsArray();
+        items.Select(item => (int)item!["exit"]!).ShouldBe([0, 3, 3, 0]);
+        items.Select(item => (string)item!["art"]!["path"]!).ShouldBe(["one.png", "two.png", "missing.png", "three.png"]);
+        ((long)items[3]!["changed"]!["pixels"]!).ShouldBe(26 * 26);
+        Directory.GetFiles(shop.At("out")).Select(Path.GetFileName).Order(StringComparer.Ordinal).ShouldBe(["one.json", "one.png", "three.json", "three.png"]);
+        File.Exists(shop.At("one.png.work")).ShouldBeFalse();
+        Picture.Read(shop.At("out/one.png")).Pixels[(20 * 40) + 20].ShouldBe(new Rgba8(254, 254, 254));
+    }
+
+    [Fact]
+    public void Equal_stems_are_refused_before_any_work()
+    {
+        Directory.CreateDirectory(shop.At("a"));
+        Picture.WriteRing(shop.At("a/ring.png"));
+        Picture.WriteRing(shop.At("ring.png"));
+        shop.Json("run", "printable-whites", "ring.png", "a/ring.png", "-o", "out", "--setup", "light-garment").ShouldFail(2, "R1009");
+        Directory.Exists(shop.At("out")).ShouldBeFalse();
+    }
+
+    [Fact]
+    public void It_replaces_what_it_wrote_for_the_same_art_and_nothing_else()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        string[] command = ["run", "printable-whites", "ring.png", "-o", "out", "--setup", "light-garment"];
+        shop.Json(command).ShouldExit(0);
+        string first = Shop.HashOf(shop.At("out/ring.png"));
+        shop.Json(command).ShouldExit(0);
+        Shop.HashOf(shop.At("out/ring.png")).ShouldBe(first);
+
+        // Another art of the same name isn't the same art.
+        Directory.CreateDirectory(shop.At("b"));
+        Picture.WriteRing(shop.At("b/ring.png"), side: 50);
+        shop.Json("run", "printable-whites", "b/ring.png", "-o", "out", "--setup", "light-garment").ShouldFail(9, "R8001");
+        Shop.HashOf(shop.At("out/ring.png")).ShouldBe(first);
+
+        Directory.CreateDirectory(shop.At("foreign"));
+        shop.Write("foreign/ring.png", "somebody else's");
+        shop.Json("run", "printable-whites", "ring.png", "-o", "foreign", "--setup", "light-garment").ShouldFail(9, "R8001");
+        File.ReadAllText(shop.At("foreign/ring.png")).ShouldBe("somebody else's");
+        shop.Json("run", "printable-whites", "ring.png", "-o", "foreign", "--setup", "light-garment", "--force").ShouldExit(0);
+        Shop.HashOf(shop.At("foreign/ring.png")).ShouldBe(first);
+        shop.Json("run", "printable-whites", "ring.png", "-o", ".", "--setup", "light-garment", "--force").ShouldFail(9, "R8001");
+    }
+
+    [Fact]
+    public void A_dry_run_replaces_its_own_folder_and_nothing_else()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
+        shop.Json("dry-run", "clean-background", "ring.png", "--setup", "light-garment").ShouldExit(0);
+        Picture.WriteRing(shop.At("other.png"), side: 50);
+        shop.Json("dry-run", "printable-whites", "other.png", "--setup", "light-garment", "--out", "ring.dry-run").ShouldFail(9, "R8001");
+        shop.Write("taken/after.png", "somebody else's");
+        shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment", "--out", "taken").ShouldFail(9, "R8001");
+        File.ReadAllText(shop.At("taken/after.png")).ShouldBe("somebody else's");
+        shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment", "--out", "taken", "--force").ShouldExit(0);
+        shop.Write("a-file", "text");
+        shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment", "--out", "a-file").ShouldFail(9, "R8001");
+    }
+
+    [Theory]
+    [InlineData("dry-run printable-whites after.png --out . --force --setup light-garment")]
+    [InlineData("compare after.png ring.png --out . --force")]
+    [InlineData("compare ring.png after.png --out . --force")]
+    public void An_art_is_never_written_even_by_force(string command)
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        string art = Picture.WriteRing(shop.At("after.png"), side: 44), hash = Shop.HashOf(art);
+        shop.Json(command.Split(' ')).ShouldFail(9, "R8001");
+        Shop.HashOf(art).ShouldBe(hash);
+    }
+
+    [Fact]
+    public void Compare_counts_exactly()
+    {
+        Picture.Write(shop.At("a.png"), 30, 20, (x, y) => new Rgba8((byte)x, (byte)y, 90, (byte)(x == 29 ? 0 : 255)));
+        // One level at one place, alpha only at another, and a color under alpha 0, which doesn't count.
+        Picture.Write(shop.At("b.png"), 30, 20, (x, y) => new Rgba8((byte)x, (byte)y, (byte)(x == 3 && y == 4 ? 91 : x == 29 ? 7 : 90), (byte)(x == 29 ? 0 : x == 8 && y == 9 ? 250 : 255)));
+        var answer = shop.Json("compare", "a.png", "b.png").ShouldExit(0).Json;
+        ((bool)answer["same"]!).ShouldBeFalse();
+        ((long)answer["changed"]!["pixels"]!).ShouldBe(2);
+        ((int)answer["changed"]!["maxDelta"]!).ShouldBe(5);
+        answer["changed"]!["box"]!.AsArray().Select(side => (int)side!).ShouldBe([3, 4, 6, 6]);
+        File.Exists(shop.At("a.compare/diff.png")).ShouldBeTrue();
+        ((bool)shop.Json("compare", "a.png", "a.png").ShouldExit(0).Json["same"]!).ShouldBeTrue();
+        Picture.Write(shop.At("c.png"), 31, 20, (_, _) => Rgba8.White);
+        shop.Json("compare", "a.png", "c.png").ShouldExit(0).Json["changed"]!["pixels"].ShouldBeNull();
+    }
+}

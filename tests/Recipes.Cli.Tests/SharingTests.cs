@@ -1,0 +1,67 @@
+namespace Recipes.Cli.Tests;
+
+/// <summary>Approval, packs and added recipes at the command line; what they mean in detail is tested with the host.</summary>
+public sealed class SharingTests : IDisposable
+{
+    private const string Mine = "Recipe.Title(\"Mine\");\nArt.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"mine\");\n";
+    private readonly Shop shop = new();
+
+    public SharingTests() => Picture.WriteRing(shop.At("ring.png"));
+
+    public void Dispose() => shop.Dispose();
+
+    [Fact]
+    public void A_house_that_demands_approval_keeps_nothing_else()
+    {
+        shop.Write("mine.csx", Mine);
+        shop.Json("keys", "new", "press-room").ShouldExit(0);
+        shop.Write("house/house.json", """{ "house": 1, "requireApproval": true, "keys": [ { "name": "press-room", "file": "press-room.pub.pem" } ] }""");
+        File.Copy(Path.Combine(shop.Home, ".config/recipes/keys/press-room.pub.pem"), shop.At("house/press-room.pub.pem"));
+        shop.Environment["RECIPES_HOUSE"] = shop.At("house");
+        string[] commit = ["commit", "mine.csx", "ring.png", "--setup", "light-garment"];
+        shop.Json("dry-run", "mine.csx", "ring.png", "--setup", "light-garment").ShouldExit(0);
+        var before = shop.Snapshot();
+        shop.Json(commit).ShouldFail(8, "R6102");
+        shop.Json([.. commit, "--again", "--guard", "added-ink=allow"]).ShouldFail(8, "R6102");
+        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(8, "R6102");
+        shop.Json("run", "mine.csx", "ring.png", "-o", "out", "--force", "--setup", "light-garment").ShouldFail(8, "R6102");
+        shop.Snapshot().ShouldBe(before);
+
+        var approved = shop.Json("approve", "mine.csx", "--by", "Mara").ShouldExit(0).Json;
+        ((string)approved["approval"]!["state"]!).ShouldBe("approved");
+        ((string)approved["approval"]!["cases"]!).ShouldBe("none");
+        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
+        shop.Write("mine.csx", Mine + " ");
+        shop.Json(commit).ShouldFail(8, "R6103");
+        ((string)shop.Json("show", "mine.csx").ShouldExit(0).Json["recipe"]!["approval"]!["state"]!).ShouldBe("void");
+        // What came with the program needs none, and a house that can't be read keeps nothing.
+        shop.Json("commit", "clean-background", "ring.png").ShouldExit(0);
+        shop.Write("house/house.json", "{}");
+        shop.Json(commit).ShouldFail(8, "R6105");
+    }
+
+    [Fact]
+    public void A_pack_takes_a_recipe_to_another_machine_and_an_update_tells_what_changed()
+    {
+        shop.Write("shelf/mine.csx", Mine);
+        shop.Json("pack", "shelf/mine.csx", "-o", "harbor.pack").ShouldExit(0);
+        shop.Json("add", "harbor.pack", "--show").ShouldExit(0);
+        Directory.Exists(Path.Combine(shop.Home, ".local/share/recipes/recipes")).ShouldBeFalse();
+        shop.Run("add", "harbor.pack").ShouldExit(0).Out.ShouldContain("mine, version 1: new");
+        shop.Json("dry-run", "mine", "ring.png", "--setup", "light-garment").ShouldExit(0);
+
+        shop.Write("shelf/mine.csx", Mine + "Recipe.Version(2);\n");
+        shop.Json("pack", "shelf/mine.csx", "-o", "harbor.pack").ShouldFail(9, "R8001");
+        shop.Json("pack", "shelf/mine.csx", "-o", "harbor.pack", "--force").ShouldExit(0);
+        var update = shop.Run("update").ShouldExit(0).Out;
+        update.ShouldContain("mine, version 1 to 2: newer");
+        update.ShouldContain("    + Recipe.Version(2);");
+        ((int)shop.Json("show", "mine").ShouldExit(0).Json["recipe"]!["version"]!).ShouldBe(2);
+
+        File.AppendAllText(Path.Combine(shop.Home, ".local/share/recipes/recipes/mine/mine.csx"), "// tonight\n");
+        var conflict = shop.Json("add", "--from", "shelf").ShouldFail(7, "R6203");
+        ((string)conflict.Json["recipes"]![0]!["arrival"]!).ShouldBe("changed-here");
+        conflict.Out.ShouldContain("- // tonight");
+        shop.Json("add", "ring.png").ShouldFail(3, "R6201");
+    }
+}
