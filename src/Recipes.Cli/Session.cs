@@ -80,7 +80,8 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
         return RecipeSource.Read(name, file);
     }
 
-    private ReadyRecipe Compile(RecipeSource source, Workers workers)
+    /// <summary>Compiles a recipe that was read, with progress and timing.</summary>
+    public ReadyRecipe Compile(RecipeSource source, Workers workers)
     {
         return Progress.During($"Compiling {source.Name}", () => Timings.Measure("compile", () => ReadyRecipe.Compile(source, workers, Cancel)));
     }

@@ -129,6 +129,8 @@ public static class Codes
     public static readonly Code UnknownKey = new("R6106", ExitCode.Usage, "There is no such key");
     /// <summary>A recipe's own test cases failed, so it isn't approved.</summary>
     public static readonly Code CasesFailed = new("R6107", ExitCode.TestFailed, "A test case of the recipe failed");
+    /// <summary>A test case's file is malformed.</summary>
+    public static readonly Code BadCase = new("R6108", ExitCode.TestFailed, "A test case can't be used");
 
     // R62: recipes that are shared
     /// <summary>A pack is damaged, hostile, or none.</summary>

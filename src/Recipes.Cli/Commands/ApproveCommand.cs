@@ -31,20 +31,22 @@ internal static class ApproveCommand
 
         var key = SigningKey.Find(keyName);
         var recipe = session.FindRecipe(name, folder, Workers.Usual);
-        var given = Approval.Give(recipe, key, by, DateOnly.FromDateTime(session.Now.UtcDateTime), Cases(recipe));
+        using var workers = new Workers(WorkerLimits.Default);
+        var cases = session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel));
+        var given = Approval.Give(recipe, key, by, DateOnly.FromDateTime(session.Now.UtcDateTime), CaseResult.Of(cases));
         var now = Approval.Of(recipe.Source, House.Read());
-        string path = RecipeLock.PathFor(recipe.Source.Path), cases = given.Approvals[^1].Cases;
+        string path = RecipeLock.PathFor(recipe.Source.Path), tested = given.Approvals[^1].Cases;
         var fields = new JsonObject
         {
             ["recipe"] = new JsonObject { ["name"] = recipe.Source.Name, ["version"] = recipe.Spec.Version, ["sha256"] = recipe.Source.Sha256 },
-            ["approval"] = new JsonObject { ["state"] = ReportJson.Word(now.State), ["why"] = now.Words, ["by"] = by, ["key"] = key.Public.Sha256, ["cases"] = cases },
+            ["approval"] = new JsonObject { ["state"] = ReportJson.Word(now.State), ["why"] = now.Words, ["by"] = by, ["key"] = key.Public.Sha256, ["cases"] = tested },
             ["files"] = new JsonArray([.. given.Files.Select(file => (JsonNode?)file.Name)]),
             ["outputs"] = new JsonObject { ["file"] = path },
         };
         return new Outcome(fields, text =>
         {
             text.WriteLine($"{recipe.Source.Name}, version {recipe.Spec.Version}, is signed by {by} with the key {key.Public.Name}.");
-            text.WriteLine(cases == "none" ? "It has no cases: nothing was tested." : $"Cases: {cases}.");
+            text.WriteLine(tested == "none" ? "It has no cases: nothing was tested." : $"Cases: {tested}.");
             text.WriteLine($"Signed: {string.Join(", ", given.Files.Select(file => file.Name))}");
             text.WriteLine($"Wrote {path}; keep it beside the recipe, in version control too.");
             if (now.State != ApprovalState.Approved)
@@ -52,11 +54,5 @@ internal static class ApproveCommand
                 text.WriteLine($"It doesn't count in this house yet: {now.Words}.");
             }
         });
-    }
-
-    private static CaseResult Cases(ReadyRecipe recipe)
-    {
-        _ = recipe;
-        return CaseResult.None;
     }
 }

@@ -7,4 +7,7 @@ public sealed record CaseResult(int Passed, int Failed)
 {
     /// <summary>The recipe has no cases.</summary>
     public static CaseResult None { get; } = new(0, 0);
+
+    /// <summary>Counts what became of them.</summary>
+    public static CaseResult Of(IReadOnlyCollection<CaseOutcome> outcomes) => new(outcomes.Count(outcome => outcome.Passed), outcomes.Count(outcome => !outcome.Passed));
 }

@@ -1,0 +1,173 @@
+using System.Collections.Immutable;
+using System.CommandLine;
+using System.Globalization;
+using System.Text.Json.Nodes;
+using Recipes.Codecs;
+using Recipes.Hosting;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>test</c>: runs the test cases that lie beside recipes.</summary>
+internal static class TestCommand
+{
+    private const string DefaultFolder = "recipes.test";
+
+    public static Command Create()
+    {
+        var recipe = new Argument<string?>("RECIPE")
+        {
+            HelpName = "RECIPE", Description = "A recipe's name, or a .csx file [default: all recipes that have cases]", Arity = ArgumentArity.ZeroOrOne, CompletionSources = { _ => Names.Recipes() },
+        };
+        var output = new Option<string>("--out") { Description = "The folder for pictures of failing cases", HelpName = "DIR", DefaultValueFactory = _ => DefaultFolder };
+        var update = new Option<bool>("--update") { Description = "Make failing cases expect what came out, and say what changed" };
+        var folder = Options.RecipesFolder();
+        var force = Options.Force();
+        var time = Options.TimeLimit();
+        var memory = Options.MemoryLimit();
+        var command = new Command("test", "Runs the test cases that lie beside a recipe") { recipe, output, update, folder, force, time, memory };
+        return command.With("recipes test printable-whites", session =>
+        {
+            var parse = session.Parse;
+            using var workers = new Workers(Options.ReadLimits(parse.GetValue(time), parse.GetValue(memory)));
+            return Run(session, workers, parse.GetValue(recipe), parse.GetValue(folder), parse.GetValue(output)!, parse.GetValue(update), parse.GetValue(force));
+        });
+    }
+
+    private static Outcome Run(Session session, Workers workers, string? name, string? recipesFolder, string output, bool update, bool force)
+    {
+        RecipeSource[] sources = name is not null
+            ? [Session.ReadRecipe(name, recipesFolder)]
+            : [.. RecipePath.All(recipesFolder).Where(recipe => RecipeCase.Files(recipe.File).Count > 0).Select(recipe => RecipeSource.Read(recipe.Name, recipe.File))];
+        var tested = new List<Tested>();
+        foreach (var source in sources)
+        {
+            tested.Add(Test(session, workers, source, output, update, force));
+        }
+
+        int passed = tested.Sum(test => test.Outcomes.Count(outcome => outcome.Passed)), all = tested.Sum(test => test.Outcomes.Length);
+        var fields = new JsonObject
+        {
+            ["recipes"] = new JsonArray([.. tested.Select(Fields)]),
+            ["passed"] = passed,
+            ["failed"] = all - passed,
+        };
+        return new Outcome(fields, text =>
+        {
+            foreach (var test in tested.Where(test => test.Compiles))
+            {
+                Write(text, test);
+            }
+
+            if (tested.Count != 1)
+            {
+                text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{tested.Count} recipes, {passed} cases passed, {all - passed} failed."));
+            }
+        })
+        {
+            Problems = [.. tested.SelectMany(test => test.Problems)],
+        };
+    }
+
+    private static Tested Test(Session session, Workers workers, RecipeSource source, string output, bool update, bool force)
+    {
+        ReadyRecipe recipe;
+        try
+        {
+            recipe = session.Compile(source, workers);
+        }
+        catch (ProblemException e) when (e.Exit == ExitCode.RecipeRefused)
+        {
+            // The other recipes are tested all the same.
+            return new Tested(source, [], [], [], false, e.Problems);
+        }
+
+        var outcomes = session.Progress.During($"Testing {source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel));
+        var updated = update
+            ? outcomes.Where(outcome => !outcome.Passed).Select(outcome => (outcome.Name, Changed: CaseRunner.Update(outcome))).Where(entry => entry.Changed is not null).ToDictionary(entry => entry.Name, entry => entry.Changed!)
+            : [];
+        var pictures = new Dictionary<string, string>();
+        foreach (var outcome in outcomes.Where(outcome => !outcome.Passed && outcome.Result is not null && !updated.ContainsKey(outcome.Name)))
+        {
+            pictures[outcome.Name] = Draw(outcome, Path.Combine(output, source.Name, outcome.Name), force);
+        }
+
+        var failed = outcomes.Where(outcome => !outcome.Passed && !updated.ContainsKey(outcome.Name)).ToList();
+        return new Tested(source, outcomes, updated, pictures, true, failed.Count == 0 ? [] :
+            [new Problem(failed.Any(outcome => outcome.Case is not null) ? Codes.CasesFailed : Codes.BadCase,
+                string.Create(CultureInfo.InvariantCulture, $"{failed.Count} of {outcomes.Length} test cases failed: {CleanText.Line(string.Join(", ", failed.Select(outcome => outcome.Name)), 300)}."),
+                "Mend the recipe, or the case if it is the case that is wrong.", new Place(source.Path))]);
+    }
+
+    // What came out, as a dry run shows it; and where pixels were expected, those and how what came out differs from them.
+    private static string Draw(CaseOutcome outcome, string folder, bool force)
+    {
+        var result = outcome.Result!;
+        var pictures = DryRunFolder.Prepare(folder, "test", force, outcome.Path);
+        var fields = new JsonObject();
+        ReportJson.AddTo(fields, result.Report);
+        fields["outputs"] = pictures.Outputs();
+        fields["inputs"] = new JsonObject { ["art"] = pictures.Seen(outcome.Path) };
+        pictures.Write(result.Before.Flat, result.After.Flat, result.Before.PixelsPerInch, result.After.PixelsPerInch, result.Report, ReportJson.Answer("test", ExitCode.TestFailed, [], fields));
+        string expected = Path.Combine(folder, "expected.png"), wrong = Path.Combine(folder, "wrong.png");
+        AtomicFile.Delete(expected);
+        AtomicFile.Delete(wrong);
+        if (outcome.Expected is { } pixels)
+        {
+            AtomicFile.Write(expected, stream => PngWriter.Write(stream, pixels, result.After.PixelsPerInch));
+            if (pixels.Grid == result.After.Grid)
+            {
+                var difference = DiffPicture.Render(pixels, result.After.Flat, result.Report.Setup.Ink);
+                AtomicFile.Write(wrong, stream => PngWriter.Write(stream, difference, result.After.PixelsPerInch));
+            }
+        }
+
+        return pictures["diff.png"];
+    }
+
+    private static void Write(TextWriter text, Tested test)
+    {
+        int passed = test.Outcomes.Count(outcome => outcome.Passed);
+        text.WriteLine(test.Outcomes.IsEmpty
+            ? $"{test.Source.Name}: compiles, and has no test cases. docs/testing.md tells how to write one."
+            : string.Create(CultureInfo.InvariantCulture, $"{test.Source.Name}: {passed} of {test.Outcomes.Length} cases passed"));
+        foreach (var outcome in test.Outcomes.Where(outcome => !outcome.Passed))
+        {
+            text.WriteLine($"  {outcome.Name}{(outcome.Case?.About is { Length: > 0 } about ? $": {about}" : "")}");
+            foreach (string difference in outcome.Differences)
+            {
+                text.WriteLine($"    {difference}");
+            }
+
+            if (test.Updated.TryGetValue(outcome.Name, out string? changed))
+            {
+                text.WriteLine($"    updated: {changed} in {outcome.Path}");
+            }
+            else if (test.Pictures.TryGetValue(outcome.Name, out string? picture))
+            {
+                text.WriteLine($"    see {picture}{(outcome.Expected is null ? "" : ", and expected.png and wrong.png beside it")}");
+            }
+        }
+    }
+
+    private static JsonObject Fields(Tested test) => new()
+    {
+        ["name"] = test.Source.Name,
+        ["file"] = test.Source.Path,
+        ["sha256"] = test.Source.Sha256,
+        ["compiles"] = test.Compiles,
+        ["cases"] = new JsonArray([.. test.Outcomes.Select(outcome => new JsonObject
+        {
+            ["name"] = outcome.Name,
+            ["file"] = outcome.Path,
+            ["passed"] = outcome.Passed,
+            ["differences"] = new JsonArray([.. outcome.Differences.Select(difference => (JsonNode?)difference)]),
+            ["updated"] = test.Updated.GetValueOrDefault(outcome.Name),
+            ["diff"] = test.Pictures.GetValueOrDefault(outcome.Name),
+        })]),
+    };
+
+    private sealed record Tested(
+        RecipeSource Source, ImmutableArray<CaseOutcome> Outcomes, Dictionary<string, string> Updated, Dictionary<string, string> Pictures, bool Compiles, IReadOnlyList<Problem> Problems);
+}

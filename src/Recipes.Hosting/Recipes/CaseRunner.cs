@@ -1,0 +1,212 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using System.Text.Json.Nodes;
+using Recipes.Codecs;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>What became of a test case.</summary>
+public sealed record CaseOutcome
+{
+    /// <summary>The case's name.</summary>
+    public required string Name { get; init; }
+
+    /// <summary>The case's file.</summary>
+    public required string Path { get; init; }
+
+    /// <summary>How what came out differs from what was expected; empty where the case passed.</summary>
+    public required ImmutableArray<string> Differences { get; init; }
+
+    /// <summary>What the recipe gave, or null where it gave nothing.</summary>
+    public RunResult? Result { get; init; }
+
+    /// <summary>The pixels that were expected, or null where the case expects none.</summary>
+    public Plane<Rgba8>? Expected { get; init; }
+
+    /// <summary>The case, or null where it couldn't be read.</summary>
+    public RecipeCase? Case { get; init; }
+
+    /// <summary>Whether all came out as expected.</summary>
+    public bool Passed => Differences.IsEmpty;
+}
+
+/// <summary>Runs a recipe's test cases in workers, as any other run.</summary>
+public static class CaseRunner
+{
+    /// <summary>The fields of <c>expect</c>.</summary>
+    public static IReadOnlyList<string> Fields { get; } = ["changed", "box", "gained", "lost", "prints", "size", "rows", "picture", "note", "guards", "problem"];
+
+    /// <summary>Runs all cases of a recipe, in the order of their names.</summary>
+    /// <param name="recipe">The recipe, compiled and checked.</param>
+    /// <param name="workers">The workers, with their limits.</param>
+    /// <param name="cancel">Ends it.</param>
+    /// <exception cref="ProblemException">R6204: the case files are too many, or links.</exception>
+    public static ImmutableArray<CaseOutcome> Run(ReadyRecipe recipe, Workers workers, CancellationToken cancel)
+    {
+        ArgumentNullException.ThrowIfNull(recipe);
+        ArgumentNullException.ThrowIfNull(workers);
+        var files = RecipeCase.Files(recipe.Source.Path);
+        workers.Expect("run", files.Count);
+        var outcomes = new CaseOutcome[files.Count];
+        Parallel.For(0, files.Count, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = cancel },
+            i => outcomes[i] = One(recipe, files[i], workers, cancel));
+        return [.. outcomes];
+    }
+
+    /// <summary>Makes a case expect what came out, in the fields that it has; where it has none, in the counts.</summary>
+    /// <returns>What was changed, in words; null where nothing came out that could be expected.</returns>
+    /// <exception cref="ProblemException">R8002; R6108.</exception>
+    public static string? Update(CaseOutcome outcome)
+    {
+        ArgumentNullException.ThrowIfNull(outcome);
+        if (outcome is not { Case: { } made, Result: { } result } || made.Expect.ContainsKey("problem"))
+        {
+            return null;
+        }
+
+        var expect = made.Expect.DeepClone().AsObject();
+        string[] fields = expect.Count == 0 ? ["changed", "gained", "lost"] : [.. expect.Select(field => field.Key)];
+        IReadOnlyDictionary<char, Rgba8> added = new Dictionary<char, Rgba8>();
+        foreach (string field in fields)
+        {
+            switch (field)
+            {
+                case "picture":
+                    AtomicFile.Write(made.PictureFile(expect.Text("picture") ?? ""), stream => PngWriter.Write(stream, result.After.Flat, result.After.PixelsPerInch));
+                    break;
+                case "rows":
+                    var spelled = made.Spell(result.After.Flat) ?? throw RecipeCase.Bad(made.Path, "the result has too many pixels or colors for rows; expect a picture");
+                    (expect["rows"], added) = spelled;
+                    break;
+                case "note":
+                    expect["note"] = string.Join(" ", result.Report.Notes);
+                    break;
+                default:
+                    expect[field] = Actual(field, expect[field], result);
+                    break;
+            }
+        }
+
+        made.Write(expect, added);
+        return $"{string.Join(", ", fields)}";
+    }
+
+    private static CaseOutcome One(ReadyRecipe recipe, string path, Workers workers, CancellationToken cancel)
+    {
+        var outcome = new CaseOutcome { Name = Path.GetFileNameWithoutExtension(path), Path = path, Differences = [] };
+        RecipeCase? made = null;
+        string? problem = null;
+        try
+        {
+            made = RecipeCase.Read(path);
+            outcome = outcome with { Case = made };
+            var state = StateOf(made, workers, cancel);
+            var values = ParameterValues.Resolve(recipe.Spec, made.Sets, made.Setup.ResolutionFor(state.Art), made.Setup);
+            var result = new RecipeRunner(workers, Guardrails.Default, cancel).Run(recipe, state, values);
+            outcome = outcome with { Result = result };
+            return made.Expect.ContainsKey("problem")
+                ? outcome with { Differences = [$"problem: {made.Expect.Text("problem")} was expected, and it ran"] }
+                : Judge(outcome, made, result, workers, cancel);
+        }
+        catch (ProblemException e)
+        {
+            problem = e.Problems[0].Code.Id;
+            return made?.Expect.Text("problem") == problem
+                ? outcome
+                : outcome with { Differences = [.. e.Problems.Take(20).Select(told => told.ToString())] };
+        }
+    }
+
+    private static ArtState StateOf(RecipeCase made, Workers workers, CancellationToken cancel)
+    {
+        var art = made.ReadArt(workers, cancel);
+        return new ArtState
+        {
+            File = new ArtFile(made.Path, [], ""),
+            Art = art,
+            Identity = new ArtIdentity(made.Path, "", art.Width, art.Height, art.PixelsPerInch, "a test case's art", []),
+            Step = 0,
+            StateSha256 = "",
+            Setup = made.Setup,
+            SetupIsFallback = false,
+            Work = null,
+        };
+    }
+
+    private static CaseOutcome Judge(CaseOutcome outcome, RecipeCase made, RunResult result, Workers workers, CancellationToken cancel)
+    {
+        var differences = ImmutableArray.CreateBuilder<string>();
+        Plane<Rgba8>? expected = null;
+        foreach (var (field, value) in made.Expect)
+        {
+            if (field is "rows" or "picture")
+            {
+                expected = field == "rows" ? made.Draw(value, "expect") : made.ReadPicture(made.Expect.Text(field) ?? "", workers, cancel).Flat;
+                if (Difference(expected, result.After.Flat) is { } difference)
+                {
+                    differences.Add($"{field}: {difference}");
+                }
+            }
+            else if (field == "note")
+            {
+                string notes = string.Join(" ", result.Report.Notes), part = made.Expect.Text(field) ?? "";
+                if (part.Length == 0 ? notes.Length > 0 : !notes.Contains(part, StringComparison.Ordinal))
+                {
+                    differences.Add($"note: '{CleanText.Line(part, 200)}' was expected, and it said '{notes}'");
+                }
+            }
+            else if (Actual(field, value, result) is var actual && !Same(value, actual))
+            {
+                differences.Add($"{field}: {Text(value)} was expected, and it is {Text(actual)}");
+            }
+        }
+
+        if (made.Expect.Count == 0)
+        {
+            differences.Add("the case expects nothing; write what must come out into \"expect\", or take what came out with --update");
+        }
+
+        if (result.Report.Refused && !made.Expect.ContainsKey("guards"))
+        {
+            differences.Add($"guards: {string.Join(", ", result.Report.Guards.Where(guard => guard.Outcome == GuardOutcome.Refused).Select(guard => guard.Name))} refused it, which the case doesn't expect");
+        }
+
+        return outcome with { Differences = differences.ToImmutable(), Expected = expected };
+    }
+
+    private static JsonNode? Actual(string field, JsonNode? expected, RunResult result)
+    {
+        var report = result.Report;
+        return field switch
+        {
+            "changed" => report.Changed?.Pixels,
+            "box" => ReportJson.Of(report.Changed?.Box),
+            "gained" => report.Ink.Gained,
+            "lost" => report.Ink.Lost,
+            "prints" => report.Ink.After.Prints,
+            "size" => new JsonArray(result.After.Width, result.After.Height),
+            // Only the guardrails that the case names.
+            _ => new JsonObject((expected as JsonObject ?? []).Select(pair => KeyValuePair.Create(
+                pair.Key, (JsonNode?)report.Guards.Where(guard => guard.Name == pair.Key).Select(guard => ReportJson.Word(guard.Outcome)).FirstOrDefault()))),
+        };
+    }
+
+    private static string? Difference(Plane<Rgba8> expected, Plane<Rgba8> actual)
+    {
+        if (expected.Grid != actual.Grid)
+        {
+            return string.Create(CultureInfo.InvariantCulture, $"{expected.Width} x {expected.Height} px were expected, and it has {actual.Width} x {actual.Height}");
+        }
+
+        var difference = ArtworkDiff.Between(expected, actual);
+        return difference.Pixels == 0 ? null : string.Create(CultureInfo.InvariantCulture,
+            $"{difference.Pixels} px differ by at most {difference.LargestDelta} levels, in the box {difference.Box!.Value.X},{difference.Box.Value.Y},{difference.Box.Value.Width},{difference.Box.Value.Height}");
+    }
+
+    // 3 and 3.0 are one number; what JSON calls them doesn't matter.
+    private static bool Same(JsonNode? one, JsonNode? other) => Text(one) == Text(other);
+
+    private static string Text(JsonNode? node) => node is null ? "none" : CleanText.Line(node.ToJsonString(), 300);
+}

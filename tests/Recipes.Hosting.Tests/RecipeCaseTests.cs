@@ -1,0 +1,79 @@
+using Recipes.Problems;
+
+namespace Recipes.Hosting.Tests;
+
+/// <summary>What a test case's file may hold: anything else is refused with its reason.</summary>
+public sealed class RecipeCaseTests : IDisposable
+{
+    private const string Good = """{ "case": 1, "setup": "light-garment", "set": { "near": "24" }, "colors": { "b": "#101010", "_": "#ffffff00" }, "art": { "rows": ["b_", "_b"], "ppi": 300 }, "expect": { "changed": 0 } }""";
+    private readonly string folder = Directory.CreateTempSubdirectory("recipes-case-").FullName;
+
+    public void Dispose() => Directory.Delete(folder, recursive: true);
+
+    [Fact]
+    public void A_good_case_is_read_whole()
+    {
+        var made = RecipeCase.Read(Write(Good));
+        made.Sets.ShouldBe(["near=24"]);
+        made.Setup.Name.ShouldBe("light-garment");
+        var art = made.ReadArt(Hosting.Workers.Usual, TestContext.Current.CancellationToken);
+        (art.Width, art.Height, art.PixelsPerInch).ShouldBe((2, 2, 300));
+        art.Flat[1, 0].ShouldBe(Imaging.Rgba8.ClearWhite);
+        art.Flat[1, 1].ShouldBe(new Imaging.Rgba8(16, 16, 16));
+    }
+
+    [Theory]
+    [InlineData("\"case\": 1", "\"case\": 2", "\"case\": 1")]
+    [InlineData("\"case\": 1", "\"case\": \"1\"", "\"case\": 1")]
+    [InlineData("\"setup\"", "\"setups\"", "setups")]
+    [InlineData("light-garment", "our-own", "\"setup\"")]
+    [InlineData("\"24\"", "24", "near")]
+    [InlineData("\"b\": \"#101010\"", "\"bb\": \"#101010\"", "colors")]
+    [InlineData("#101010", "101010", "colors")]
+    [InlineData("#ffffff00", "#ffffffzz", "colors")]
+    [InlineData("\"changed\"", "\"change\"", "expect")]
+    [InlineData("\"expect\": { \"changed\": 0 }", "\"expect\": 0", "expect")]
+    [InlineData("}", "", "JSON")]
+    public void A_malformed_case_is_refused(string part, string instead, string reason)
+    {
+        var problem = Should.Throw<ProblemException>(() => RecipeCase.Read(Write(Good.Replace(part, instead, StringComparison.Ordinal)))).Problems[0];
+        problem.Code.ShouldBe(Codes.BadCase);
+        problem.Message.ShouldContain(reason);
+    }
+
+    [Theory]
+    [InlineData("\"_b\"", "\"_bb\"", "rows")]
+    [InlineData("\"_b\"", "\"_x\"", "'x'")]
+    [InlineData("[\"b_\", \"_b\"]", "[]", "rows")]
+    [InlineData("[\"b_\", \"_b\"]", "[1, 2]", "rows")]
+    [InlineData("\"rows\": [\"b_\", \"_b\"]", "\"picture\": \"../x.png\"", "no name of a PNG")]
+    [InlineData("\"rows\": [\"b_\", \"_b\"]", "\"picture\": \"/x.png\"", "no name of a PNG")]
+    [InlineData("300", "\"300\"", "ppi")]
+    [InlineData("300", "0", "ppi")]
+    public void Malformed_art_is_refused(string part, string instead, string reason)
+    {
+        var made = RecipeCase.Read(Write(Good.Replace(part, instead, StringComparison.Ordinal)));
+        var problem = Should.Throw<ProblemException>(() => made.ReadArt(Hosting.Workers.Usual, TestContext.Current.CancellationToken)).Problems[0];
+        problem.Code.ShouldBe(Codes.BadCase);
+        problem.Message.ShouldContain(reason);
+    }
+
+    [Fact]
+    public void Only_files_directly_in_the_cases_folders_are_cases()
+    {
+        foreach (string file in new[] { "sail/cases/a.json", "sail/cases/deep/b.json", "sail/cases/c.png", "sail/sail.cases/d.json", "sail/e.json" })
+        {
+            Directory.CreateDirectory(Path.GetDirectoryName(Path.Combine(folder, file))!);
+            File.WriteAllText(Path.Combine(folder, file), Good);
+        }
+
+        RecipeCase.Files(Path.Combine(folder, "sail", "sail.csx")).Select(file => Path.GetRelativePath(folder, file).Replace('\\', '/')).ShouldBe(["sail/cases/a.json", "sail/sail.cases/d.json"]);
+    }
+
+    private string Write(string text)
+    {
+        string path = Path.Combine(folder, "belly.json");
+        File.WriteAllText(path, text);
+        return path;
+    }
+}
