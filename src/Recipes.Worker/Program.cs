@@ -81,6 +81,7 @@ internal static class Program
     private static Action<Request, Stream>? Job(string mode) => mode switch
     {
         "compile" => CompileJob.Do,
+        "editor" => EditorJob.Do,
         "decode" => DecodeJob.Do,
         "convert" => DecodeJob.Convert,
         "run" => RunJob.Do,

@@ -21,6 +21,10 @@ internal static class WarmUp
                 RecipeCompiler.Prepare();
                 LoadHashing();
                 break;
+            case "editor":
+                Preload.Assemblies(typeof(WarmUp).Assembly, typeof(ArtDecoder).Assembly);
+                EditorReferences.Prepare();
+                break;
             case "run":
                 // Recipes are compiled against these names, whatever assemblies hold the types at run time.
                 foreach (string name in AllowList.Current.Assemblies)

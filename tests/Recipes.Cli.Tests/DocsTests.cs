@@ -79,6 +79,7 @@ public sealed partial class DocsTests : IDisposable
     [Theory]
     [InlineData("README.md")]
     [InlineData("docs/guide.md")]
+    [InlineData("docs/editor.md")]
     public void The_commands_of_a_walk_work_in_order(string page)
     {
         foreach (var (name, text) in Recipes(page).Where(recipe => recipe.Name is not null))
@@ -109,7 +110,7 @@ public sealed partial class DocsTests : IDisposable
             }
         }
 
-        ran.ShouldBeGreaterThan(5);
+        ran.ShouldBeGreaterThanOrEqualTo(page == "docs/editor.md" ? 3 : 6);
         if (page == "README.md")
         {
             ThePictureShouldBeTheDemos();
