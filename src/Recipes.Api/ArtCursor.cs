@@ -261,10 +261,22 @@ public sealed class ArtCursor
                 return;
             }
 
+            // Neighbors are mostly alike, and a rule gives one answer for one color.
             var art = flat.Tiles[tile];
+            var known = art.Value;
+            bool holds = rule(known);
             for (int p = 0; p < samples.Length; p++)
             {
-                samples[p] = samples[p] != 0 && rule(art[p % bounds.Width, p / bounds.Width]) ? (byte)255 : (byte)0;
+                if (samples[p] != 0)
+                {
+                    if (!art.IsOneValue && art.Samples[p] != known)
+                    {
+                        known = art.Samples[p];
+                        holds = rule(known);
+                    }
+
+                    samples[p] = holds ? (byte)255 : (byte)0;
+                }
             }
         });
         return new Region(coverage, flat);
@@ -286,15 +298,21 @@ public sealed class ArtCursor
                 return;
             }
 
+            var art = flat.Tiles[tile];
+            Rgba8 known = art.Value, written = write(known);
             bool differs = false;
             for (int p = 0; p < samples.Length; p++)
             {
-                int x = p % bounds.Width, y = p / bounds.Width;
-                if (coverage[x, y] != 0)
+                if ((coverage.IsOneValue ? coverage.Value : coverage.Samples[p]) != 0)
                 {
-                    var old = flat.Tiles[tile][x, y];
-                    samples[p] = write(old);
-                    differs |= samples[p] != old;
+                    if (!art.IsOneValue && art.Samples[p] != known)
+                    {
+                        known = art.Samples[p];
+                        written = write(known);
+                    }
+
+                    samples[p] = written;
+                    differs |= written != known;
                 }
             }
 

@@ -38,27 +38,41 @@ public sealed partial class Artwork
         Parallel.For(
             0,
             Grid.Count,
-            () => (Mine: new List<Contribution>(), Theirs: new List<Contribution>()),
-            (i, _, lists) =>
+            () => new Scratch(),
+            (i, _, scratch) =>
             {
-                Contributions(Layers, i, lists.Mine);
+                Contributions(Layers, i, scratch.Mine);
                 if (before is not null)
                 {
-                    Contributions(before.Layers, i, lists.Theirs);
-                    if (lists.Mine.SequenceEqual(lists.Theirs))
+                    Contributions(before.Layers, i, scratch.Theirs);
+                    if (scratch.Mine.SequenceEqual(scratch.Theirs))
                     {
                         tiles[i] = known!.Tiles[i];
-                        return lists;
+                        return scratch;
                     }
                 }
 
-                var tile = Compose(Grid.Bounds(i), lists.Mine);
+                var tile = Compose(Grid.Bounds(i), scratch);
                 tiles[i] = known is not null && known.Tiles[i].SameSamples(tile) ? known.Tiles[i] : tile;
-                return lists;
+                return scratch;
             },
             _ => { });
         var array = ImmutableArray.Create(tiles);
         return known is null ? new Plane<Rgba8>(Width, Height, array) : known.WithTiles(array);
+    }
+
+    // What one thread needs, whatever the number of tiles.
+    private sealed class Scratch
+    {
+        public List<Contribution> Mine { get; } = [];
+
+        public List<Contribution> Theirs { get; } = [];
+
+        public Rgba8[] Canvas { get; } = new Rgba8[TileGrid.Side * TileGrid.Side];
+
+        public Rgba8[] Source { get; } = new Rgba8[TileGrid.Side * TileGrid.Side];
+
+        public byte[] Cover { get; } = new byte[TileGrid.Side * TileGrid.Side];
     }
 
     // What of a layer reaches one tile. Two tiles with equal lists look the same.
@@ -101,8 +115,9 @@ public sealed partial class Artwork
         }
     }
 
-    private static Tile<Rgba8> Compose(Box bounds, List<Contribution> contributions)
+    private static Tile<Rgba8> Compose(Box bounds, Scratch scratch)
     {
+        var contributions = scratch.Mine;
         if (contributions.Count == 0)
         {
             return Tile<Rgba8>.OneValue(bounds.Width, bounds.Height, default);
@@ -113,7 +128,9 @@ public sealed partial class Artwork
             return only.Pixels;
         }
 
-        var canvas = new Rgba8[bounds.Width * bounds.Height];
+        var canvas = scratch.Canvas.AsSpan(0, bounds.Width * bounds.Height);
+        var source = scratch.Source.AsSpan(0, canvas.Length);
+        var cover = scratch.Cover.AsSpan(0, canvas.Length);
         var first = contributions[0];
         int start = 0;
         if (first.StandsAlone)
@@ -121,9 +138,11 @@ public sealed partial class Artwork
             first.Pixels.CopyTo(canvas);
             start = 1;
         }
+        else
+        {
+            canvas.Clear();
+        }
 
-        var source = new Rgba8[canvas.Length];
-        var cover = new byte[canvas.Length];
         for (int i = start; i < contributions.Count; i++)
         {
             var (pixels, coverage, mode, blend, opacity, _) = contributions[i];
@@ -140,7 +159,11 @@ public sealed partial class Artwork
                 coverage!.CopyTo(cover);
                 for (int p = 0; p < canvas.Length; p++)
                 {
-                    canvas[p] = Imaging.Blend.Replace(canvas[p], source[p], cover[p] / 255.0 * opacity);
+                    // Most coverage is none or all, where nothing is to be mixed.
+                    if (cover[p] != 0)
+                    {
+                        canvas[p] = cover[p] == 255 && opacity >= 1 ? source[p] : Imaging.Blend.Replace(canvas[p], source[p], cover[p] / 255.0 * opacity);
+                    }
                 }
             }
         }
