@@ -1,3 +1,5 @@
+using OpenCvSharp;
+
 namespace Recipes.Imaging.Tests;
 
 public class SeparationTests
@@ -51,5 +53,36 @@ public class SeparationTests
         byte pastel = WhiteUnderbase.Of(Plane<Rgba8>.OneValue(9, 9, new Rgba8(200, 200, 200)), Black with { Garment = new Rgba8(255, 224, 224) }, 0)[4, 4];
         shadow.ShouldBeInRange((byte)1, (byte)128);
         pastel.ShouldBeInRange((byte)1, (byte)128);
+    }
+
+    // Solid discs have neither strokes nor corners, so the underbase under them is OpenCV's erosion by a disc of the choke, no more and no less.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2.36)]
+    [InlineData(5)]
+    public void The_choke_under_solid_shapes_is_OpenCvs_erosion(double px)
+    {
+        OpenCv.OrSkip();
+        const int side = 160;
+        var centers = new[] { (X: 45, Y: 45, R: 38), (X: 120, Y: 112, R: 30) };
+        var ink = new Rgba8(240, 124, 28);
+        var art = Plane<Rgba8>.FromContiguous(side, side, Enumerable.Range(0, side * side).Select(i =>
+            centers.Any(c => ((i % side) - c.X) * ((i % side) - c.X) + ((i / side) - c.Y) * ((i / side) - c.Y) <= c.R * c.R) ? ink : Rgba8.ClearWhite).ToArray());
+        using var mask = new Mat(side, side, MatType.CV_8UC1);
+        mask.SetArray(art.ToContiguous().Select(pixel => pixel.IsTransparent ? (byte)0 : (byte)255).ToArray());
+        int reach = (int)px;
+        using var disc = new Mat((2 * reach) + 1, (2 * reach) + 1, MatType.CV_8UC1, Scalar.All(0));
+        for (int y = -reach; y <= reach; y++)
+        {
+            for (int x = -reach; x <= reach; x++)
+            {
+                disc.Set(y + reach, x + reach, (x * x) + (y * y) <= px * px ? (byte)1 : (byte)0);
+            }
+        }
+
+        using Mat eroded = new();
+        Cv2.Erode(mask, eroded, disc, borderType: BorderTypes.Constant, borderValue: Scalar.All(0));
+        eroded.GetArray(out byte[] expected);
+        WhiteUnderbase.Of(art, Black, px).ToContiguous().ShouldBe(expected);
     }
 }
