@@ -52,32 +52,27 @@ internal static class ExportCommand
             }
         }
 
-        string provenance = Provenance.Of(state, path).ToJson();
         session.Cancel.ThrowIfCancellationRequested();
+        var written = new List<(string Path, string Sha256)>();
         foreach (var plane in planes)
         {
             string from = Provenance.Of(state, plane.Path).ToJson();
-            AtomicFile.Write(plane.Path, stream => PngWriter.Write(stream, plane.Ink, state.Art.PixelsPerInch, [new PngText(PngText.Provenance, from)]), replace: force);
+            written.Add((plane.Path, Write(session, plane.Path, force, stream => PngWriter.Write(stream, plane.Ink, state.Art.PixelsPerInch, [new PngText(PngText.Provenance, from)]))));
         }
 
-        using var sha = SHA256.Create();
-        session.Progress.During("Writing the picture", () => session.Timings.Measure("encode", () =>
-        {
-            AtomicFile.Write(path, stream =>
-            {
-                using var hashing = new CryptoStream(stream, sha, CryptoStreamMode.Write, leaveOpen: true);
-                write(hashing, state.Art, provenance);
-                session.Cancel.ThrowIfCancellationRequested();
-            }, replace: force);
-            return true;
-        }));
-        string sha256 = Convert.ToHexStringLower(sha.Hash!);
+        string provenance = Provenance.Of(state, path).ToJson();
+        string sha256 = session.Progress.During("Writing the picture", () => session.Timings.Measure("encode", () => Write(session, path, force, stream => write(stream, state.Art, provenance))));
+        written.Add((path, sha256));
         List<Problem> problems = [.. SeparationFiles.Warning(state.Art)];
         if (work is not null && work.Original.Sha256 == file.Sha256)
         {
             try
             {
-                work.RecordExport(setup.Setup.Name, new ExportRecord(Path.GetRelativePath(Path.GetDirectoryName(Path.GetFullPath(artPath))!, Path.GetFullPath(path)), sha256, state.Step, session.Now));
+                string folder = Path.GetDirectoryName(Path.GetFullPath(artPath))!;
+                foreach (var (at, hash) in written)
+                {
+                    work.RecordExport(setup.Setup.Name, new ExportRecord(Path.GetRelativePath(folder, Path.GetFullPath(at)), hash, state.Step, session.Now));
+                }
             }
             catch (ProblemException e)
             {
@@ -109,5 +104,18 @@ internal static class ExportCommand
                 text.WriteLine($"Wrote {plane.Path}: white ink, white is a solid.");
             }
         }) { Problems = problems };
+    }
+
+    // Gives the SHA-256 of what was written.
+    private static string Write(Session session, string path, bool force, Action<Stream> write)
+    {
+        using var sha = SHA256.Create();
+        AtomicFile.Write(path, stream =>
+        {
+            using var hashing = new CryptoStream(stream, sha, CryptoStreamMode.Write, leaveOpen: true);
+            write(hashing);
+            session.Cancel.ThrowIfCancellationRequested();
+        }, replace: force);
+        return Convert.ToHexStringLower(sha.Hash!);
     }
 }
