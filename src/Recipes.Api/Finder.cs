@@ -52,6 +52,18 @@ public sealed class Finder
     /// </summary>
     public Region Outside(Rgba8 background) => Find.Outside(Flat, background);
 
+    /// <summary>Every pixel outside of a box.</summary>
+    public Region Outside(Box box) => Find.Outside(Flat, box);
+
+    /// <summary>
+    /// The smallest honest test print: a square of at most 2 in that shows as many as any other of the main colors, the darkest
+    /// area, the thinnest lines and the finest detail. Null where nothing prints.
+    /// </summary>
+    public TestBox? TestBox() => Find.TestBox(Flat, rules, art.PixelsPerInch);
+
+    /// <summary>What of these a box shows and leaves out. Null where nothing in it prints.</summary>
+    public TestBox? TestBox(Box box) => Find.TestBox(Flat, rules, art.PixelsPerInch, box);
+
     /// <summary>Pixels within so many px of the outside that hold some of an old background; coverage is how much of each is art.</summary>
     public Region Halo(Region outside, Rgba8 background, double width) => Find.Halo(outside, background, width);
 

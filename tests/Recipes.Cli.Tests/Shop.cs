@@ -176,7 +176,7 @@ public sealed class Shop : IDisposable
     private static List<(string Path, byte[] Bytes)> CompileOnce()
     {
         using var shop = new Shop(empty: true);
-        foreach (string recipe in (string[])["printable-whites", "clean-background", "pure-black", "print-black", "swap-color", "remove-halo", "harden-edges", "remove-specks", "fit-to-platen", "white-underbase"])
+        foreach (string recipe in (string[])["printable-whites", "clean-background", "pure-black", "print-black", "swap-color", "remove-halo", "harden-edges", "remove-specks", "fit-to-platen", "white-underbase", "test-print"])
         {
             shop.Run("show", recipe).ShouldExit(0);
         }

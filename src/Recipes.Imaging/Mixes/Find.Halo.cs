@@ -27,7 +27,7 @@ public static partial class Find
     /// Pixels that can't be such a mix stay out: where taking the background out would need a color outside 0 to 255, and
     /// where the pixel is nearer to the solid art beside it as it is than as a mix.
     /// </remarks>
-    /// <param name="outside">What is outside, from <see cref="Outside"/>.</param>
+    /// <param name="outside">What is outside, from <see cref="Outside(Plane{Rgba8}, Rgba8)"/>.</param>
     /// <param name="background">The old background's color; its alpha is ignored.</param>
     /// <param name="widthPx">How far from the outside to look, in px between pixel centers, 0 or more.</param>
     /// <exception cref="ArgumentOutOfRangeException">The width is negative or not a number.</exception>
