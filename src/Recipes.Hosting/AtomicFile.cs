@@ -10,35 +10,78 @@ public static class AtomicFile
     /// <param name="write">Writes the content.</param>
     /// <param name="replace">False: fails with exit 9 where the file exists.</param>
     /// <exception cref="ProblemException">R8001 it exists; R8002 it can't be written.</exception>
-    public static void Write(string path, Action<Stream> write, bool replace = true)
+    public static void Write(string path, Action<Stream> write, bool replace = true) => WriteAll((path, write, replace));
+
+    /// <summary>
+    /// Writes files that belong together: all of them are whole under their temporary names before the first takes its place, and
+    /// where one can't, those before it are put back.
+    /// </summary>
+    /// <param name="files">Where, the content, and whether it may take the place of an existing file.</param>
+    /// <exception cref="ProblemException">R8001 one exists; R8002 one can't be written.</exception>
+    public static void WriteAll(params IReadOnlyList<(string Path, Action<Stream> Write, bool Replace)> files)
     {
-        ArgumentNullException.ThrowIfNull(write);
-        path = Path.GetFullPath(path);
-        string temporary = Path.Combine(
-            Path.GetDirectoryName(path) ?? throw Unwritable(path, "it names a drive, not a file"),
-            $".{Path.GetFileName(path)}.{Guid.NewGuid():N}.tmp");
+        ArgumentNullException.ThrowIfNull(files);
+        string[] paths = [.. files.Select(file => Path.GetFullPath(file.Path))];
+        string[] temporary = [.. paths.Select(path => Beside(path, "tmp"))], earlier = [.. paths.Select(path => Beside(path, "old"))];
+        int at = 0, placed = 0;
         try
         {
-            using (var stream = new FileStream(temporary, FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 16))
+            for (; at < paths.Length; at++)
             {
-                write(stream);
+                using var stream = new FileStream(temporary[at], FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 16);
+                files[at].Write(stream);
                 stream.Flush(flushToDisk: true);
             }
 
-            File.Move(temporary, path, replace);
+            // The last one needs no way back.
+            for (at = 0; at < paths.Length - 1; at++)
+            {
+                if (files[at].Replace && File.Exists(paths[at]))
+                {
+                    File.Copy(paths[at], earlier[at]);
+                }
+            }
+
+            for (at = 0; at < paths.Length; at++, placed++)
+            {
+                File.Move(temporary[at], paths[at], files[at].Replace);
+            }
         }
-        catch (IOException) when (!replace && File.Exists(path))
+        catch (IOException) when (!files[at].Replace && File.Exists(paths[at]))
         {
-            throw Exists(path);
+            PutBack();
+            throw Exists(paths[at]);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw Unwritable(path, e.Message, e);
+            PutBack();
+            throw Unwritable(paths[at], e.Message, e);
         }
         finally
         {
-            Remove(temporary);
+            foreach (string stray in temporary.Concat(earlier))
+            {
+                Remove(stray);
+            }
         }
+
+        void PutBack()
+        {
+            for (int i = 0; i < placed; i++)
+            {
+                if (File.Exists(earlier[i]))
+                {
+                    File.Move(earlier[i], paths[i], overwrite: true);
+                }
+                else
+                {
+                    Remove(paths[i]);
+                }
+            }
+        }
+
+        static string Beside(string path, string kind) => Path.Combine(
+            Path.GetDirectoryName(path) ?? throw Unwritable(path, "it names a drive, not a file"), $".{Path.GetFileName(path)}.{Guid.NewGuid():N}.{kind}");
     }
 
     /// <summary>Creates a folder.</summary>

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Recipes.Imaging;
 
 namespace Recipes.Hosting;
 
@@ -23,6 +24,17 @@ public static class Measure
             "mm2" => value / (MillimetersPerInch * MillimetersPerInch) * pixelsPerInch * pixelsPerInch,
             _ => value,
         });
+
+    /// <summary>A box <c>x,y,w,h</c> in px at a resolution, rounded to whole px, or null where the text isn't one of at most an artwork's size.</summary>
+    public static Box? Box(string text, double pixelsPerInch)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        double?[] sides = [.. text.Split(',').Select(side => Length(side.Trim(), pixelsPerInch))];
+        return sides is [{ } x, { } y, { } width, { } height] && x + width <= Artwork.LargestSide && y + height <= Artwork.LargestSide && width >= 0.5 && height >= 0.5
+            ? new Box(Whole(x), Whole(y), Whole(width), Whole(height)) : null;
+
+        static int Whole(double side) => (int)Math.Round(side, MidpointRounding.AwayFromZero);
+    }
 
     // Thresholds must not depend on the last bit of a division.
     private static double Round(double value) => Math.Round(value, 6, MidpointRounding.AwayFromZero);

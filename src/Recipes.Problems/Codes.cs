@@ -165,6 +165,14 @@ public static class Codes
     public static readonly Code BadMatchFile = new("R7009", ExitCode.Art, "The match file can't be used");
     /// <summary>Colors changed after the underbase was laid; a warning.</summary>
     public static readonly Code UnderbaseOutdated = new("R7401", ExitCode.Guardrail, "The underbase is older than the colors");
+    /// <summary>A test garment's file is malformed, of a newer version, or for another platen.</summary>
+    public static readonly Code BadTestGarment = new("R7501", ExitCode.Art, "The test garment's file can't be used");
+    /// <summary>Tests don't fit on what is free of a test garment.</summary>
+    public static readonly Code NoRoom = new("R7502", ExitCode.Usage, "The tests don't fit on the test garment");
+    /// <summary>Tests can't be ganged as asked.</summary>
+    public static readonly Code BadGang = new("R7503", ExitCode.Usage, "The tests can't be ganged as asked");
+    /// <summary>Another program is placing tests on the test garment.</summary>
+    public static readonly Code TestGarmentInUse = new("R7504", ExitCode.Conflict, "The test garment is in use");
 
     // R8: output
     /// <summary>The output exists and isn't ours to replace.</summary>

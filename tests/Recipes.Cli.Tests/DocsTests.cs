@@ -80,6 +80,7 @@ public sealed partial class DocsTests : IDisposable
     [InlineData("README.md")]
     [InlineData("docs/guide.md")]
     [InlineData("docs/editor.md")]
+    [InlineData("docs/test-prints.md")]
     public void The_commands_of_a_walk_work_in_order(string page)
     {
         foreach (var (name, text) in Recipes(page).Where(recipe => recipe.Name is not null))
@@ -166,6 +167,14 @@ public sealed partial class DocsTests : IDisposable
         string example = Fences("docs/setups.md", "json").Single();
         var shown = shop.Json("setups", "show", shop.Write("example.json", example)).ShouldExit(0).Json["setup"];
         JsonNode.DeepEquals(shown, JsonNode.Parse(example)).ShouldBeTrue($"{shown}");
+    }
+
+    [Fact]
+    public void The_example_of_a_test_garment_is_taken_as_it_stands()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        shop.Write("tee-3.json", Fences("docs/test-prints.md", "json").Single());
+        ((string)shop.Json("gang", "ring.png", "-o", "tests.png", "--setup", "light-garment", "--test-garment", "tee-3.json").ShouldExit(0).Json["tests"]![0]!["id"]!).ShouldBe("tee-3-2");
     }
 
     [Fact]

@@ -123,7 +123,7 @@ public sealed record ParameterValues(ImmutableSortedDictionary<string, string> G
             ParameterType.Number => Text(Number(text, parameter.Min ?? double.MinValue, parameter.Max ?? double.MaxValue)),
             ParameterType.Color => Rgba8.TryParse(text, out var color) ? color.ToString() : null,
             ParameterType.Choice => parameter.Choices.Contains(text) ? text : null,
-            ParameterType.Box => BoxValue(text, pixelsPerInch),
+            ParameterType.Box => text == "auto" ? text : Measure.Box(text, pixelsPerInch)?.ToString(),
             ParameterType.Flag => text is "true" or "false" ? text : null,
             ParameterType.RegionNumbers => Numbers(text),
             _ => null,
@@ -138,19 +138,6 @@ public sealed record ParameterValues(ImmutableSortedDictionary<string, string> G
         static string? Whole(string text, int min, int max) =>
             int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out int value) && value >= min && value <= max
                 ? value.ToString(CultureInfo.InvariantCulture) : null;
-    }
-
-    private static string? BoxValue(string text, double pixelsPerInch)
-    {
-        if (text == "auto")
-        {
-            return text;
-        }
-
-        double?[] sides = [.. text.Split(',').Select(side => Measure.Length(side.Trim(), pixelsPerInch))];
-        return sides is [{ } x, { } y, { } width, { } height] && x + width <= Artwork.LargestSide && y + height <= Artwork.LargestSide && width >= 0.5 && height >= 0.5
-            ? string.Join(',', new[] { x, y, width, height }.Select(side => ((int)Math.Round(side, MidpointRounding.AwayFromZero)).ToString(CultureInfo.InvariantCulture)))
-            : null;
     }
 
     // "2,5,7-9" becomes "2,5,7,8,9".

@@ -17,8 +17,6 @@ public sealed record ChartPage(int Width, int Height, ImmutableArray<(ChartCell 
 /// </summary>
 public sealed class ChartPages
 {
-    // Letters and digits are at least this high in print; smaller ones fill in on cloth. House value, no source.
-    private const double LetterHeight = 2.0 / 25.4;
     // Free cloth between a patch and what is next to it, inches: an instrument's aperture must not touch a neighbor.
     private const double Gap = 1.5 / 25.4;
 
@@ -51,7 +49,7 @@ public sealed class ChartPages
         ArgumentNullException.ThrowIfNull(setup);
         ArgumentOutOfRangeException.ThrowIfLessThan(patch, 1);
         double ppi = setup.PixelsPerInch;
-        int scale = Math.Max(1, (int)Math.Ceiling(Math.Round(LetterHeight * ppi / Lettering.CapitalHeight, 6)));
+        int scale = Lettering.PrintScale(ppi);
         int gap = Math.Max(1, (int)Math.Ceiling(Gap * ppi)), line = (Lettering.Height + 2) * scale;
         int width = (int)((setup.PlatenWidth - (2 * setup.SafeMargin)) * ppi), height = (int)((setup.PlatenHeight - (2 * setup.SafeMargin)) * ppi);
         // The text under a patch has its own width; a row is a patch, two lines and the gap.
@@ -69,7 +67,7 @@ public sealed class ChartPages
         // A title needs room even over a narrow chart.
         int pageWidth = Math.Min(width, Math.Max((columns * across) - gap, Lettering.WidthOf(new string('M', 44), scale)));
         string[] legend = Legend(cells, pageWidth, scale);
-        string[] Title(int page, int of) => Wrap(
+        string[] Title(int page, int of) => Lettering.Wrap(
             string.Create(CultureInfo.InvariantCulture, $"{identity}  page {page} of {of}  {chart.Title}  {setup.Name}, {ppi:0.##} ppi"), pageWidth, scale);
         int top = (Title(99, 99).Length * line) + gap, bottom = legend.Length == 0 ? 0 : (legend.Length * line) + gap;
         int fit = (height - top - bottom) / down;
@@ -98,7 +96,7 @@ public sealed class ChartPages
     {
         ArgumentNullException.ThrowIfNull(page);
         var rules = setup.Ink;
-        Rgba8 bare = rules.Bared(Rgba8.White), ink = LabSpace.D50.Of(setup.Garment).L < 50 ? rules.BrightestWhite : rules.DarkestBlack;
+        Rgba8 bare = rules.Bared(Rgba8.White), ink = Lettering.InkOn(setup);
         return Plane<Rgba8>.Build(page.Width, page.Height, null, (bounds, samples) =>
         {
             var canvas = new Canvas(bounds, samples);
@@ -142,24 +140,5 @@ public sealed class ChartPages
     // Cells with the same note share a line.
     private static string[] Legend(IEnumerable<ChartCell> cells, int width, int scale) =>
         [.. cells.Where(cell => cell.Note is not null).GroupBy(cell => cell.Note!)
-            .SelectMany(group => Wrap($"{string.Join(' ', group.Select(cell => cell.Label))}: {group.Key}", width, scale))];
-
-    private static string[] Wrap(string text, int width, int scale)
-    {
-        var lines = new List<string> { "" };
-        foreach (string word in text.Split(' '))
-        {
-            string longer = lines[^1].Length == 0 ? word : $"{lines[^1]} {word}";
-            if (lines[^1].Length > 0 && Lettering.WidthOf(longer, scale) > width)
-            {
-                lines.Add(word);
-            }
-            else
-            {
-                lines[^1] = longer;
-            }
-        }
-
-        return [.. lines];
-    }
+            .SelectMany(group => Lettering.Wrap($"{string.Join(' ', group.Select(cell => cell.Label))}: {group.Key}", width, scale))];
 }

@@ -13,6 +13,8 @@ public static partial class Lettering
     /// <summary>Dots from the top of a capital to the line it stands on.</summary>
     public const int CapitalHeight = 7;
 
+    // Letters and digits are at least this high in print, inches; smaller ones fill in on cloth. House value, no source.
+    private const double PrintHeight = 2.0 / 25.4;
     private const int Columns = 5;
     private static readonly Dictionary<char, byte[]> Glyphs = Read();
 
@@ -32,6 +34,38 @@ public static partial class Lettering
     {
         ArgumentNullException.ThrowIfNull(text);
         return text.Length == 0 ? 0 : ((text.Length * Advance) - 1) * scale;
+    }
+
+    /// <summary>The integer scale at which text is readable in print: capitals of at least 2 mm.</summary>
+    public static int PrintScale(double pixelsPerInch) => Math.Max(1, (int)Math.Ceiling(Math.Round(PrintHeight * pixelsPerInch / CapitalHeight, 6)));
+
+    /// <summary>The color of printed text: the darkest black that prints, or the brightest white on dark cloth.</summary>
+    public static Rgba8 InkOn(GarmentSetup setup)
+    {
+        ArgumentNullException.ThrowIfNull(setup);
+        return LabSpace.D50.Of(setup.Garment).L < 50 ? setup.Ink.BrightestWhite : setup.Ink.DarkestBlack;
+    }
+
+    /// <summary>A text in lines of at most so many px, broken between words, and inside of a word that is wider; a line holds at least one character.</summary>
+    public static string[] Wrap(string text, int width, int scale)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        int most = Math.Max(1, ((width / scale) + 1) / Advance);
+        var lines = new List<string> { "" };
+        foreach (string word in text.Split(' ').SelectMany(word => word.Length <= most ? [word] : word.Chunk(most).Select(part => new string(part))))
+        {
+            string longer = lines[^1].Length == 0 ? word : $"{lines[^1]} {word}";
+            if (longer.Length > most)
+            {
+                lines.Add(word);
+            }
+            else
+            {
+                lines[^1] = longer;
+            }
+        }
+
+        return [.. lines];
     }
 
     internal static byte[] GlyphOf(char character) => Glyphs.TryGetValue(character, out var rows) ? rows : Glyphs['?'];
