@@ -18,7 +18,25 @@ public sealed class SnippetBoundsTests : IDisposable
     [InlineData("..\\beside.csx")]
     [InlineData("C:/beside.csx")]
     [InlineData("own.txt")]
+    [InlineData("con.csx")]
+    [InlineData("snippets/NUL.csx")]
+    [InlineData("snippets/com1.whites.csx")]
+    [InlineData("lpt9/whites.csx")]
+    [InlineData("snippets/aux .csx")]
     public void A_name_that_could_lead_out_is_refused(string name) => Refused(name).ShouldContain("can't be loaded");
+
+    // Windows' reserved names, as its documentation of file names lists them (from memory).
+    [Theory]
+    [InlineData("con", false)]
+    [InlineData("prn", false)]
+    [InlineData("aux", false)]
+    [InlineData("nul", false)]
+    [InlineData("com1", false)]
+    [InlineData("lpt9", false)]
+    [InlineData("console", true)]
+    [InlineData("com10", true)]
+    [InlineData("whites", true)]
+    public void Recipes_setups_and_keys_take_no_device_name(string name, bool fits) => SetupStore.IsName(name).ShouldBe(fits);
 
     [Fact]
     public void A_link_out_of_the_recipes_folder_is_refused()

@@ -71,10 +71,10 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
     private static string Resolve(string recipe, string name, Place where)
     {
         string[] parts = name.Split('/');
-        if (name.Length > 200 || !name.EndsWith(".csx", StringComparison.Ordinal) || parts.Any(part => part is "" or "." or "..") || name.Contains('\\', StringComparison.Ordinal) || name.Contains(':', StringComparison.Ordinal))
+        if (name.Length > 200 || !name.EndsWith(".csx", StringComparison.Ordinal) || parts.Any(part => part is "" or "." or ".." || DeviceName.Is(part)) || name.Contains('\\', StringComparison.Ordinal) || name.Contains(':', StringComparison.Ordinal))
         {
             throw new ProblemException(Codes.BadSnippet, $"'{CleanText.Line(name, 80)}' can't be loaded.",
-                "Load a .csx file of the recipe's own folder, or \"snippets/NAME.csx\".", where);
+                "Load a .csx file of the recipe's own folder, or \"snippets/NAME.csx\", by a name that Windows gives to no device.", where);
         }
 
         string own = System.IO.Path.GetDirectoryName(System.IO.Path.GetFullPath(recipe))!;

@@ -39,8 +39,11 @@ public static class SetupStore
         },
     ];
 
-    /// <summary>True for small letters, digits and hyphens, starting with a letter or digit.</summary>
-    public static bool IsName(string text) =>
+    /// <summary>True for small letters, digits and hyphens, starting with a letter or digit, that a file can be called on every system.</summary>
+    public static bool IsName(string text) => IsWord(text) && !DeviceName.Is(text);
+
+    /// <summary>As a name, but no file is called by it.</summary>
+    internal static bool IsWord(string text) =>
         text is { Length: > 0 and <= 80 } && text[0] != '-' && text.All(c => c is (>= 'a' and <= 'z') or (>= '0' and <= '9') or '-');
 
     /// <summary>Every setup that has a name, by name; one of the user's own takes the place of a shipped one.</summary>

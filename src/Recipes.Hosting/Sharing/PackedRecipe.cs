@@ -66,7 +66,7 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
     /// <summary>The recipe, or why these files make none that may be written to a disk.</summary>
     internal static (PackedRecipe? Recipe, string Why) Checked(string name, ImmutableSortedDictionary<string, byte[]> files)
     {
-        if (!SetupStore.IsName(name) || Device().IsMatch(name))
+        if (!SetupStore.IsName(name))
         {
             return (null, "its name is not of small letters, digits and dashes");
         }
@@ -98,15 +98,11 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
     private static bool IsFileName(string recipe, string file)
     {
         string[] parts = file.Split('/');
-        return !string.Equals(file, NoteName, StringComparison.OrdinalIgnoreCase) && recipe.Length + 1 + file.Length <= LongestName && parts.Length <= 4 && parts.All(part => Part().IsMatch(part) && !Device().IsMatch(part)) && Kinds.Contains(Path.GetExtension(file));
+        return !string.Equals(file, NoteName, StringComparison.OrdinalIgnoreCase) && recipe.Length + 1 + file.Length <= LongestName && parts.Length <= 4 && parts.All(part => Part().IsMatch(part) && !DeviceName.Is(part)) && Kinds.Contains(Path.GetExtension(file));
     }
 
     [GeneratedRegex("""^[A-Za-z0-9_][A-Za-z0-9_.-]*(?<!\.)\z""", RegexOptions.CultureInvariant)]
     private static partial Regex Part();
-
-    // Names that Windows gives to devices, whatever follows the dot.
-    [GeneratedRegex("""^(con|prn|aux|nul|com[0-9]|lpt[0-9])(\.|\z)""", RegexOptions.CultureInvariant | RegexOptions.IgnoreCase)]
-    private static partial Regex Device();
 
     [GeneratedRegex("""^\s*Recipe\.Version\(([0-9]{1,7})\)""", RegexOptions.Multiline | RegexOptions.CultureInvariant)]
     private static partial Regex VersionCall();
