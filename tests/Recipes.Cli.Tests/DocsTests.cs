@@ -12,7 +12,7 @@ public sealed partial class DocsTests : IDisposable
 
     public static TheoryData<string> RecipePages => [.. Directory.EnumerateFiles(InRoot("docs/recipes"), "*.md").Select(page => Path.GetFileNameWithoutExtension(page)!).Order(StringComparer.Ordinal)];
 
-    public static TheoryData<string> PagesWithRecipes => ["README.md", "docs/guide.md", "docs/snippets.md", .. RecipePages.Select(row => $"docs/recipes/{row.Data}.md")];
+    public static TheoryData<string> PagesWithRecipes => ["README.md", "docs/guide.md", .. RecipePages.Select(row => $"docs/recipes/{row.Data}.md")];
 
     public void Dispose() => shop.Dispose();
 
@@ -54,7 +54,6 @@ public sealed partial class DocsTests : IDisposable
     {
         Recipes("README.md").Count.ShouldBe(1);
         Recipes("docs/guide.md").Count.ShouldBeGreaterThanOrEqualTo(4);
-        Recipes("docs/snippets.md").Count.ShouldBe(Directory.GetFiles(InRoot("snippets")).Length);
     }
 
     [Fact]

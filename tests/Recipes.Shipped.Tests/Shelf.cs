@@ -29,9 +29,16 @@ internal static class Shelf
     public static Outcome Run(string name, Plane<Rgba8> art, GarmentSetup setup, params (string Name, string Value)[] set) =>
         Run(name, Artwork.FromPixels(art, 300), setup, set);
 
-    public static Outcome Run(string name, Artwork art, GarmentSetup setup, params (string Name, string Value)[] set)
+    public static Outcome Run(string name, Artwork art, GarmentSetup setup, params (string Name, string Value)[] set) =>
+        Run(Compiled.GetOrAdd(name, CompileShipped), name, art, setup, set);
+
+    /// <summary>A recipe that isn't shipped, such as one of a page; it may load the shipped snippets.</summary>
+    public static Outcome RunText(string text, Plane<Rgba8> art, GarmentSetup setup, params (string Name, string Value)[] set) =>
+        Run(Compiled.GetOrAdd(text, source => Compile("page", source)), "page", Artwork.FromPixels(art, 300), setup, set);
+
+    private static Outcome Run((CheckedRecipe, RecipeSpec) compiled, string name, Artwork art, GarmentSetup setup, (string Name, string Value)[] set)
     {
-        var (recipe, spec) = Compiled.GetOrAdd(name, Compile);
+        var (recipe, spec) = compiled;
         var values = spec.Parameters.ToDictionary(parameter => parameter.Name, parameter => Resolved(set.FirstOrDefault(pair => pair.Name == parameter.Name).Value ?? parameter.Default));
         var run = new RecipeRun(art, setup, values);
         lock (Compiled)
@@ -58,12 +65,14 @@ internal static class Shelf
         return value;
     }
 
-    private static (CheckedRecipe, RecipeSpec) Compile(string name)
+    private static (CheckedRecipe, RecipeSpec) CompileShipped(string name) =>
+        Compile(name, File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "recipes", name + ".csx")));
+
+    private static (CheckedRecipe, RecipeSpec) Compile(string name, string text)
     {
-        string folder = AppContext.BaseDirectory;
-        var snippets = Directory.EnumerateFiles(Path.Combine(folder, "snippets"))
+        var snippets = Directory.EnumerateFiles(Path.Combine(AppContext.BaseDirectory, "snippets"))
             .Select(file => new LoadedText("snippets/" + Path.GetFileName(file), File.ReadAllText(file)));
-        var compiled = RecipeCompiler.Compile(new CompileRequest(name + ".csx", File.ReadAllText(Path.Combine(folder, "recipes", name + ".csx")), [.. snippets]));
+        var compiled = RecipeCompiler.Compile(new CompileRequest(name + ".csx", text, [.. snippets]));
         compiled.Reply.Problems.ShouldBeEmpty();
         MetadataCheck.Check(compiled.Assembly, name + ".csx", out var recipe).ShouldBeEmpty();
         return (recipe!, compiled.Reply.Spec!);
