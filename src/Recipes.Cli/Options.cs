@@ -14,14 +14,14 @@ internal static class Options
     public static readonly Option<bool> Verbose = new("--verbose", "-v") { Description = "Log more to standard error", Recursive = true };
     public static readonly Option<string?> Work = new("--work") { Description = "Keep work files in DIR instead of beside the art", HelpName = "DIR", Recursive = true };
 
-    public static Option<string?> Setup() => new("--setup") { Description = "The garment setup, by name or as a JSON file", HelpName = "NAME|FILE", CompletionSources = { _ => Names.Setups() } };
+    public static Option<string?> Setup() => new("--setup") { Description = "The garment setup, by name or as a JSON file", HelpName = "NAME|FILE", CompletionSources = { Names.Setups } };
 
     public static Option<string?> RecipesFolder() => new("--recipes") { Description = "Look for recipes in DIR first", HelpName = "DIR" };
 
     public static Option<string[]> Set() => new("--set")
     {
         Description = "A parameter of the recipe; repeatable", HelpName = "name=value", DefaultValueFactory = _ => [],
-        AllowMultipleArgumentsPerToken = false,
+        AllowMultipleArgumentsPerToken = false, CompletionSources = { Names.Parameters },
     };
 
     public static Option<string[]> Guard() => new("--guard")
@@ -50,7 +50,13 @@ internal static class Options
 
     public static Argument<string> Art() => new("ART") { Description = "The picture" };
 
-    public static Argument<string> Recipe() => new("RECIPE") { HelpName = "RECIPE", Description = "A recipe's name, or a .csx file", CompletionSources = { _ => Names.Recipes() } };
+    public static Argument<string> Recipe() => new("RECIPE") { HelpName = "RECIPE", Description = "A recipe's name, or a .csx file", CompletionSources = { Names.Recipes } };
+
+    /// <summary>As above, for commands that take lists too.</summary>
+    public static Argument<string> RecipeOrList() => new("RECIPE")
+    {
+        HelpName = "RECIPE", Description = "A recipe's or list's name, or a .csx or .recipes file", CompletionSources = { Names.RecipesAndLists },
+    };
 
     /// <summary>Reads <c>--guard</c> options.</summary>
     public static Guardrails ReadGuards(IEnumerable<string> options)

@@ -99,16 +99,42 @@ public sealed class ContractTests : IDisposable
     [Fact]
     public void The_version_is_three_numbers() => shop.Run("--version").ShouldExit(0).Out.Trim().ShouldMatch(@"^\d+\.\d+\.\d+");
 
+    // In a home where nothing was compiled yet: the words come from the recipes' text.
     [Fact]
-    public void The_bash_completion_is_a_script_and_the_program_supplies_the_words()
+    public void Bash_completes_commands_recipes_lists_parameters_and_their_values()
     {
-        string script = shop.Run("completion", "bash").ShouldExit(0).Out;
-        shop.Run("[suggest:8]", "recipes dr").ShouldExit(0).Out.ShouldContain("dry-run");
-        shop.Run("[suggest:28]", "recipes dry-run printable-wh").ShouldExit(0).Out.ShouldContain("printable-whites");
         Shop.Needs(File.Exists("/bin/bash"), "bash");
-        shop.Write("completion.sh", script);
-        using var bash = shop.StartWith("/bin/bash", "-n", "completion.sh");
-        Shop.End(bash).ShouldExit(0).Err.ShouldBeEmpty();
+        using var bare = new Shop(empty: true);
+        bare.Write("own/first.recipes", "recipes-list 1\nprint-black\nremove-specks area=0.1mm2\n");
+        bare.Write("completion.sh", bare.Run("completion", "bash").ShouldExit(0).Out);
+        (string Line, string Expected)[] cases =
+        [
+            ("recipes dry-", "dry-run"),
+            ("recipes dry-run printable-wh", "printable-whites"),
+            ("recipes show house", ""),
+            ("recipes commit --recipes own fir", "first"),
+            ("recipes dry-run printable-whites art.png --set ", "except= near= only= smallest= where="),
+            ("recipes dry-run printable-whites art.png --set where=en", "enclosed"),
+            ("recipes dry-run clean-background art.png --set ring=", "1.5mm"),
+            ("recipes dry-run fit-to-platen art.png --set center=t", "true"),
+            ("recipes dry-run --recipes own first art.png --set remove-sp", "remove-specks.area="),
+        ];
+        // The shell cuts words at = itself; the function needs only the line and the last piece.
+        bare.Write("try.sh", $$"""
+            recipes() { '{{Shop.Dotnet}}' exec '{{Path.Combine(Shop.ProgramFolder, "recipes.dll")}}' "$@"; }
+            source ./completion.sh
+            while IFS= read -r COMP_LINE; do
+                COMP_POINT=${#COMP_LINE}
+                _recipes
+                (IFS=' '; echo "${COMPREPLY[*]}")
+            done < lines.txt
+            """);
+        bare.Write("lines.txt", string.Concat(cases.Select(tried => tried.Line + "\n")));
+        using var bash = bare.StartWith("/bin/bash", "try.sh");
+        var answer = Shop.End(bash).ShouldExit(0);
+        answer.Err.ShouldBeEmpty();
+        answer.Out.Split('\n')[..^1].Zip(cases).Select(pair => (pair.Second.Line, string.Join(' ', pair.First.Split(' ').Order(StringComparer.Ordinal)))).ShouldBe(cases);
+        Directory.Exists(Path.Combine(bare.Home, ".cache")).ShouldBeFalse("completion must not compile");
     }
 
     [Fact]

@@ -14,7 +14,7 @@ internal static class CommitCommand
 {
     public static Command Create()
     {
-        var recipe = Options.Recipe();
+        var recipe = Options.RecipeOrList();
         recipe.Arity = ArgumentArity.ZeroOrOne;
         var art = Options.Art();
         art.Arity = ArgumentArity.ZeroOrOne;

@@ -11,17 +11,28 @@ internal static class CompletionCommand
         ["bash"] = """
             # recipes completion for bash: eval "$(recipes completion bash)"
             _recipes() {
-                local IFS=$'\n'
-                COMPREPLY=($(compgen -W "$(recipes "[suggest:${COMP_POINT}]" "${COMP_LINE}" 2>/dev/null)" -- "${COMP_WORDS[COMP_CWORD]}"))
+                local line="${COMP_LINE:0:COMP_POINT}" word item
+                word="${line##*[[:space:]]}"
+                # The shell completes only what stands behind the last = or : of a word.
+                local cut="${word%"${word##*[=:]}"}"
+                COMPREPLY=()
+                while IFS= read -r item; do
+                    if [[ -n $item && $item == "$word"* ]]; then COMPREPLY+=("${item#"$cut"}"); fi
+                done < <(recipes "[suggest:${#line}]" "$line" 2>/dev/null)
+                if [[ ${#COMPREPLY[@]} -eq 1 && ${COMPREPLY[0]} == *= ]]; then compopt -o nospace 2>/dev/null; fi
             }
             complete -o default -F _recipes recipes
             """,
         ["zsh"] = """
             # recipes completion for zsh: eval "$(recipes completion zsh)"
             _recipes() {
-                local -a words_found
-                words_found=("${(@f)$(recipes "[suggest:${CURSOR}]" "${BUFFER}" 2>/dev/null)}")
-                compadd -a words_found
+                local line="${(j: :)words[1,CURRENT-1]} $PREFIX"
+                local -a found open whole
+                found=("${(@f)$(recipes "[suggest:${#line}]" "$line" 2>/dev/null)}")
+                # What ends with = goes on without a space.
+                open=(${(M)found:#*=}) whole=(${found:#*=})
+                compadd -S '' -a open
+                compadd -a whole
                 _files
             }
             compdef _recipes recipes

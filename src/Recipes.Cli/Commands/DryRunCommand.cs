@@ -10,7 +10,7 @@ internal static class DryRunCommand
 {
     public static Command Create()
     {
-        var recipe = Options.Recipe();
+        var recipe = Options.RecipeOrList();
         var art = Options.Art();
         var job = new RecipeJob();
         var output = new Option<string?>("--out") { Description = "The folder for pictures and report [default: STEM.dry-run beside ART]", HelpName = "DIR" };

@@ -19,11 +19,11 @@ internal static partial class ListCommand
     private static Outcome Run(string? folder)
     {
         var all = RecipePath.All(folder).Select(recipe => (recipe.Name, recipe.File, Title: TitleOf(recipe.File))).ToList();
-        var lists = RecipePath.Folders(folder).SelectMany(place => Directory.EnumerateFiles(place, "*" + RecipeList.Ending)).Order(StringComparer.Ordinal).ToList();
+        var lists = RecipePath.Lists(folder);
         var fields = new JsonObject
         {
             ["recipes"] = new JsonArray([.. all.Select(recipe => new JsonObject { ["name"] = recipe.Name, ["title"] = recipe.Title, ["file"] = recipe.File })]),
-            ["lists"] = new JsonArray([.. lists.Select(list => new JsonObject { ["name"] = Path.GetFileNameWithoutExtension(list), ["file"] = list })]),
+            ["lists"] = new JsonArray([.. lists.Select(list => new JsonObject { ["name"] = list.Name, ["file"] = list.File })]),
         };
         return new Outcome(fields, text =>
         {
@@ -34,9 +34,9 @@ internal static partial class ListCommand
                 text.WriteLine($"{name.PadRight(width)}  {title}{(twice ? $" (in two places: {file})" : "")}".TrimEnd());
             }
 
-            foreach (string list in lists)
+            foreach (var (name, file) in lists)
             {
-                text.WriteLine($"{Path.GetFileNameWithoutExtension(list)}: a list of recipes, {list}");
+                text.WriteLine($"{name}: a list of recipes, {file}");
             }
 
             text.WriteLine("'recipes show NAME' tells what one does and takes.");

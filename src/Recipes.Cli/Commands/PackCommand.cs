@@ -10,7 +10,7 @@ internal static class PackCommand
 {
     public static Command Create()
     {
-        var recipes = new Argument<string[]>("RECIPE") { HelpName = "RECIPE", Description = "The recipes [default: all of your own]", Arity = ArgumentArity.ZeroOrMore, CompletionSources = { _ => Names.Recipes() } };
+        var recipes = new Argument<string[]>("RECIPE") { HelpName = "RECIPE", Description = "The recipes [default: all of your own]", Arity = ArgumentArity.ZeroOrMore, CompletionSources = { Names.Recipes } };
         var folder = Options.RecipesFolder();
         var output = new Option<string>("--output", "-o") { Description = "The file", HelpName = "FILE", DefaultValueFactory = _ => "recipes.pack" };
         var force = Options.Force();

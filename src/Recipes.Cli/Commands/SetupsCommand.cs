@@ -9,8 +9,8 @@ internal static class SetupsCommand
 {
     public static Command Create()
     {
-        var shown = new Argument<string>("NAME") { HelpName = "NAME", Description = "A setup's name, or a JSON file", CompletionSources = { _ => Names.Setups() } };
-        var used = new Argument<string>("NAME") { HelpName = "NAME", Description = "A setup's name", CompletionSources = { _ => Names.Setups() } };
+        var shown = new Argument<string>("NAME") { HelpName = "NAME", Description = "A setup's name, or a JSON file", CompletionSources = { Names.Setups } };
+        var used = new Argument<string>("NAME") { HelpName = "NAME", Description = "A setup's name", CompletionSources = { Names.Setups } };
         var show = new Command("show", "Shows a garment setup with all its defaults") { shown };
         var use = new Command("use", "Chooses the garment setup for files that have no steps yet") { used };
         var command = new Command("setups", "Lists the garment setups")

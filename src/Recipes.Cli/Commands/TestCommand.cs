@@ -18,7 +18,7 @@ internal static class TestCommand
     {
         var recipe = new Argument<string?>("RECIPE")
         {
-            HelpName = "RECIPE", Description = "A recipe's name, or a .csx file [default: all recipes that have cases]", Arity = ArgumentArity.ZeroOrOne, CompletionSources = { _ => Names.Recipes() },
+            HelpName = "RECIPE", Description = "A recipe's name, or a .csx file [default: all recipes that have cases]", Arity = ArgumentArity.ZeroOrOne, CompletionSources = { Names.Recipes },
         };
         var output = new Option<string>("--out") { Description = "The folder for pictures of failing cases", HelpName = "DIR", DefaultValueFactory = _ => DefaultFolder };
         var update = new Option<bool>("--update") { Description = "Make failing cases expect what came out, and say what changed" };

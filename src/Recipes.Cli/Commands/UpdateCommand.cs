@@ -9,7 +9,7 @@ internal static class UpdateCommand
 {
     public static Command Create()
     {
-        var names = new Argument<string[]>("RECIPE") { HelpName = "RECIPE", Description = "The added recipes to update [default: all]", Arity = ArgumentArity.ZeroOrMore, CompletionSources = { _ => Names.Recipes() } };
+        var names = new Argument<string[]>("RECIPE") { HelpName = "RECIPE", Description = "The added recipes to update [default: all]", Arity = ArgumentArity.ZeroOrMore, CompletionSources = { Names.Recipes } };
         var (show, force) = (AddCommand.Show(), Options.Force());
         var command = new Command("update", "Looks where added recipes came from, tells what changed and installs it") { names, show, force };
         return command.With("recipes update --show", session => Run(session.Parse.GetValue(names)!, session.Parse.GetValue(show), session.Parse.GetValue(force)));

@@ -46,6 +46,10 @@ public static class RecipePath
     public static IReadOnlyList<(string Name, string File)> All(string? recipesOption) =>
         [.. Folders(recipesOption).SelectMany(In).OrderBy(recipe => recipe.Name, StringComparer.Ordinal)];
 
+    /// <summary>Every recipe list on the path, likewise.</summary>
+    public static IReadOnlyList<(string Name, string File)> Lists(string? recipesOption) =>
+        [.. Folders(recipesOption).SelectMany(folder => Read(folder, LookForLists)).OrderBy(list => list.Name, StringComparer.Ordinal)];
+
     /// <summary>Finds a recipe by name, or takes a path to a .csx file.</summary>
     /// <exception cref="ProblemException">R1002 unknown; R1003 in two places.</exception>
     public static (string Name, string File) Find(string nameOrFile, string? recipesOption)
@@ -64,18 +68,20 @@ public static class RecipePath
         {
             [var one] => one,
             [] => throw new ProblemException(Codes.UnknownRecipe, $"There is no recipe '{CleanText.Line(nameOrFile, 80)}'.",
-                Suggestion.Hint(nameOrFile, [.. all.Select(recipe => recipe.Name).Distinct()])),
+                Suggestion.Hint(nameOrFile, [.. all.Concat(Lists(recipesOption)).Select(recipe => recipe.Name).Distinct()])),
             _ => throw new ProblemException(Codes.RecipeInTwoPlaces,
                 $"The recipe '{nameOrFile}' is found in two places: {string.Join(" and ", found.Select(recipe => recipe.File))}.",
                 "Rename one of them, or name the file you mean by its path.", new Place(found[0].File)),
         };
     }
 
-    internal static List<(string Name, string File)> In(string folder)
+    internal static List<(string Name, string File)> In(string folder) => Read(folder, Look);
+
+    private static List<(string Name, string File)> Read(string folder, Func<string, IEnumerable<(string, string)>> look)
     {
         try
         {
-            return [.. Look(folder)];
+            return [.. look(folder)];
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -83,6 +89,9 @@ public static class RecipePath
                 "Allow reading it, or take it off the recipe path.", new Place(folder), e);
         }
     }
+
+    private static IEnumerable<(string Name, string File)> LookForLists(string folder) =>
+        Directory.EnumerateFiles(folder, "*" + RecipeList.Ending).Select(file => (Path.GetFileNameWithoutExtension(file), file)).Where(list => SetupStore.IsName(list.Item1));
 
     private static IEnumerable<(string Name, string File)> Look(string folder)
     {
