@@ -1,7 +1,7 @@
 Recipe.Title("Harden soft edges");
 Recipe.Purpose("Partly transparent pixels print as a speckle of underbase. Makes each of them opaque or bare, lays them on the garment's color, or turns them into an even pattern of opaque dots.");
 Recipe.Version(1);
-Recipe.Example("recipes dry-run harden-edges puffin.png --set as=dots");
+Recipe.Example("recipes dry-run harden-edges puffin-cut.png --set as=dots");
 
 var threshold = Param.Percent("threshold", 50, help: "With as=solid, opaque from this alpha on, bare below");
 var how = Param.Choice("as", ["solid", "garment", "dots"], help: "solid makes edges hard; garment mixes with the garment's color; dots keeps tones as a pattern");

@@ -1,6 +1,6 @@
 Recipe.Title("Make black print");
 Recipe.Purpose("Moves pure black to the darkest black that prints, where the garment setup would leave it bare.");
-Recipe.Example("recipes dry-run print-black puffin.png --setup black-garment");
+Recipe.Example("recipes dry-run print-black puffin-cut.png --setup black-garment");
 
 var black = Art.Find.PureBlack();
 if (Setup.Ink.BlackBare)

@@ -1,7 +1,7 @@
 Recipe.Title("Remove the halo");
 Recipe.Purpose("Takes an old background out of the mixed pixels at the edge of the art, so that no rim of it shows on the garment, and leaves bare what is background altogether.");
 Recipe.Version(1);
-Recipe.Example("recipes dry-run remove-halo puffin.png --set background=#ffffff");
+Recipe.Example("recipes dry-run remove-halo puffin-cut.png --set background=#ffffff --setup black-garment");
 
 var background = Param.Color("background", "#ffffff", help: "The old background's color");
 var width = Param.Length("width", "0.2mm", help: "How far from the outside its rim may reach");

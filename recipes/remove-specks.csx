@@ -1,7 +1,7 @@
 Recipe.Title("Remove specks");
 Recipe.Purpose("Leaves bare what prints as a speck, standing alone on bare ground, and fills pinholes in printed art with the color around them. Every one is listed; periods and dots on letters stay.");
 Recipe.Version(1);
-Recipe.Example("recipes dry-run remove-specks puffin.png");
+Recipe.Example("recipes dry-run remove-specks puffin-cut.png");
 
 var area = Param.Area("area", "0.06mm2", help: "Specks and pinholes are smaller than this");
 

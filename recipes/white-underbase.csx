@@ -1,7 +1,7 @@
 Recipe.Title("Lay a white underbase");
 Recipe.Purpose("Makes the plane of white ink that goes under the colors on dark cloth: full under light and saturated colors, less in shadows, none where nothing prints or the cloth is white. The colors stay as they are. Run it last.");
 Recipe.Version(1);
-Recipe.Example("recipes dry-run white-underbase puffin.png --setup black-garment-opaque-white");
+Recipe.Example("recipes dry-run white-underbase puffin-cut.png --setup black-garment-opaque-white");
 
 var choke = Param.Length("choke", "0.2mm", help: "How far the white stays back from the edges of what prints; strokes keep theirs");
 var strength = Param.Percent("strength", 100, help: "How much white a color gets that needs all of it");

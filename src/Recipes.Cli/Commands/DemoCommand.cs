@@ -27,18 +27,20 @@ internal static class DemoCommand
 
     private static Outcome Run(Session session, string folder, bool force)
     {
-        string png = Path.Combine(folder, "puffin.png"), jpeg = Path.Combine(folder, "puffin.jpg"), print = Path.Combine(folder, "puffin-print.png");
-        string[] files = [png, jpeg, print, png + ".work", Path.Combine(folder, "check.html")];
+        string png = Path.Combine(folder, "puffin.png"), jpeg = Path.Combine(folder, "puffin.jpg"), cut = Path.Combine(folder, "puffin-cut.png"), print = Path.Combine(folder, "puffin-print.png");
+        string[] files = [png, jpeg, cut, print, png + ".work", Path.Combine(folder, "check.html")];
         Prepare(folder, force, files);
         var art = HarborDrawing.Draw();
         AtomicFile.Write(png, stream => PngWriter.Write(stream, art.Flat, art.PixelsPerInch));
+        var cutOut = HarborDrawing.DrawCutOut();
+        AtomicFile.Write(cut, stream => PngWriter.Write(stream, cutOut.Flat, cutOut.PixelsPerInch));
         byte[] mailed = JpegFile.Of(art, MailQuality, session.Cancel);
         AtomicFile.Write(jpeg, stream => stream.Write(mailed));
 
         bool talk = !session.Parse.GetValue(Options.Json) && !session.Parse.GetValue(Options.Quiet);
         if (talk)
         {
-            Console.WriteLine($"The harbor fun run wants its puffin on shirts. {png} is the drawing; {jpeg} is the same after a trip by mail.");
+            Console.WriteLine($"The harbor fun run wants its puffin on shirts. {png} is the drawing; {jpeg} is the same after a trip by mail, {cut} after somebody cut it out.");
         }
 
         var steps = new JsonArray();
