@@ -40,7 +40,7 @@ internal static class Program
             CheckCommand.Create(), DryRunCommand.Create(), CommitCommand.Create(), UndoCommand.Create(), RedoCommand.Create(), HistoryCommand.Create(),
             CompareCommand.Create(), ExportCommand.Create(), PreviewCommand.Create(), RunCommand.Create(), ChartCommand.Create(), MatchCommand.Create(), GangCommand.Create(), ListCommand.Create(), ShowCommand.Create(), SetupsCommand.Create(),
             NewCommand.Create(), TestCommand.Create(), KeysCommand.Create(), ApproveCommand.Create(), PackCommand.Create(), AddCommand.Create(), UpdateCommand.Create(),
-            DoctorCommand.Create(), DemoCommand.Create(), CompletionCommand.Create(),
+            DocsCommand.Create(), DoctorCommand.Create(), DemoCommand.Create(), CompletionCommand.Create(),
         };
         foreach (var help in root.Options.OfType<HelpOption>())
         {

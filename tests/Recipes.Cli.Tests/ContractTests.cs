@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Text.RegularExpressions;
 
 namespace Recipes.Cli.Tests;
 
@@ -16,7 +17,7 @@ public sealed class ContractTests : IDisposable
         "dry-run printable-whites ring.png", "commit --dry-run ring.dry-run --by night-shift", "history ring.png", "undo ring.png", "redo ring.png",
         "export ring.png -o print.png", "compare ring.png print.png", "run clean-background ring.png -o out", "commit clean-background ring.png",
         "gang ring.png -o tests.png", "chart -o chart.png --grid 3 --gray 0", "match --measured measured.txt --target #b06050 -o red.json",
-        "keys new press-room", "keys", "pack printable-whites -o whites.pack", "completion bash", "completion zsh", "completion fish", "completion powershell", "demo",
+        "keys new press-room", "keys", "pack printable-whites -o whites.pack", "completion bash", "completion zsh", "completion fish", "completion powershell", "docs man", "docs recipes print-black -o pages", "demo",
     ];
 
     [Fact]
@@ -83,9 +84,14 @@ public sealed class ContractTests : IDisposable
     [InlineData("pack")]
     [InlineData("add")]
     [InlineData("update")]
+    [InlineData("preview")]
+    [InlineData("test")]
+    [InlineData("doctor")]
+    [InlineData("docs recipes")]
+    [InlineData("docs man")]
     [InlineData("completion")]
     [InlineData("demo")]
-    public void Help_shows_an_example(string command)
+    public void Help_shows_an_example_and_the_manual_page_says_the_same(string command)
     {
         var help = shop.Run([.. command.Split(' ', StringSplitOptions.RemoveEmptyEntries), "--help"]).ShouldExit(0);
         help.Err.ShouldBeEmpty();
@@ -94,7 +100,49 @@ public sealed class ContractTests : IDisposable
             help.Out.ShouldContain("Example:");
             help.Out.ShouldContain($"recipes {command}");
         }
+
+        // The manual page is text of man(7): dashes are written \-, \fB and the like change the font, .SS begins a command's part.
+        string manual = Regex.Replace(Manual.Value.Replace("\\-", "-", StringComparison.Ordinal), @"\\f[BIR]", "");
+        string forAll = manual.Split("\n.SH ").Single(section => section.StartsWith("OPTIONS\n", StringComparison.Ordinal));
+        string part = forAll + (command.Length == 0 ? "" : manual.Split("\n.SS \"").Single(section => Regex.Match(section, "^[a-z-]+( [a-z-]+)*").Value == command));
+        var options = Regex.Matches(help.Out, @"^  (-\S.*?)(?:  +(\S.*?))?(?: \[default: ([^\]]*)\])?$", RegexOptions.Multiline).ToList();
+        foreach (var option in options)
+        {
+            foreach (Match name in Regex.Matches(option.Groups[1].Value, @"(?<![\w-])--?[\w?][\w-]*"))
+            {
+                Regex.IsMatch(part, $@"(?<![\w-]){Regex.Escape(name.Value)}(?![\w-])").ShouldBeTrue($"{command}: {name.Value}");
+            }
+
+            part.ShouldContain(option.Groups[2].Value.Replace("\"", "\\(dq", StringComparison.Ordinal), Case.Sensitive, command);
+            part.ShouldContain(option.Groups[3].Success ? $"[default: {option.Groups[3].Value}]" : "", Case.Sensitive, command);
+        }
+
+        options.ShouldNotBeEmpty();
+        string commands = help.Out.Split("\nExample:\n")[0].Split("\nCommands:\n") is [_, var list] ? list : "";
+        foreach (Match sub in Regex.Matches(commands, "^  ([a-z-]+)", RegexOptions.Multiline))
+        {
+            manual.ShouldMatch($"\n\\.SS \"{$"{command} {sub.Groups[1].Value}".Trim()}[ \"]");
+        }
     }
+
+    // groff of Debian's groff-base tells what it can't read; the page must give it nothing to tell.
+    [Fact]
+    public void The_manual_page_is_one()
+    {
+        Shop.Needs(File.Exists("/usr/bin/groff"), "groff");
+        using var groff = shop.StartWith("/usr/bin/groff", "-man", "-ww", "-z", "-Tutf8", shop.Write("recipes.1", Manual.Value));
+        Shop.End(groff).ShouldExit(0).ShouldBe(new Answer(0, "", ""));
+        foreach (var code in Enum.GetValues<Problems.ExitCode>())
+        {
+            Manual.Value.ShouldContain($"\n.B {(int)code}\n");
+        }
+    }
+
+    private static readonly Lazy<string> Manual = new(() =>
+    {
+        using var shop = new Shop(empty: true);
+        return shop.Run("docs", "man").ShouldExit(0).Out;
+    });
 
     [Fact]
     public void The_version_is_three_numbers() => shop.Run("--version").ShouldExit(0).Out.Trim().ShouldMatch(@"^\d+\.\d+\.\d+");

@@ -117,21 +117,61 @@ public sealed partial class DocsTests : IDisposable
         }
     }
 
-    [Theory]
-    [MemberData(nameof(RecipePages))]
-    public void A_recipe_page_lists_the_parameters_that_the_recipe_has(string name)
+    // The pages are made again by docs/images/make. Pictures are compared by pixels: how well they are packed is the runtime's business.
+    [Fact]
+    public void The_recipes_pages_are_what_the_recipes_say()
     {
-        var recipe = shop.Json("show", name).ShouldExit(0).Json["recipe"]!;
-        var shown = recipe["parameters"]!.AsArray().Select(parameter =>
-            ((string)parameter!["name"]!, (string)parameter["default"]! is { Length: > 0 } value ? $"`{value}`" : "none"));
-        Rows($"docs/recipes/{name}.md").Select(row => (row[0].Trim('`'), row[2])).ShouldBe(shown);
-        foreach (var (parameter, row) in recipe["parameters"]!.AsArray().Zip(Rows($"docs/recipes/{name}.md")))
+        shop.Json("docs", "recipes", "-o", "pages").ShouldExit(0).Json["pages"]!.AsArray().Select(page => (string)page!["recipe"]!).ShouldBe(RecipePages.Select(row => row.Data));
+        string committed = InRoot("docs/recipes");
+        string[] files = [.. Files(shop.At("pages"))];
+        files.ShouldBe(Files(committed));
+        foreach (string file in files)
         {
-            foreach (string word in parameter!["choices"]!.AsArray().Select(choice => (string)choice!).Concat(new[] { "min", "max" }.Where(end => parameter[end] is not null).Select(end => parameter[end]!.ToString())))
+            if (file.EndsWith(".md", StringComparison.Ordinal))
             {
-                row[1].ShouldContain(word);
+                File.ReadAllText(Path.Combine(shop.At("pages"), file)).ShouldBe(Read($"docs/recipes/{file}"), "run docs/images/make");
+                continue;
             }
+
+            var (made, known) = (Picture.Read(Path.Combine(shop.At("pages"), file)), Picture.Read(Path.Combine(committed, file)));
+            (made.Width, made.Height).ShouldBe((known.Width, known.Height), file);
+            made.Pixels.AsSpan().SequenceEqual(known.Pixels).ShouldBeTrue($"{file}: run docs/images/make");
         }
+
+        files.Where(file => file.EndsWith("-diff.png", StringComparison.Ordinal)).Count().ShouldBeGreaterThanOrEqualTo(8);
+        files.Sum(file => new FileInfo(Path.Combine(committed, file)).Length).ShouldBeLessThan(1_000_000, "the repository stays lean");
+
+        // Its own pages it replaces, with the same bytes; what somebody else wrote it leaves alone.
+        var first = shop.Snapshot();
+        shop.Run("docs", "recipes", "print-black", "-o", "pages").ShouldExit(0);
+        shop.Snapshot().ShouldBe(first);
+        shop.Write("mine/print-black.md", "My own notes.");
+        shop.Json("docs", "recipes", "print-black", "-o", "mine").ShouldFail(9, "R8001");
+        Directory.GetFileSystemEntries(shop.At("mine")).Length.ShouldBe(1);
+
+        static IEnumerable<string> Files(string folder) => Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories).Select(file => Path.GetRelativePath(folder, file)).Order(StringComparer.Ordinal);
+    }
+
+    [Fact]
+    public void A_page_shows_a_strangers_words_as_words_and_opens_no_file_of_its_example()
+    {
+        shop.Write("secret.json", "not for a page");
+        string recipe = shop.Write("odd.csx", """
+            Recipe.Title("A <b>bold</b> | title");
+            Recipe.Purpose("Loads [a link](elsewhere) and `code`.");
+            Recipe.Example("recipes dry-run odd puffin.png --set to=secret.json");
+            var to = Param.Color("to", "", help: "pipes | and stars *");
+            Art.Fill(Art.Find.PureBlack(), to, layer: "odd");
+            """);
+        shop.Write("odd.md", "## By hand\n\nWhat the author says.\n");
+        shop.Json("docs", "recipes", recipe, "-o", "pages").ShouldExit(0);
+        string page = File.ReadAllText(shop.At("pages/odd.md"));
+        page.ShouldContain(@"**A \<b\>bold\</b\> \| title.** Loads \[a link\](elsewhere) and \`code\`.");
+        page.ShouldContain(@"| pipes \| and stars \* |");
+        page.ShouldContain("takes a color from a file");
+        page.ShouldNotContain("not for a page");
+        page.ShouldEndWith("\n## By hand\n\nWhat the author says.\n");
+        Directory.GetFiles(shop.At("pages"), "*.png", SearchOption.AllDirectories).ShouldBeEmpty();
     }
 
     [Fact]

@@ -21,11 +21,12 @@ public static class Overview
     /// <param name="diff">What <see cref="DiffPicture.Render"/> drew.</param>
     /// <param name="before">The flattened art before.</param>
     /// <param name="after">The flattened art after.</param>
-    public static Plane<Rgba8> OfDiff(Plane<Rgba8> diff, Plane<Rgba8> before, Plane<Rgba8> after)
+    /// <param name="shrink">How many px of the art, squared, one pixel stands for; null for <see cref="ShrinkOf"/>.</param>
+    public static Plane<Rgba8> OfDiff(Plane<Rgba8> diff, Plane<Rgba8> before, Plane<Rgba8> after, int? shrink = null)
     {
         ArgumentNullException.ThrowIfNull(diff);
         ArgumentNullException.ThrowIfNull(before);
-        int n = ShrinkOf(before.Grid), width = (before.Width + n - 1) / n, height = (before.Height + n - 1) / n;
+        int n = shrink ?? ShrinkOf(before.Grid), width = (before.Width + n - 1) / n, height = (before.Height + n - 1) / n;
         var map = ChangeMap.Between(before, after);
         var small = n == 1 ? [] : map.Spots().FindAll(spot => spot.Width < Smallest * n && spot.Height < Smallest * n);
         if (small.Count > MostEnlarged)
