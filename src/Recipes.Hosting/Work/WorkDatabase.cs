@@ -17,15 +17,16 @@ internal sealed class WorkDatabase : IDisposable
     // No work file is shorter than its first page.
     private const int ShortestFile = 512;
 
-    private static readonly Lazy<string[]> ExpectedSchema = new(() =>
+    // By version, from 1.
+    private static readonly Lazy<string[][]> ExpectedSchemas = new(() => [.. Enumerable.Range(1, WorkSchema.Version).Select(version =>
     {
         using var connection = new SqliteConnection("Data Source=:memory:;Pooling=False");
         connection.Open();
         using var command = connection.CreateCommand();
-        command.CommandText = WorkSchema.Tables;
+        command.CommandText = WorkSchema.TablesOf(version);
         command.ExecuteNonQuery();
         return ReadSchema(connection);
-    });
+    })]);
 
     private readonly SqliteConnection connection;
     private readonly string path;
@@ -79,7 +80,7 @@ internal sealed class WorkDatabase : IDisposable
             database.Execute("PRAGMA journal_mode = MEMORY; PRAGMA synchronous = OFF");
             database.Execute(string.Create(CultureInfo.InvariantCulture,
                 $"PRAGMA application_id = {WorkSchema.ApplicationId}; PRAGMA user_version = {WorkSchema.Version}"));
-            database.Execute(WorkSchema.Tables);
+            database.Execute(WorkSchema.TablesOf(WorkSchema.Version));
             return database;
         }
         catch (SqliteException e)
@@ -288,7 +289,7 @@ internal sealed class WorkDatabase : IDisposable
         }
 
         long version = Pragma("user_version") as long? ?? 0;
-        if (version != WorkSchema.Version)
+        if (version is < 1 or > WorkSchema.Version)
         {
             throw version > WorkSchema.Version
                 ? new ProblemException(Codes.NewerWorkFile,
@@ -302,7 +303,7 @@ internal sealed class WorkDatabase : IDisposable
             throw Damaged("its settings are not those that this program writes");
         }
 
-        if (!ReadSchema(connection).AsSpan().SequenceEqual(ExpectedSchema.Value))
+        if (!ReadSchema(connection).AsSpan().SequenceEqual(ExpectedSchemas.Value[version - 1]))
         {
             throw Damaged("its tables are not those that this program writes");
         }

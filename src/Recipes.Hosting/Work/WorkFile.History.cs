@@ -9,13 +9,13 @@ namespace Recipes.Hosting.Work;
 public sealed partial class WorkFile
 {
     private const int LongestName = 4096, LongestPath = 32 * 1024, LongestText = 64 * 1024, LongestSetup = 256 * 1024, LongestReport = 1024 * 1024;
-    private const int MostLines = 10_000, MostSteps = 100_000, MostExports = 100_000;
+    private const int MostLines = 10_000, MostSteps = 100_000, MostExports = 100_000, MostPrints = 10_000;
 
     /// <summary>The undo stack of a garment setup; head 0 and no steps where nothing was committed under it.</summary>
     public WorkLine Line(string setup) => database.Guarded(() => database.Snapshot(() =>
     {
         var line = FindLine(setup);
-        return new WorkLine(setup, line?.Head ?? 0, [.. ReadSteps(line).Select(row => row.Step)], ReadExports(line));
+        return new WorkLine(setup, line?.Head ?? 0, [.. ReadSteps(line).Select(row => row.Step)], ReadExports(line), ReadPrints(line));
     }));
 
     /// <summary>Keeps an artwork as the next step. Steps that were undone are abandoned.</summary>
@@ -128,6 +128,43 @@ public sealed partial class WorkFile
         });
     }
 
+    /// <summary>Remembers a real print. A file of a version that knew none is of the newest one afterwards.</summary>
+    /// <exception cref="ProblemException"><see cref="Codes.UnknownStep"/>: the line has no such step.</exception>
+    public void RecordPrint(string setup, PrintRecord print)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(setup);
+        ArgumentNullException.ThrowIfNull(print);
+        Change(() =>
+        {
+            var meta = ReadMeta();
+            if (meta.Version < WorkSchema.WithPrints)
+            {
+                database.Execute(string.Create(CultureInfo.InvariantCulture, $"{WorkSchema.Prints} PRAGMA user_version = {WorkSchema.WithPrints}"));
+                WriteMeta(WorkSchema.WithPrints, meta.LastSetup);
+            }
+
+            var line = FindLine(setup) ?? AddLine(setup);
+            if (print.Step < 0 || print.Step > line.Last)
+            {
+                throw UnknownStep(setup, print.Step);
+            }
+
+            int number = ReadPrints(line).Length + 1;
+            if (number > MostPrints)
+            {
+                throw new ProblemException(Codes.OutputUnwritable, $"Setup '{setup}' has {MostPrints} prints, which is all that a work file keeps.",
+                    "Go on with a copy of the art.");
+            }
+
+            int good = print.IsGood ? 1 : 0;
+            string? by = print.By is null ? null : Kept(print.By, LongestName, "name given with --by");
+            string[] texts = [Kept(print.PixelsSha256, 64, "hash"), Kept(print.Note, LongestName, "note"), Kept(print.SetupJson, LongestSetup, "garment setup"), Text(print.At)];
+            database.Execute("INSERT INTO print (line, number, step, good, made_by, digest, pixels_sha256, note, setup_json, made_at) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)",
+                [line.Id, number, print.Step, good, by, Digest.Of([setup, number, print.Step, good, by, .. texts]), .. texts]);
+            return true;
+        });
+    }
+
     private sealed record LineRow(long Id, string Setup, int Head, int Last);
 
     private sealed record StepRow(WorkStep Step, Piece State);
@@ -156,7 +193,7 @@ public sealed partial class WorkFile
     {
         database.Execute("UPDATE line SET head = $1, last = $2, digest = $3 WHERE id = $4",
             head, last, Digest.Of(line.Setup, head, last), line.Id);
-        database.Execute("UPDATE meta SET last_setup = $1, digest = $2", line.Setup, Digest.Of(WorkSchema.Version, line.Setup));
+        WriteMeta(ReadMeta().Version, line.Setup);
     }
 
     private LineRow AddLine(string setup)
@@ -286,6 +323,39 @@ public sealed partial class WorkFile
             },
             line.Id),
     ];
+
+    private ImmutableArray<PrintRecord> ReadPrints(LineRow? line)
+    {
+        if (line is null || ReadMeta().Version < WorkSchema.WithPrints)
+        {
+            return [];
+        }
+
+        int expected = 0;
+        return
+        [
+            .. database.Query(
+                $"""
+                SELECT number, step, good, {WorkRow.Bounded("made_by", LongestName)}, digest, {WorkRow.Bounded("pixels_sha256", 64)},
+                    {WorkRow.Bounded("note", LongestName)}, {WorkRow.Bounded("setup_json", LongestSetup)}, {WorkRow.Bounded("made_at", 64)}
+                FROM print WHERE line = $1 ORDER BY number
+                """,
+                MostPrints,
+                row =>
+                {
+                    expected++;
+                    int number = row.Number(0, expected, expected), step = row.Number(1, 0, line.Last), good = row.Number(2, 0, 1);
+                    string? by = row.TextOrNull(3);
+                    string[] texts = [.. Enumerable.Range(5, 4).Select(row.Text)];
+                    Expect(row.Bytes(4), Digest.Of([line.Setup, number, step, good, by, .. texts]));
+                    return new PrintRecord
+                    {
+                        Step = step, PixelsSha256 = texts[0], IsGood = good == 1, Note = texts[1], SetupJson = texts[2], By = by, At = row.Time(8),
+                    };
+                },
+                line.Id),
+        ];
+    }
 
     private static string Text(DateTimeOffset time) => time.ToString("O", CultureInfo.InvariantCulture);
 }

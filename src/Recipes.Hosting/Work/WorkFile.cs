@@ -31,7 +31,7 @@ public sealed partial class WorkFile : IDisposable
         this.store = store;
         (Original, originalState) = database.Guarded(() =>
         {
-            _ = LastSetup;
+            _ = ReadMeta();
             return ReadOriginal();
         });
     }
@@ -40,14 +40,7 @@ public sealed partial class WorkFile : IDisposable
     public OriginalInfo Original { get; }
 
     /// <summary>The garment setup of the last commit, undo or redo; null before the first.</summary>
-    public string? LastSetup => database.Guarded(() => database.Query(
-        $"SELECT version, {WorkRow.Bounded("last_setup", LongestName)}, digest FROM meta", 1, row =>
-        {
-            int version = row.Number(0, WorkSchema.Version, WorkSchema.Version);
-            string? setup = row.TextOrNull(1);
-            Expect(row.Bytes(2), Digest.Of(version, setup));
-            return setup ?? "";
-        }) is [var only] ? (only.Length == 0 ? null : only) : throw database.Damaged("a row is missing"));
+    public string? LastSetup => database.Guarded(() => ReadMeta().LastSetup);
 
     /// <summary>The garment setups that have a line, in ordinal order.</summary>
     public ImmutableArray<string> Setups =>
@@ -211,6 +204,18 @@ public sealed partial class WorkFile : IDisposable
     [DllImport("libc", EntryPoint = "link")]
     [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
     private static extern int Link([MarshalAs(UnmanagedType.LPUTF8Str)] string existing, [MarshalAs(UnmanagedType.LPUTF8Str)] string created);
+
+    // The version is read each time: another program may have added tables meanwhile.
+    private (int Version, string? LastSetup) ReadMeta() => database.Query(
+        $"SELECT version, {WorkRow.Bounded("last_setup", LongestName)}, digest FROM meta", 1, row =>
+        {
+            var meta = (Version: row.Number(0, 1, WorkSchema.Version), LastSetup: row.TextOrNull(1));
+            Expect(row.Bytes(2), Digest.Of(meta.Version, meta.LastSetup));
+            return meta;
+        }) is [var only] ? only : throw database.Damaged("a row is missing");
+
+    private void WriteMeta(int version, string? lastSetup) =>
+        database.Execute("UPDATE meta SET version = $1, last_setup = $2, digest = $3", version, lastSetup, Digest.Of(version, lastSetup));
 
     private (OriginalInfo, Piece) ReadOriginal()
     {

@@ -7,7 +7,9 @@ namespace Recipes.Hosting.Work;
 /// <param name="Head">The step that is the current state; 0 is the original.</param>
 /// <param name="Steps">All steps by number, undone and abandoned ones too.</param>
 /// <param name="Exports">Exported files by path.</param>
-public sealed record WorkLine(string Setup, int Head, ImmutableArray<WorkStep> Steps, ImmutableArray<ExportRecord> Exports);
+/// <param name="Prints">Real prints, in the order in which they were told.</param>
+public sealed record WorkLine(
+    string Setup, int Head, ImmutableArray<WorkStep> Steps, ImmutableArray<ExportRecord> Exports, ImmutableArray<PrintRecord> Prints);
 
 /// <summary>What an undo or a redo did.</summary>
 /// <param name="From">The current step before.</param>

@@ -1,6 +1,9 @@
 namespace Recipes.Hosting.Work;
 
-/// <summary>The tables of a work file. Any change needs a new <see cref="Version"/>.</summary>
+/// <summary>
+/// The tables of a work file. Any change needs a new <see cref="Version"/>; versions only add tables, so that a file of an older
+/// one is read as it is, and gets the newer tables when it is to hold the first row of one.
+/// </summary>
 /// <remarks>
 /// Every row carries a SHA-256: of its content in <c>hash</c> (tiles, layers and states are found by it), of its other columns in
 /// <c>digest</c>. It finds damage, not forgery. The lists of tiles and layers name rows by id, because consecutive ids make short
@@ -8,14 +11,26 @@ namespace Recipes.Hosting.Work;
 /// </remarks>
 internal static class WorkSchema
 {
-    /// <summary>Written to <c>user_version</c> and <c>meta</c>.</summary>
-    public const int Version = 1;
+    /// <summary>The newest version. Written to <c>user_version</c> and <c>meta</c>.</summary>
+    public const int Version = 2;
+
+    /// <summary>The first version that remembers prints.</summary>
+    public const int WithPrints = 2;
 
     /// <summary>Written to <c>application_id</c>: "Recp" in ASCII.</summary>
     public const int ApplicationId = 0x52656370;
 
-    /// <summary>The statements that make the tables. <c>sqlite_schema</c> keeps them word for word.</summary>
-    public const string Tables = """
+    /// <summary>The statements that make the tables of a version. <c>sqlite_schema</c> keeps them word for word.</summary>
+    public static string TablesOf(long version) => version < WithPrints ? Tables : $"{Tables}\n{Prints}";
+
+    /// <summary>What version 2 adds.</summary>
+    public const string Prints = """
+        CREATE TABLE print (line INTEGER NOT NULL REFERENCES line (id), number INTEGER NOT NULL, step INTEGER NOT NULL,
+            pixels_sha256 TEXT NOT NULL, good INTEGER NOT NULL, note TEXT NOT NULL, setup_json TEXT NOT NULL, made_by TEXT,
+            made_at TEXT NOT NULL, digest BLOB NOT NULL, PRIMARY KEY (line, number)) STRICT, WITHOUT ROWID;
+        """;
+
+    private const string Tables = """
         CREATE TABLE meta (id INTEGER PRIMARY KEY CHECK (id = 1), version INTEGER NOT NULL, last_setup TEXT, digest BLOB NOT NULL) STRICT;
         CREATE TABLE tile (id INTEGER PRIMARY KEY, hash BLOB NOT NULL UNIQUE, data BLOB NOT NULL) STRICT;
         CREATE TABLE layer (id INTEGER PRIMARY KEY, hash BLOB NOT NULL UNIQUE, data BLOB NOT NULL) STRICT;

@@ -69,6 +69,17 @@ internal static class Sample
         ReportJson = """{"changed":{"pixels":12}}""",
     };
 
+    public static PrintRecord Print(int step, bool good = true, string note = "whites are dense") => new()
+    {
+        Step = step,
+        PixelsSha256 = new string('d', 64),
+        IsGood = good,
+        Note = note,
+        SetupJson = """{"name":"black-garment","inkLot":"W-117"}""",
+        By = "Ada",
+        At = Noon,
+    };
+
     public static WorkFile Reopen(string path, bool forWriting = false) => WorkFile.Open(path, forWriting).ShouldNotBeNull();
 
     public static void ShouldLookLike(this Artwork art, Artwork expected)

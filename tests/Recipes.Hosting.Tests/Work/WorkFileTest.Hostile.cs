@@ -61,14 +61,17 @@ public sealed partial class WorkFileTest
     public void A_newer_version_says_so()
     {
         Simple(FilePath);
-        Sql("PRAGMA user_version = 2");
+        Sql("PRAGMA user_version = 3");
         var problem = Should.Throw<ProblemException>(() => WorkFile.Open(FilePath)).Problems[0];
         problem.Code.ShouldBe(Codes.NewerWorkFile);
-        problem.Message.ShouldContain("version 2");
+        problem.Message.ShouldContain("version 3");
     }
 
     [Theory]
     [InlineData("PRAGMA user_version = 0")]
+    [InlineData("PRAGMA user_version = 1")]
+    [InlineData("PRAGMA user_version = -1")]
+    [InlineData("DROP TABLE print")]
     [InlineData("PRAGMA application_id = 1")]
     [InlineData("CREATE TRIGGER t AFTER UPDATE ON line BEGIN DELETE FROM step; END")]
     [InlineData("CREATE VIEW v AS SELECT * FROM step")]
@@ -118,6 +121,19 @@ public sealed partial class WorkFileTest
     [InlineData("DELETE FROM meta")]
     [InlineData("UPDATE meta SET last_setup = 'b'")]
     [InlineData("DELETE FROM original")]
+    [InlineData("UPDATE meta SET version = 1")]
+    [InlineData("UPDATE meta SET version = 3")]
+    [InlineData("UPDATE print SET number = 2")]
+    [InlineData("UPDATE print SET number = 9223372036854775807")]
+    [InlineData("UPDATE print SET step = 3")]
+    [InlineData("UPDATE print SET step = 1")]
+    [InlineData("UPDATE print SET good = 0")]
+    [InlineData("UPDATE print SET good = 7")]
+    [InlineData("UPDATE print SET made_by = NULL")]
+    [InlineData("UPDATE print SET made_at = 'yesterday'")]
+    [InlineData("UPDATE print SET pixels_sha256 = ''")]
+    [InlineData("UPDATE print SET note = CAST(zeroblob(50000000) AS TEXT)")]
+    [InlineData("UPDATE print SET setup_json = CAST(zeroblob(50000000) AS TEXT)")]
     [InlineData("UPDATE original SET notes = '[1]'")]
     [InlineData("UPDATE original SET bytes = zeroblob(950000000)")]
     [InlineData("UPDATE original SET bytes = x'00'")]
@@ -258,12 +274,13 @@ public sealed partial class WorkFileTest
         }
     }
 
-    // An original and two steps on setup "a".
+    // An original, two steps and a print on setup "a".
     private static void Simple(string path)
     {
         using var work = WorkFile.Create(path, Sample.Original, Sample.Noise(0, 150, 140));
         work.Commit("a", 0, Sample.Record(), Sample.Noise(1, 150, 140));
         work.Commit("a", 1, Sample.Record(), Sample.Noise(2, 150, 140));
+        work.RecordPrint("a", Sample.Print(2));
     }
 
     private static void ReadAll(string path)

@@ -1,0 +1,122 @@
+using System.IO.Compression;
+using Recipes.Hosting.Work;
+using Recipes.Problems;
+
+namespace Recipes.Hosting.Tests.Work;
+
+/// <summary>Real prints that are remembered, and files of the version that remembered none.</summary>
+public sealed partial class WorkFileTest
+{
+    [Fact]
+    public void Prints_come_back_in_order_for_the_setup_that_they_were_made_under()
+    {
+        PrintRecord bad = Sample.Print(1, good: false, "speckled \u202E'); DROP TABLE print; --") with { By = null }, good = Sample.Print(2);
+        using (var work = WorkFile.Create(FilePath, Sample.Original, Sample.Noise(0)))
+        {
+            work.Commit("a", 0, Sample.Record(), Sample.Noise(1));
+            work.Commit("a", 1, Sample.Record(), Sample.Noise(2));
+            work.RecordPrint("a", bad);
+            work.RecordPrint("b", Sample.Print(0));
+            work.RecordPrint("a", good);
+            work.Undo("a");
+        }
+
+        using var again = Sample.Reopen(FilePath);
+        again.Line("a").Prints.ShouldBe([bad, good]);
+        again.Line("b").Prints.ShouldBe([Sample.Print(0)]);
+        again.Line("c").Prints.ShouldBeEmpty();
+        // What was printed says nothing about which setup the work goes on under.
+        again.LastSetup.ShouldBe("a");
+    }
+
+    [Fact]
+    public void A_print_of_a_step_that_there_never_was_changes_nothing()
+    {
+        Simple(FilePath);
+        using (var work = Sample.Reopen(FilePath, forWriting: true))
+        {
+            foreach (int step in new[] { -1, 3 })
+            {
+                Stop(() => work.RecordPrint("a", Sample.Print(step)), Codes.UnknownStep);
+            }
+
+            Stop(() => work.RecordPrint("a", Sample.Print(1, note: new string('x', 4097))), Codes.OutputUnwritable);
+        }
+
+        using var again = Sample.Reopen(FilePath);
+        again.Line("a").Prints.Length.ShouldBe(1);
+    }
+
+    // The file was written by this program before it could remember prints.
+    [Fact]
+    public void A_file_of_version_1_is_read_worked_on_and_left_at_its_version()
+    {
+        WriteVersion1();
+        byte[] before = File.ReadAllBytes(FilePath);
+        using (var work = Sample.Reopen(FilePath))
+        {
+            var line = work.Line("light-garment");
+            (line.Head, line.Steps.Length, line.Exports.Length, work.LastSetup).ShouldBe((2, 2, 1, "black-garment"));
+            line.Prints.ShouldBeEmpty();
+            work.Read("light-garment", 2).ShouldLookLike(Sample.Noise(2, 20, 10));
+            work.ReadOriginalBytes().ShouldBe(Sample.Original.Bytes);
+        }
+
+        File.ReadAllBytes(FilePath).ShouldBe(before);
+        using (var work = Sample.Reopen(FilePath, forWriting: true))
+        {
+            work.Commit("light-garment", 2, Sample.Record(), Sample.Noise(4, 20, 10)).ShouldBe(3);
+        }
+
+        VersionOf(FilePath).ShouldBe(1);
+    }
+
+    [Fact]
+    public void The_first_print_brings_a_file_of_version_1_to_version_2_and_keeps_all_that_it_holds()
+    {
+        WriteVersion1();
+        using (var reader = Sample.Reopen(FilePath))
+        {
+            using (var work = Sample.Reopen(FilePath, forWriting: true))
+            {
+                work.RecordPrint("light-garment", Sample.Print(2));
+                work.LastSetup.ShouldBe("black-garment");
+            }
+
+            // A program that has the file open reads on.
+            reader.Line("light-garment").Prints.ShouldBe([Sample.Print(2)]);
+        }
+
+        VersionOf(FilePath).ShouldBe(2);
+        using var again = Sample.Reopen(FilePath, forWriting: true);
+        again.Commit("black-garment", 1, Sample.Record(), Sample.Noise(5, 20, 10)).ShouldBe(2);
+        again.RecordPrint("light-garment", Sample.Print(0));
+        var line = again.Line("light-garment");
+        (line.Steps.Length, line.Exports.Length, line.Prints.Length, again.LastSetup).ShouldBe((2, 1, 2, "black-garment"));
+        again.Read("light-garment", 1).ShouldLookLike(Sample.Noise(1, 20, 10));
+    }
+
+    [Fact]
+    public void A_refused_first_print_leaves_a_file_of_version_1_as_it_was()
+    {
+        WriteVersion1();
+        using (var work = Sample.Reopen(FilePath, forWriting: true))
+        {
+            Stop(() => work.RecordPrint("light-garment", Sample.Print(9)), Codes.UnknownStep);
+        }
+
+        VersionOf(FilePath).ShouldBe(1);
+        using var again = Sample.Reopen(FilePath);
+        again.Line("light-garment").Steps.Length.ShouldBe(2);
+    }
+
+    private void WriteVersion1()
+    {
+        using var packed = new GZipStream(typeof(WorkFileTest).Assembly.GetManifestResourceStream("version-1.work.gz")!, CompressionMode.Decompress);
+        using var file = File.Create(FilePath);
+        packed.CopyTo(file);
+    }
+
+    // SQLite, "Database File Format", 1.3: the user version is the big-endian number at byte 60.
+    private static int VersionOf(string path) => System.Buffers.Binary.BinaryPrimitives.ReadInt32BigEndian(File.ReadAllBytes(path).AsSpan(60));
+}
