@@ -3,31 +3,32 @@ using System.Collections.Immutable;
 namespace Recipes.Imaging;
 
 /// <summary>One of an art's main colors.</summary>
-/// <param name="Color">The color that most of its pixels have; opaque.</param>
-/// <param name="Pixels">How many printed pixels belong to it, near ones included.</param>
-public sealed record MainColor(Rgba8 Color, long Pixels);
+/// <param name="Color">The most frequent exact color of those that look alike, opaque.</param>
+/// <param name="Pixels">How many of the counted pixels show it or a color like it.</param>
+/// <param name="Share">Their share of all that were counted, 0 to 1.</param>
+public sealed record MainColor(Rgba8 Color, long Pixels, double Share);
 
-/// <summary>The colors that most of what prints is made of, and to which of them a pixel belongs. Alpha doesn't count.</summary>
+/// <summary>
+/// The colors that an art is mainly printed in, and to which of them a pixel belongs: those to look at on a test print, and to
+/// compare a repeat by. Alpha doesn't count.
+/// </summary>
 /// <remarks>
-/// Colors fall into bins of 16 levels a channel. From the fullest bin on, each joins the nearest color found so far within
-/// <see cref="Alike"/>, or is a color of its own. So noise and shading gather, and the mixes of soft edges stay below the
-/// <see cref="Least"/> that makes a color a main one.
+/// Counted are pixels that print, at least half opaque, and not on an edge; where 99% are on edges, as in a fine pattern, all
+/// count. Colors of less than 0.2% are left out, and of art with over 64 colors that don't look alike the rarest.
 /// </remarks>
 public sealed class MainColors
 {
-    /// <summary>The longest list.</summary>
-    public const int Most = 8;
+    /// <summary>Colors within this CIEDE2000 (D50) count as one; 5 is the wide tolerance of common practice, no source.</summary>
+    public const double Alike = 5;
 
-    /// <summary>The part of what prints that makes a color a main one.</summary>
-    public const double Least = 0.01;
+    // Edges mix two colors and run out within a px or two, so a px counts where it goes on as its left and upper neighbors do.
+    private const int GoesOn = 8;
+    private const int HalfOpaque = 128;
+    private const double SmallestShare = 0.002, FewestFlat = 0.01;
+    // Colors are first gathered in cells of 8 levels a channel, then the fullest cells become seeds.
+    private const int CellBits = 5, MostSeeds = 64;
 
-    /// <summary>CIEDE2000 (Lab D50) up to which bins are one color: a difference that nobody calls another color. Ours; no source.</summary>
-    public const double Alike = 10;
-
-    // A bound for photographs, whose bins lie everywhere; further colors hold less than a main one may.
-    private const int MostSeeds = 100;
-    private const int Bins = 4096;
-
+    // 0 for none, else one more than the index of the color that a cell belongs to.
     private readonly byte[] kinds;
 
     private MainColors(ImmutableArray<MainColor> colors, byte[] kinds, long printed)
@@ -37,95 +38,135 @@ public sealed class MainColors
         Printed = printed;
     }
 
-    /// <summary>The main colors, most pixels first.</summary>
+    /// <summary>The main colors, most pixels first; of equal ones the lower color first.</summary>
     public ImmutableArray<MainColor> Colors { get; }
 
-    /// <summary>How many pixels print.</summary>
+    /// <summary>How many pixels print, on edges too.</summary>
     public long Printed { get; }
 
     /// <summary>Which of <see cref="Colors"/> a pixel that prints belongs to, or -1.</summary>
-    public int IndexOf(Rgba8 pixel) => kinds[Bin(pixel)] - 1;
+    public int IndexOf(Rgba8 pixel) => kinds[CellOf(Order(pixel))] - 1;
 
     /// <summary>Counts the colors of what prints.</summary>
-    /// <param name="art">Flattened art.</param>
+    /// <param name="flat">The flattened art.</param>
     /// <param name="rules">What stays bare.</param>
-    public static MainColors Of(Plane<Rgba8> art, InkRules rules)
+    /// <param name="most">The longest list, 1 to 64.</param>
+    public static MainColors Of(Plane<Rgba8> flat, InkRules rules, int most = 8)
     {
-        ArgumentNullException.ThrowIfNull(art);
+        ArgumentNullException.ThrowIfNull(flat);
         ArgumentNullException.ThrowIfNull(rules);
-        var counts = new int[1 << 24];
-        long printed = 0;
-        foreach (var tile in art.Tiles)
+        ArgumentOutOfRangeException.ThrowIfLessThan(most, 1);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(most, MostSeeds);
+        var cells = Cells(Count(flat, rules, edges: false, out long printed, out long firm));
+        if (cells.Sum(cell => cell.Pixels) < firm * FewestFlat)
         {
-            if (tile.IsOneValue)
-            {
-                Count(tile.Value, tile.Count);
-                continue;
-            }
-
-            foreach (var pixel in tile.Samples)
-            {
-                Count(pixel, 1);
-            }
+            cells = Cells(Count(flat, rules, edges: true, out _, out _));
         }
 
-        var fullest = new (int Bin, int Pixels, Rgba8 Color)[Bins];
-        for (int bin = 0; bin < Bins; bin++)
-        {
-            fullest[bin].Bin = bin;
-            int most = 0;
-            for (int inner = 0; inner < Bins; inner++)
-            {
-                var color = new Rgba8(Channel(bin >> 8, inner >> 8), Channel(bin >> 4, inner >> 4), Channel(bin, inner));
-                int pixels = counts[(color.R << 16) | (color.G << 8) | color.B];
-                fullest[bin].Pixels += pixels;
-                if (pixels > most)
-                {
-                    most = pixels;
-                    fullest[bin].Color = color;
-                }
-            }
-        }
-
-        var seeds = new List<(Lab Lab, Rgba8 Color, long Pixels, List<int> Bins)>();
-        foreach (var (bin, pixels, color) in fullest.Where(bin => bin.Pixels > 0).OrderByDescending(bin => bin.Pixels).ThenBy(bin => bin.Bin))
+        long all = cells.Sum(cell => cell.Pixels);
+        var seeds = new List<(Rgba8 Color, Lab Lab, long Pixels, List<int> Cells)>();
+        foreach (var (color, pixels) in cells.OrderByDescending(cell => cell.Pixels).ThenBy(cell => Order(cell.Color)))
         {
             var lab = LabSpace.D50.Of(color);
-            var (near, index) = seeds.Select((seed, i) => (Math.Round(Ciede2000.Difference(seed.Lab, lab), 6), i)).DefaultIfEmpty((double.MaxValue, -1)).Min();
-            if (near <= Alike)
+            int near = -1;
+            double least = Alike;
+            for (int i = 0; i < seeds.Count; i++)
             {
-                seeds[index].Bins.Add(bin);
-                seeds[index] = seeds[index] with { Pixels = seeds[index].Pixels + pixels };
+                double difference = Math.Round(Ciede2000.Difference(seeds[i].Lab, lab), 6);
+                if (difference < least || (near < 0 && difference <= least))
+                {
+                    (near, least) = (i, difference);
+                }
+            }
+
+            if (near >= 0)
+            {
+                seeds[near] = seeds[near] with { Pixels = seeds[near].Pixels + pixels };
+                seeds[near].Cells.Add(CellOf(Order(color)));
             }
             else if (seeds.Count < MostSeeds)
             {
-                seeds.Add((lab, color, pixels, [bin]));
+                seeds.Add((color, lab, pixels, [CellOf(Order(color))]));
             }
         }
 
-        var kinds = new byte[Bins];
-        var main = seeds.Where(seed => seed.Pixels >= Least * printed).OrderByDescending(seed => seed.Pixels).ThenBy(seed => seed.Bins[0]).Take(Most).ToList();
+        var main = seeds.Select(seed => (Color: new MainColor(seed.Color, seed.Pixels, Math.Round((double)seed.Pixels / all, 6)), seed.Cells))
+            .Where(seed => seed.Color.Share >= SmallestShare)
+            .OrderByDescending(seed => seed.Color.Pixels).ThenBy(seed => Order(seed.Color.Color)).Take(most).ToList();
+        var kinds = new byte[1 << (3 * CellBits)];
         for (int i = 0; i < main.Count; i++)
         {
-            foreach (int bin in main[i].Bins)
+            foreach (int cell in main[i].Cells)
             {
-                kinds[bin] = (byte)(i + 1);
+                kinds[cell] = (byte)(i + 1);
             }
         }
 
-        return new MainColors([.. main.Select(seed => new MainColor(seed.Color, seed.Pixels))], kinds, printed);
-
-        void Count(Rgba8 pixel, int times)
-        {
-            if (rules.StateOf(pixel) == InkState.Prints)
-            {
-                counts[(pixel.R << 16) | (pixel.G << 8) | pixel.B] += times;
-                printed += times;
-            }
-        }
-
-        static byte Channel(int high, int low) => (byte)(((high & 15) << 4) | (low & 15));
+        return new MainColors([.. main.Select(seed => seed.Color)], kinds, printed);
     }
 
-    private static int Bin(Rgba8 pixel) => ((pixel.R >> 4) << 8) | ((pixel.G >> 4) << 4) | (pixel.B >> 4);
+    // How many pixels have each of the 16.8 million colors; how many print, and how many of those are at least half opaque.
+    private static int[] Count(Plane<Rgba8> flat, InkRules rules, bool edges, out long printed, out long firm)
+    {
+        printed = firm = 0;
+        int[] counts = new int[1 << 24];
+        Rgba8[] row = new Rgba8[flat.Width], above = new Rgba8[flat.Width];
+        for (int y = 0; y < flat.Height; y++)
+        {
+            flat.CopyRowTo(y, row);
+            for (int x = 0; x < row.Length; x++)
+            {
+                var pixel = row[x];
+                if (rules.StateOf(pixel) != InkState.Prints)
+                {
+                    continue;
+                }
+
+                printed++;
+                if (pixel.A < HalfOpaque)
+                {
+                    continue;
+                }
+
+                firm++;
+                if (edges || ((x == 0 || pixel.LargestDifference(row[x - 1]) <= GoesOn) && (y == 0 || pixel.LargestDifference(above[x]) <= GoesOn)))
+                {
+                    counts[Order(pixel)]++;
+                }
+            }
+
+            (row, above) = (above, row);
+        }
+
+        return counts;
+    }
+
+    // For each cell that holds any, its pixels and the color that most of them have.
+    private static List<(Rgba8 Color, long Pixels)> Cells(int[] counts)
+    {
+        var sums = new long[1 << (3 * CellBits)];
+        var frequent = new int[sums.Length];
+        for (int color = 0; color < counts.Length; color++)
+        {
+            if (counts[color] == 0)
+            {
+                continue;
+            }
+
+            int cell = CellOf(color);
+            frequent[cell] = sums[cell] == 0 || counts[color] > counts[frequent[cell]] ? color : frequent[cell];
+            sums[cell] += counts[color];
+        }
+
+        return [.. Enumerable.Range(0, sums.Length).Where(cell => sums[cell] > 0).Select(cell =>
+            (new Rgba8((byte)(frequent[cell] >> 16), (byte)(frequent[cell] >> 8), (byte)frequent[cell]), sums[cell]))];
+    }
+
+    private static int Order(Rgba8 color) => (color.R << 16) | (color.G << 8) | color.B;
+
+    private static int CellOf(int color)
+    {
+        const int drop = 8 - CellBits, mask = (1 << CellBits) - 1;
+        return ((color >> (16 + drop)) << (2 * CellBits)) | (((color >> (8 + drop)) & mask) << CellBits) | ((color >> drop) & mask);
+    }
 }
