@@ -174,6 +174,9 @@ public static class Codes
     /// <summary>Another program is placing tests on the test garment.</summary>
     public static readonly Code TestGarmentInUse = new("R7504", ExitCode.Conflict, "The test garment is in use");
 
+    /// <summary>Something changed since the last good print, or the last print was bad; a warning.</summary>
+    public static readonly Code TestFirst = new("R7601", ExitCode.Guardrail, "A test print comes first");
+
     // R8: output
     /// <summary>The output exists and isn't ours to replace.</summary>
     public static readonly Code OutputExists = new("R8001", ExitCode.Output, "The output exists already");

@@ -80,6 +80,7 @@ public sealed partial class DocsTests : IDisposable
     [InlineData("docs/guide.md")]
     [InlineData("docs/editor.md")]
     [InlineData("docs/test-prints.md")]
+    [InlineData("docs/ticket.md")]
     public void The_commands_of_a_walk_work_in_order(string page)
     {
         foreach (var (name, text) in Recipes(page).Where(recipe => recipe.Name is not null))
@@ -90,7 +91,7 @@ public sealed partial class DocsTests : IDisposable
         int ran = 0;
         foreach (string line in Fences(page, "sh").SelectMany(fence => fence.Split('\n', StringSplitOptions.RemoveEmptyEntries)))
         {
-            string[] words = line.Split(' ', StringSplitOptions.RemoveEmptyEntries);
+            string[] words = [.. Word().Matches(line).Select(word => word.Value.Trim('"'))];
             switch (words)
             {
                 case ["recipes", .. var args]:
@@ -319,6 +320,10 @@ public sealed partial class DocsTests : IDisposable
 
     [GeneratedRegex(@"^```(\w+)\n(.*?)^```$", RegexOptions.Multiline | RegexOptions.Singleline)]
     private static partial Regex Fence();
+
+    // As a shell splits a line that quotes whole words only.
+    [GeneratedRegex(@"""[^""]*""|\S+")]
+    private static partial Regex Word();
 
     [GeneratedRegex(@"\A// (\S+\.csx)\n")]
     private static partial Regex FileName();

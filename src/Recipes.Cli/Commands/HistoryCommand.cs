@@ -46,6 +46,7 @@ internal static class HistoryCommand
                 {
                     ["path"] = export.Path, ["sha256"] = export.Sha256, ["step"] = export.Step, ["at"] = export.At.ToString("O", CultureInfo.InvariantCulture),
                 })]),
+                ["prints"] = new JsonArray([.. line.Line.Prints.Select(print => PrintedCommand.Of(line.Name, print))]),
             })]),
         };
         string? lastSetup = work?.LastSetup;
@@ -113,6 +114,11 @@ internal static class HistoryCommand
             {
                 text.WriteLine($"       guard {guard["name"]} {guard["outcome"]}: {guard["pixels"]} px");
             }
+        }
+
+        foreach (var print in line.Prints)
+        {
+            text.WriteLine($"  {PrintedCommand.InWords(print)}");
         }
 
         foreach (var export in line.Exports)

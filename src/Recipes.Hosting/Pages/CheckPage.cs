@@ -156,7 +156,7 @@ public static class CheckPage
     }
 
     // 300, 200 and 150 ppi are common practice, no source.
-    private static string Judged(double ppi) => ppi switch
+    internal static string Judged(double ppi) => ppi switch
     {
         >= 300 => "on target",
         >= 200 => "acceptable",

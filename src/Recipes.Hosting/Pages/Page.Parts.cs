@@ -147,16 +147,22 @@ internal sealed partial class Page
         Open("div").Element("h3", "Garment setup").Open("table").Open("tbody");
         Pair("Name", fallback ? $"{setup.Name} (nobody chose one; the program fell back on it)" : setup.Name);
         Open("tr").Open("th", ("scope", "row")).Text("Garment").Close().ColorCell(setup.Garment).Close();
-        var bare = new List<string>();
-        bare.AddRange(setup.Ink.WhiteBare ? ["pure white"] : []);
-        bare.AddRange(setup.Ink.BlackBare ? ["pure black"] : []);
-        bare.AddRange(setup.Ink.TransparentBare ? ["transparent"] : []);
-        Pair("Stays bare", bare.Count == 0 ? "nothing" : string.Join(", ", bare));
+        Pair("Stays bare", Bare(setup.Ink));
         Pair("Platen", $"{Decimal(setup.PlatenWidth)} × {Decimal(setup.PlatenHeight)} in, safe margin {Decimal(setup.SafeMargin)} in");
         Pair("Underbase by", setup.Underbase == Underbase.Machine ? "the machine" : "the file");
         Pair("Ink lot", setup.InkLot).Pair("Pretreatment", setup.Pretreatment);
         Pair("Chart", setup.Chart is null ? null : $"{setup.Chart.File}{(setup.Chart.Date is null ? "" : $", {setup.Chart.Date}")}");
         return Close().Close().Close().Close();
+    }
+
+    /// <summary>What a garment setup leaves bare, in words.</summary>
+    public static string Bare(InkRules rules)
+    {
+        var bare = new List<string>();
+        bare.AddRange(rules.WhiteBare ? ["pure white"] : []);
+        bare.AddRange(rules.BlackBare ? ["pure black"] : []);
+        bare.AddRange(rules.TransparentBare ? ["transparent"] : []);
+        return bare.Count == 0 ? "nothing" : string.Join(", ", bare);
     }
 
     /// <summary>The window that shows a spot with some of what surrounds it, and how large a px is shown in it.</summary>

@@ -16,17 +16,24 @@ internal sealed partial class Page : IDisposable
     // Comments to a browser's style and script parser, and to an XML parser the frame that keeps < and & literal.
     private const string DataStart = "/*<![CDATA[*/\n", DataEnd = "\n/*]]>*/";
 
-    private static readonly string Style = Resource("page.css");
-    private static readonly string Script = Resource("page.js");
+    private static readonly string ScreenStyle = Resource("page.css"), PaperStyle = Resource("ticket.css"), Script = Resource("page.js");
     private static readonly HashSet<string> Void = ["meta", "img", "input", "br"];
 
     private readonly XmlWriter writer;
     private readonly Stack<string> open = new();
     private readonly Func<Plane<Rgba8>, byte[]> encodePng;
+    private readonly bool onPaper;
 
-    public Page(Stream stream, string title, GarmentSetup setup, Func<Plane<Rgba8>, byte[]> encodePng)
+    /// <param name="stream">Where to; stays open.</param>
+    /// <param name="title">The title of the window.</param>
+    /// <param name="setup">The garment setup.</param>
+    /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
+    /// <param name="onPaper">True: a page to be printed, in black on white and without a script.</param>
+    public Page(Stream stream, string title, GarmentSetup setup, Func<Plane<Rgba8>, byte[]> encodePng, bool onPaper = false)
     {
         this.encodePng = encodePng;
+        this.onPaper = onPaper;
+        string style = onPaper ? PaperStyle : ScreenStyle;
         writer = XmlWriter.Create(stream, new XmlWriterSettings
         {
             Encoding = new UTF8Encoding(encoderShouldEmitUTF8Identifier: false),
@@ -38,11 +45,11 @@ internal sealed partial class Page : IDisposable
         Open("head");
         Open("meta", ("charset", "utf-8"));
         Open("meta", ("http-equiv", "Content-Security-Policy"), ("content",
-            $"default-src 'none'; img-src data:; style-src '{HashOf(Style)}'; script-src '{HashOf(Script)}'; base-uri 'none'; form-action 'none'"));
+            $"default-src 'none'; img-src data:; style-src '{HashOf(style)}'; script-src {(onPaper ? "'none'" : $"'{HashOf(Script)}'")}; base-uri 'none'; form-action 'none'"));
         Open("meta", ("name", "viewport"), ("content", "width=device-width, initial-scale=1"));
-        Open("meta", ("name", "color-scheme"), ("content", "light dark"));
+        Open("meta", ("name", "color-scheme"), ("content", onPaper ? "light" : "light dark"));
         Open("title").Text(title).Close();
-        Open("style").Raw(Style).Close();
+        Open("style").Raw(style).Close();
         Close();
         // What the script needs to tell the ink state of a pixel.
         Open("body",
@@ -145,9 +152,13 @@ internal sealed partial class Page : IDisposable
 
     public void Dispose()
     {
-        Readout();
-        Close();
-        Open("script").Raw(Script).Close();
+        if (!onPaper)
+        {
+            Readout();
+            Close();
+            Open("script").Raw(Script).Close();
+        }
+
         while (open.Count > 0)
         {
             Close();

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Diagnostics;
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.RegularExpressions;
@@ -93,15 +92,7 @@ public class PageTests
     [Fact]
     public void A_browser_runs_the_script_under_the_policy()
     {
-        string? browser = new[] { "chromium", "chromium-browser", "google-chrome" }
-            .SelectMany(name => (Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator).Select(folder => Path.Combine(folder, name)))
-            .FirstOrDefault(File.Exists);
-        if (Environment.GetEnvironmentVariable("RECIPES_CI") != "1")
-        {
-            Assert.SkipUnless(browser is not null, "no Chromium on the path");
-        }
-
-        browser.ShouldNotBeNull();
+        string browser = Browser.Needed();
         var folder = Directory.CreateTempSubdirectory("recipes-page-");
         try
         {
@@ -109,10 +100,10 @@ public class PageTests
             {
                 string file = Path.Combine(folder.FullName, "page.html"), picture = Path.Combine(folder.FullName, "page.png");
                 File.WriteAllText(file, html);
-                string dom = Run(browser, folder.FullName, "--dump-dom", file);
+                string dom = Browser.Run(browser, folder.FullName, "--dump-dom", file);
                 // The script sets this class first thing; a hash that didn't fit would leave it out.
                 dom.ShouldContain("class=\"js\"");
-                Run(browser, folder.FullName, $"--screenshot={picture}", file);
+                Browser.Run(browser, folder.FullName, $"--screenshot={picture}", file);
                 new FileInfo(picture).Length.ShouldBeGreaterThan(10_000);
             }
         }
@@ -120,26 +111,6 @@ public class PageTests
         {
             folder.Delete(recursive: true);
         }
-    }
-
-    private static string Run(string browser, string folder, string action, string file)
-    {
-        var start = new ProcessStartInfo(browser) { RedirectStandardOutput = true, RedirectStandardError = true };
-        foreach (string argument in new[]
-        {
-            "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update",
-            "--disable-sync", "--window-size=1200,1600", $"--user-data-dir={Path.Combine(folder, "profile")}", action, file,
-        })
-        {
-            start.ArgumentList.Add(argument);
-        }
-
-        using var process = Process.Start(start)!;
-        // Read and dropped, so that a full pipe can't stall the browser.
-        _ = process.StandardError.ReadToEndAsync();
-        string output = process.StandardOutput.ReadToEnd();
-        process.WaitForExit();
-        return output;
     }
 
     private static string Policy(string page) => XDocument.Parse(page).Descendants("meta")

@@ -1,0 +1,107 @@
+using System.CommandLine;
+using System.Text.Json.Nodes;
+using Recipes.Codecs;
+using Recipes.Hosting;
+using Recipes.Hosting.Pages;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>ticket</c>: one sheet for the press.</summary>
+internal static class TicketCommand
+{
+    public static Command Create()
+    {
+        var art = Options.Art();
+        var output = new Option<string>("--output", "-o") { Description = "The page to write, as .html", HelpName = "FILE", Required = true };
+        var setup = Options.Setup();
+        var original = Options.Original();
+        var force = Options.Force();
+        var command = new Command("ticket", "Writes one sheet for the press, which says what changed since the last good print")
+        {
+            art, output, setup, original, force,
+        };
+        return command.With("recipes ticket puffin.png -o puffin-ticket.html", session => Run(
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Parse.GetValue(setup), session.Parse.GetValue(original), session.Parse.GetValue(force)));
+    }
+
+    private static Outcome Run(Session session, string artPath, string path, string? setupOption, bool original, bool force)
+    {
+        if (!path.EndsWith(".html", StringComparison.OrdinalIgnoreCase))
+        {
+            throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .html file name; ticket writes .html.", "Name the output with .html.");
+        }
+
+        var file = session.ReadArt(artPath);
+        AtomicFile.RefuseOriginal(path, artPath);
+        if (!force && File.Exists(path))
+        {
+            throw AtomicFile.Exists(path);
+        }
+
+        using var work = session.OpenWork(artPath);
+        var chosen = ChosenSetup.Find(setupOption, work).Required();
+        var state = session.FindState(file, work, chosen, original, Workers.Usual);
+        var ticket = session.Progress.During("Looking", () => session.Timings.Measure("check", () => Ticket.Of(state)));
+        var brackets = ticket.Brackets(setupOption ?? chosen.Setup.Name);
+        session.Cancel.ThrowIfCancellationRequested();
+        session.Progress.During("Writing the ticket", () => session.Timings.Measure("ticket", () =>
+        {
+            AtomicFile.Write(path, stream => TicketPage.Write(stream, ticket, brackets, PngWriter.Encode), replace: force);
+            return true;
+        }));
+
+        var repeat = ticket.Repeat;
+        List<Problem> problems = [.. SeparationFiles.Warning(state.Art)];
+        if (repeat.TestFirst)
+        {
+            problems.Add(new Problem(Codes.TestFirst, $"TEST FIRST: {Reasons(repeat)}.", "Print a test before the order; the ticket names the brackets that help.", new Place(artPath), Severity.Warning));
+        }
+
+        var fields = new JsonObject
+        {
+            ["art"] = ReportJson.Of(state.Identity),
+            ["step"] = state.Step,
+            ["stateSha256"] = state.StateSha256,
+            ["setup"] = SetupJson.ToJson(state.Setup),
+            ["findings"] = new JsonArray([.. ticket.Check.Findings.Select(finding => (JsonNode)finding.Code)]),
+            ["colors"] = new JsonArray([.. ticket.Colors.Select(color => new JsonObject { ["rgb"] = color.Color.ToString(), ["pixels"] = color.Pixels, ["share"] = color.Share })]),
+            ["testFirst"] = repeat.TestFirst,
+            ["lastGood"] = repeat.LastGood is { } good ? PrintedCommand.Of(good.Setup, good.Print) : null,
+            ["badSince"] = repeat.BadSince is { } bad ? PrintedCommand.Of(bad.Setup, bad.Print) : null,
+            ["changes"] = new JsonArray([.. repeat.Changes.Select(change => new JsonObject { ["what"] = change.What, ["was"] = change.Was, ["now"] = change.Now })]),
+            ["brackets"] = new JsonArray([.. brackets.Select(command => (JsonNode)command)]),
+            ["outputs"] = new JsonObject { ["file"] = path },
+            ["milliseconds"] = session.Timings.ToJson(),
+        };
+        return new Outcome(fields, text =>
+        {
+            text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {state.Setup.Name}.");
+            text.WriteLine(repeat.TestFirst ? "TEST FIRST. Since the last good print:"
+                : repeat.LastGood is null ? "No print of it is remembered yet; 'recipes printed' tells how one came out." : "Nothing changed since the last good print.");
+            if (repeat.BadSince is { } bad)
+            {
+                text.WriteLine($"  a bad print: {CleanText.Line(bad.Print.Note, 200)}");
+            }
+
+            foreach (var change in repeat.Changes)
+            {
+                text.WriteLine($"  {change.What}: {change.Was} -> {change.Now}");
+            }
+
+            foreach (string command in brackets)
+            {
+                text.WriteLine($"  {command}");
+            }
+        })
+        {
+            Problems = problems,
+        };
+    }
+
+    private static string Reasons(Repeat repeat) => string.Join("; ", (string[])
+    [
+        .. repeat.Changes.IsEmpty ? (string[])[] : [$"changed since the last good print: {string.Join(", ", repeat.Changes.Select(change => change.What))}"],
+        .. repeat.BadSince is null ? (string[])[] : ["the last print was bad"],
+    ]);
+}

@@ -1,0 +1,317 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Recipes.Imaging;
+using Recipes.Imaging.Pictures;
+
+namespace Recipes.Hosting.Pages;
+
+/// <summary>Writes a ticket for the press: one sheet of A4 or Letter. What doesn't fit is counted, and told by the commands it names.</summary>
+public static class TicketPage
+{
+    // Longer lists would break the sheet.
+    private const int MostSteps = 5, MostFindings = 7, MostChanges = 6, MostPicturePixels = 700;
+
+    // Characters of one text; what a customer or a shop writes is cut there, and the style sheet holds it to two lines.
+    private const int Short = 40, Long = 110, LongestCommand = 140;
+
+    // Lines of all lists from which everything is set smaller, each on one line: what fits on Letter beside what always stands there.
+    private const int Full = 8;
+
+    /// <summary>Writes the page as UTF-8.</summary>
+    /// <param name="stream">Where to; stays open.</param>
+    /// <param name="ticket">The ticket.</param>
+    /// <param name="brackets">The commands that make brackets around the affected colors.</param>
+    /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
+    public static void Write(Stream stream, Ticket ticket, ImmutableArray<string> brackets, Func<Plane<Rgba8>, byte[]> encodePng)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(ticket);
+        ArgumentNullException.ThrowIfNull(encodePng);
+        var (state, setup) = (ticket.State, ticket.State.Setup);
+        string name = Path.GetFileName(state.Identity.Path.Replace('\\', '/'));
+        using var page = new Page(stream, $"Ticket: {name}", setup, encodePng, onPaper: true);
+        bool full = Lines(ticket, brackets) > Full;
+        page.Open("div", ("class", full ? "sheet full" : "sheet"));
+        page.Open("header").Open("div").Element("p", "Ticket", "kind").Open("h1", ("class", "clamp")).Outside(CleanText.Line(name, Long)).Close();
+        page.Open("p").Text(state.Step == 0 ? "the original, no steps kept, for " : $"step {Page.Number(state.Step)}, for ").Outside(setup.Name).Close();
+        page.Open("p").Text("original ").Element("code", state.File.Sha256).Close();
+        page.Open("p").Text("this state ").Element("code", state.StateSha256).Close().Close();
+        page.Element("p", Headline(ticket.Repeat), ticket.Repeat.TestFirst ? "stamp warn" : "stamp").Close();
+
+        page.Open("div", ("class", "top"));
+        Pictures(page, ticket);
+        Size(page, ticket);
+        page.Close();
+        page.Open("div", ("class", "halves"));
+        Setup(page, setup);
+        Printed(page, ticket.Repeat);
+        page.Close();
+        Steps(page, ticket.Steps);
+        Findings(page, ticket.Check);
+        Colors(page, ticket, brackets);
+        SignOff(page);
+        Cautions(page);
+        page.Close();
+    }
+
+    // What stands beside the setup counts where it is longer than that, eight lines.
+    private static int Lines(Ticket ticket, ImmutableArray<string> brackets)
+    {
+        var repeat = ticket.Repeat;
+        int printed = (repeat.LastGood is null ? 0 : 2) + (repeat.BadSince is null ? 0 : 2) + repeat.Changes.Take(MostChanges).Sum(change => Wrapped(Math.Max(change.Was.Length, change.Now.Length), 20));
+        return Math.Max(0, printed - 8) + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
+            + ticket.Check.Findings.Take(MostFindings).Sum(finding => Wrapped(finding.Code.Length + finding.Message.Length, 110))
+            + ((brackets.Sum(command => Wrapped(command.Length, 70)) + 1) / 2) + (brackets.IsEmpty ? 0 : 1);
+
+        static int Wrapped(int length, int each) => length > each ? 2 : 1;
+    }
+
+    private static string Parameters(WorkStep step) =>
+        string.Join(", ", step.Record.Parameters.Where(pair => pair.Value.Length > 0).Select(pair => $"{pair.Key}={pair.Value}"));
+
+    private static string Headline(Repeat repeat) => repeat.TestFirst ? "TEST FIRST"
+        : repeat.LastGood is null ? "Not printed before" : "Repeat: nothing changed";
+
+    private static void Pictures(Page page, Ticket ticket)
+    {
+        var (state, setup) = (ticket.State, ticket.State.Setup);
+        var flat = state.Art.Flat;
+        int n = Math.Max(1, (Math.Max(flat.Width, flat.Height) + MostPicturePixels - 1) / MostPicturePixels);
+        var art = GarmentPicture.Render(flat, setup, n);
+        var preview = PrintPreview.Render(flat, setup, state.Art.UnderbaseFor(setup), setup.Underbase == Underbase.File ? state.Art.SecondPass : null);
+        page.Open("figure").Image(art, "The art, what stays bare marked").Element("figcaption", "Art: a weave marks what stays bare").Close();
+        page.Open("figure").Image(n == 1 ? preview : Resample.To(preview, art.Width, art.Height), "Simulation of the print");
+        page.Element("figcaption", "Preview: a simulation on a screen, not a proof").Close();
+    }
+
+    private static void Size(Page page, Ticket ticket)
+    {
+        var (art, setup, check) = (ticket.State.Art, ticket.State.Setup, ticket.Check);
+        double ppi = check.EffectivePpi;
+        page.Section("Size and placement").Open("table").Open("tbody");
+        page.Pair("Print", Inches(art.Width / ppi, art.Height / ppi));
+        page.Pair("Pixels", $"{Page.Number(art.Width)} × {Page.Number(art.Height)}, {Page.Decimal(ppi, "0.#")} ppi: {CheckPage.Judged(ppi)}{(art.PixelsPerInch is null ? "; no resolution in the file, so the platen's full width" : "")}");
+        page.Pair("Platen", $"{Page.Decimal(setup.PlatenWidth)} × {Page.Decimal(setup.PlatenHeight)} in, margin {Page.Decimal(setup.SafeMargin)} in");
+        if (check.InkBox is { } box)
+        {
+            page.Pair("Ink", Inches(box.Width / ppi, box.Height / ppi));
+            var platen = setup.PlatenAt(ppi);
+            page.Pair("Placed", (art.Width, art.Height) == (platen.Width, platen.Height)
+                ? $"the file is the platen; ink begins {Page.Decimal(box.X / ppi)} in from its left edge, {Page.Decimal(box.Y / ppi)} in from its top"
+                : "by hand: the file is not as large as the platen");
+        }
+        else
+        {
+            page.Pair("Ink", "none: nothing prints");
+        }
+
+        page.Close().Close();
+        Blank(page, "Below the collar", "From the center");
+        page.Close();
+    }
+
+    private static string Inches(double width, double height) => string.Create(
+        CultureInfo.InvariantCulture, $"{width:0.00} × {height:0.00} in ({width * 25.4:0} × {height * 25.4:0} mm)");
+
+    private static void Setup(Page page, GarmentSetup setup)
+    {
+        page.Section("Garment setup", style: "setup").Open("table").Open("tbody");
+        page.Pair("Name", setup.Name);
+        page.Open("tr").Open("th", ("scope", "row")).Text("Garment").Close().ColorCell(setup.Garment).Close();
+        page.Pair("Stays bare", Page.Bare(setup.Ink)).Pair("Underbase", $"by the {ReportJson.Word(setup.Underbase)}");
+        page.Pair("Ink lot", Noted(setup.InkLot)).Pair("Pretreatment", Noted(setup.Pretreatment));
+        page.Pair("Chart", setup.Chart is { } chart ? $"{CleanText.Line(chart.File, Short)}, {chart.Date ?? "no date"}" : Noted(null));
+        if (setup.Chart?.Sha256 is { } sha256)
+        {
+            page.Open("tr").Open("th", ("scope", "row")).Text("Chart's hash").Close().Open("td").Element("code", sha256).Close().Close();
+        }
+
+        page.Close().Close().Close();
+    }
+
+    private static string Noted(string? text) => string.IsNullOrWhiteSpace(text) ? "none noted: ______________" : CleanText.Line(text, Short);
+
+    private static void Printed(Page page, Repeat repeat)
+    {
+        page.Section("Since the last good print", style: repeat.TestFirst ? "printed warn" : "printed");
+        if (repeat.LastGood is { } good)
+        {
+            Print(page, "Good", good);
+        }
+        else
+        {
+            page.Element("p", repeat.BadSince is null ? "No print of this art is remembered. Print a test, then tell the result:" : "No good print of this art is remembered.");
+            page.Open("p").Element("code", "recipes printed ART --result good --note TEXT").Close();
+        }
+
+        if (repeat.BadSince is { } bad)
+        {
+            Print(page, "Bad", bad);
+        }
+
+        if (repeat.Changes.IsEmpty)
+        {
+            page.Element("p", repeat.LastGood is null ? "" : "No lot, pretreatment, chart, setup or pixel changed since the good one.").Close();
+            return;
+        }
+
+        page.Open("table").Heads("Changed", "Was", "Now").Open("tbody");
+        foreach (var change in repeat.Changes.Take(MostChanges))
+        {
+            page.Open("tr").Cell(change.What);
+            foreach (string value in (ReadOnlySpan<string>)[change.Was, change.Now])
+            {
+                page.Open("td").Open("p", ("class", "clamp")).Outside(CleanText.Line(value, Short)).Close().Close();
+            }
+
+            page.Close();
+        }
+
+        page.Close().Close();
+        if (repeat.Changes.Length > MostChanges)
+        {
+            page.Element("p", $"And {Page.Number(repeat.Changes.Length - MostChanges)} more: 'recipes ticket' tells all.");
+        }
+
+        page.Close();
+    }
+
+    private static void Print(Page page, string result, EarlierPrint earlier)
+    {
+        var print = earlier.Print;
+        page.Open("p", ("class", "clamp")).Element("strong", result).Text($": {(print.Step == 0 ? "the original" : $"step {Page.Number(print.Step)}")}, {When(print.At)}");
+        if (print.By is { } by)
+        {
+            page.Text(", by ").Outside(CleanText.Line(by, Short));
+        }
+
+        page.Text(". ").Outside(CleanText.Line(print.Note, Long)).Close();
+    }
+
+    private static void Steps(Page page, ImmutableArray<WorkStep> steps)
+    {
+        page.Section("Steps", style: "steps");
+        if (steps.IsEmpty)
+        {
+            page.Element("p", "None: the file prints as the customer sent it.").Close();
+            return;
+        }
+
+        if (steps.Length > MostSteps)
+        {
+            page.Element("p", $"The last {MostSteps} of {Page.Number(steps.Length)}; 'recipes history' lists all.");
+        }
+
+        page.Open("table").Open("tbody");
+        foreach (var step in steps.TakeLast(MostSteps))
+        {
+            var record = step.Record;
+            page.Open("tr").Open("th", ("scope", "row")).Text(Page.Number(step.Number)).Close();
+            page.Open("td").Open("p", ("class", "clamp")).Text($"version {Page.Number(record.RecipeVersion)} of ").Outside(CleanText.Line(record.Recipe, Short)).Close();
+            page.Element("code", CleanText.Line(record.RecipeSha256, 64)).Close();
+            page.Open("td").Open("p", ("class", "clamp")).Outside(CleanText.Line(Parameters(step), Long)).Close();
+            page.Open("p", ("class", "line quiet")).Text(When(record.At));
+            if (record.By is { } by)
+            {
+                page.Text(", by ").Outside(CleanText.Line(by, Short));
+            }
+
+            page.Close().Close().Close();
+        }
+
+        page.Close().Close().Close();
+    }
+
+    private static void Findings(Page page, ArtCheck check)
+    {
+        page.Section("Findings");
+        if (check.Findings.IsEmpty)
+        {
+            page.Element("p", "The check finds nothing.");
+        }
+        else
+        {
+            page.Open("ul");
+            foreach (var finding in check.Findings.Take(MostFindings))
+            {
+                page.Open("li").Open("p", ("class", "clamp")).Element("code", finding.Code).Text(": ").Outside(finding.Message).Close().Close();
+            }
+
+            page.Close();
+        }
+
+        if (check.Findings.Length > MostFindings)
+        {
+            page.Element("p", $"And {Page.Number(check.Findings.Length - MostFindings)} more: 'recipes check' lists all.");
+        }
+
+        page.Open("p").Element("strong", "Ink").Text(": ").Text(check.Estimate?.InWords() ?? "not estimated, since the setup has no ink constants.").Close().Close();
+    }
+
+    private static void Cautions(Page page)
+    {
+        page.Section("Cautions", style: "cautions").Open("ul");
+        foreach (string caution in (ReadOnlySpan<string>)
+            [
+                "Ink and pretreatment: follow the makers' safety data sheets; ventilation, gloves. Dry pretreatment fully.",
+                "Heat press and conveyor burn. Time, temperature and pressure come from the makers of ink, pretreatment and garment; local rules apply.",
+                "Polyester dyes migrate under heat. Don't stack uncured prints. Wash-test.",
+                "Seams, collars and zippers can strike the heads: set the height by the machine's manual, hands clear of the platen.",
+                "Color-critical: a printed, cured sample that the customer signed decides, not a screen. Ink figures are estimates.",
+            ])
+        {
+            page.Element("li", caution);
+        }
+
+        page.Close().Close();
+    }
+
+    private static void Colors(Page page, Ticket ticket, ImmutableArray<string> brackets)
+    {
+        page.Section("Main colors", style: "colors");
+        page.Element("p", ticket.Colors.IsEmpty ? "None: nothing prints."
+            : "Shares of what prints, edges left out. Paper and screen show them wrongly: print the strip on this garment, cure it, and staple it on.");
+        page.Open("div", ("class", "strip"));
+        foreach (var color in ticket.Colors)
+        {
+            page.Open("figure").Open("svg", ("viewBox", "0 0 20 12"), ("preserveAspectRatio", "none"), ("aria-hidden", "true"));
+            page.Open("rect", ("width", "20"), ("height", "12"), ("fill", color.Color.ToString())).Close().Close();
+            page.Open("figcaption").Element("code", color.Color.ToString()).Text($" {(color.Share < 0.01 ? "under 1" : Page.Number((long)Math.Round(color.Share * 100)))}%").Close().Close();
+        }
+
+        page.Close().Element("p", "Staple the printed, cured strip or test print here", "staple");
+        if (!brackets.IsEmpty)
+        {
+            page.Element("p", "Brackets around the colors that may have shifted:").Open("ul", ("class", "commands"));
+            foreach (string command in brackets)
+            {
+                page.Open("li").Open("p").Element("code", CleanText.Line(command, LongestCommand)).Close().Close();
+            }
+
+            page.Close();
+        }
+
+        page.Close();
+    }
+
+    private static void SignOff(Page page)
+    {
+        page.Section("Sign-off", style: "signoff");
+        Blank(page, "Test print good, by and when", "Printed by and when", "Cured and checked by", "Customer's sample signed");
+        page.Close();
+    }
+
+    private static void Blank(Page page, params ReadOnlySpan<string> labels)
+    {
+        page.Open("div", ("class", "blanks"));
+        foreach (string label in labels)
+        {
+            page.Element("p", label);
+        }
+
+        page.Close();
+    }
+
+    // Recorded when it was done; the ticket has no clock of its own.
+    private static string When(DateTimeOffset time) => time.ToUniversalTime().ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
+}

@@ -1,0 +1,45 @@
+using System.Collections.Immutable;
+using Recipes.Imaging;
+
+namespace Recipes.Hosting;
+
+/// <summary>All that the press needs to know about one print: the state, what the check says, the steps, and how it printed before.</summary>
+/// <param name="State">The art as it is to be printed.</param>
+/// <param name="Check">What the check says about it.</param>
+/// <param name="Steps">The steps that made it, in order.</param>
+/// <param name="Colors">Its main colors, most pixels first.</param>
+/// <param name="Repeat">What earlier prints say.</param>
+public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkStep> Steps, ImmutableArray<MainColor> Colors, Repeat Repeat)
+{
+    /// <summary>Gathers a ticket. The same state, setup and prints give the same ticket: there is no clock in it.</summary>
+    /// <exception cref="Problems.ProblemException">R3009, R1007: the work file is damaged.</exception>
+    public static Ticket Of(ArtState state)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        var colors = MainColors.Of(state.Art.Flat, state.Setup.Ink).Colors;
+        return new Ticket(state, ArtCheck.Of(state.Art, state.Setup), StepsOf(state), colors, Repeat.Of(state, colors));
+    }
+
+    /// <summary>The commands that make a bracket around each affected color.</summary>
+    /// <param name="setup">The garment setup, as <c>--setup</c> takes it.</param>
+    public ImmutableArray<string> Brackets(string setup)
+    {
+        ArgumentNullException.ThrowIfNull(setup);
+        string quoted = setup.All(c => char.IsAsciiLetterOrDigit(c) || c is '-' or '_' or '.' or '/') ? setup : $"\"{CleanText.Line(setup, 200)}\"";
+        return [.. Repeat.Affected.Select(color => $"recipes chart --around \"{color.Color}\" -o around-{color.Color.ToString()[1..]}.png --setup {quoted}")];
+    }
+
+    // From the current step back to the original, turned around.
+    private static ImmutableArray<WorkStep> StepsOf(ArtState state)
+    {
+        var steps = new List<WorkStep>();
+        var line = state.Step > 0 ? state.Work!.Line(state.Setup.Name) : null;
+        for (int at = state.Step; at > 0; at = steps[^1].Parent)
+        {
+            steps.Add(line!.Steps[at - 1]);
+        }
+
+        steps.Reverse();
+        return [.. steps];
+    }
+}

@@ -1,0 +1,66 @@
+using System.Text.Json.Nodes;
+using Recipes.Imaging;
+
+namespace Recipes.Cli.Tests;
+
+/// <summary>A repeat order through the program: kept, printed, printed again from another lot.</summary>
+public sealed class TicketTests : IDisposable
+{
+    private readonly Shop shop = new();
+
+    public void Dispose() => shop.Dispose();
+
+    [Fact]
+    public void A_repeat_from_another_lot_is_tested_first()
+    {
+        Picture.WriteRing(shop.At("order.png"));
+        foreach (string lot in (string[])["W-117", "W-118"])
+        {
+            shop.Write($"{lot}.json", $$"""{ "name": "black-shop", "garment": "#161618", "platen": { "width": 14, "height": 16 }, "inkLot": "{{lot}}", "pretreatment": "dark 2" }""");
+        }
+
+        var before = shop.Snapshot();
+        shop.Json("ticket", "order.png", "-o", "ticket.html").ShouldFail(2, "R1008");
+        shop.Json("ticket", "order.png", "-o", "ticket.txt", "--setup", "W-117.json").ShouldFail(2, "R1001");
+        shop.Json("printed", "order.png", "--result", "fair", "--note", "x", "--setup", "W-117.json").ShouldFail(2, "R1001");
+        shop.Json("printed", "order.png", "--result", "good", "--note", " ", "--setup", "W-117.json").ShouldFail(2, "R1001");
+        shop.Snapshot().ShouldBe(before);
+
+        shop.Json("commit", "printable-whites", "order.png", "--setup", "W-117.json").ShouldExit(0);
+        var printed = shop.Json("printed", "order.png", "--result", "good", "--note", "whites dense", "--by", "night-shift").ShouldExit(0).Json["print"]!;
+        ((int)printed["step"]!, (string)printed["inkLot"]!, (string)printed["by"]!, (string)printed["result"]!).ShouldBe((1, "W-117", "night-shift", "good"));
+
+        var same = shop.Json("ticket", "order.png", "-o", "ticket.html").ShouldExit(0);
+        (same.Codes.Length, (bool)same.Json["testFirst"]!).ShouldBe((0, false));
+        shop.Json("ticket", "order.png", "-o", "ticket.html").ShouldFail(9, "R8001");
+        shop.Json("ticket", "order.png", "-o", "again.html").ShouldExit(0);
+        Shop.HashOf(shop.At("again.html")).ShouldBe(Shop.HashOf(shop.At("ticket.html")));
+
+        var other = shop.Json("ticket", "order.png", "-o", "other.html", "--setup", "W-118.json").ShouldExit(0);
+        other.Codes.ShouldBe(["R7601"]);
+        var change = other.Json["changes"]!.AsArray().ShouldHaveSingleItem()!;
+        ((string)change["what"]!, (string)change["was"]!, (string)change["now"]!).ShouldBe(("ink lot", "W-117", "W-118"));
+        File.ReadAllText(shop.At("other.html")).ShouldContain("TEST FIRST");
+
+        // The bracket that the ticket offers is a command that works.
+        string bracket = (string)other.Json["brackets"]![0]!;
+        string[] words = [.. bracket.Split(' ').Select(word => word.Trim('"'))];
+        words[0].ShouldBe("recipes");
+        shop.Run(words[1..]).ShouldExit(0);
+        File.Exists(shop.At(words[5])).ShouldBeTrue();
+
+        ((JsonArray)shop.Json("history", "order.png").ShouldExit(0).Json["setups"]![0]!["prints"]!).Count.ShouldBe(1);
+    }
+
+    [Fact]
+    public void A_print_of_a_file_without_steps_begins_its_work_file()
+    {
+        Picture.Write(shop.At("art.png"), 40, 30, (_, _) => new Rgba8(200, 60, 40));
+        shop.Json("printed", "art.png", "--result", "bad", "--note", "banding", "--setup", "light-garment").ShouldExit(0);
+        File.Exists(shop.At("art.png.work")).ShouldBeTrue();
+        var ticket = shop.Json("ticket", "art.png", "-o", "art.html", "--setup", "light-garment").ShouldExit(0);
+        ticket.Codes.ShouldBe(["R7601"]);
+        ((string)ticket.Json["badSince"]!["note"]!).ShouldBe("banding");
+        ((string)ticket.Json["colors"]![0]!["rgb"]!).ShouldBe("#c83c28");
+    }
+}

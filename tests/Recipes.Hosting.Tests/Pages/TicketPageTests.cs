@@ -1,0 +1,151 @@
+using System.Collections.Immutable;
+using System.Text;
+using System.Text.RegularExpressions;
+using System.Xml.Linq;
+using Recipes.Hosting.Pages;
+using Recipes.Hosting.Tests.Work;
+using Recipes.Hosting.Work;
+using Recipes.Imaging;
+
+namespace Recipes.Hosting.Tests.Pages;
+
+/// <summary>The ticket's page: text stays text, nothing comes from outside, and one sheet of either paper holds the fullest one.</summary>
+public class TicketPageTests
+{
+    private const string Hostile = "<script>alert(1)</script> \"' ]]> --> &amp; \u0007 \u202Egnp.exe";
+
+    // As long and as wide as what a shop or a customer writes may come, and longer than the sheet has room for.
+    private static readonly string Wide = string.Concat(Enumerable.Repeat("WWWWWWWWW ", 60));
+
+    [Fact]
+    public void It_is_well_formed_needs_nothing_from_outside_and_has_no_script()
+    {
+        var document = XDocument.Parse(Written(Simple()));
+        document.Descendants().Attributes("src").ShouldAllBe(source => source.Value.StartsWith("data:image/png;base64,"));
+        document.Descendants("img").Count().ShouldBe(2);
+        document.Descendants().Attributes("href").ShouldBeEmpty();
+        document.Descendants().Attributes("style").ShouldBeEmpty();
+        document.Descendants("script").ShouldBeEmpty();
+        Policy(document).ShouldContain("script-src 'none'");
+        Policy(document).ShouldStartWith("default-src 'none'; img-src data:; style-src 'sha256-");
+        string text = document.Root!.Value;
+        foreach (string word in (string[])["a simulation on a screen, not a proof", "local rules apply", "safety data sheets", "Sign-off", "none noted", "Not printed before", "#f07820"])
+        {
+            text.ShouldContain(word);
+        }
+    }
+
+    [Fact]
+    public void The_same_ticket_is_the_same_bytes() => Written(Simple()).ShouldBe(Written(Simple()));
+
+    [Fact]
+    public void Hostile_text_stays_text()
+    {
+        string page = Written(Fullest(Hostile, tall: false));
+        Regex.Count(page, "<script").ShouldBe(0);
+        page.ShouldNotContain('\u202E');
+        page.ShouldNotContain('\u0007');
+        XDocument.Parse(page).Descendants("bdi").Count(text => text.Value.StartsWith("<script>alert(1)", StringComparison.Ordinal)).ShouldBeGreaterThan(6);
+    }
+
+    [Fact]
+    public void What_does_not_fit_is_counted()
+    {
+        string text = XDocument.Parse(Written(Fullest(Wide, tall: false))).Root!.Value;
+        text.ShouldContain("TEST FIRST");
+        text.ShouldContain("The last 5 of 30; 'recipes history' lists all.");
+        text.ShouldContain("And 5 more: 'recipes check' lists all.");
+        text.ShouldContain("And 10 more: 'recipes ticket' tells all.");
+    }
+
+    // Letter is the shorter sheet, A4 the narrower one (ISO 216; ANSI/ASME Y14.1). Pages are counted as the PDF states them
+    // (ISO 32000, 7.7.3: Count of the page tree).
+    [Theory]
+    [InlineData("A4")]
+    [InlineData("Letter")]
+    public void A_browser_prints_the_fullest_ticket_on_one_sheet(string paper)
+    {
+        string browser = Browser.Needed();
+        var folder = Directory.CreateTempSubdirectory("recipes-ticket-");
+        try
+        {
+            foreach (var ticket in Tickets())
+            {
+                string file = Path.Combine(folder.FullName, "ticket.html"), pdf = Path.Combine(folder.FullName, "ticket.pdf");
+                // The browser's own default paper is set by its country; the page itself fits either.
+                string page = Regex.Replace(Written(ticket), "<meta http-equiv[^>]*>", "").Replace("@page {", $"@page {{ size: {paper};", StringComparison.Ordinal);
+                File.WriteAllText(file, page);
+                Browser.Run(browser, folder.FullName, $"--print-to-pdf={pdf}", file, "--no-pdf-header-footer");
+                Regex.Matches(Encoding.Latin1.GetString(File.ReadAllBytes(pdf)), @"/Count (\d+)").ShouldHaveSingleItem().Groups[1].Value.ShouldBe("1", $"{ticket.Steps.Length} steps, {ticket.Check.Findings.Length} findings");
+            }
+        }
+        finally
+        {
+            folder.Delete(recursive: true);
+        }
+    }
+
+    private static Ticket Simple() => Ticket.Of(State(HarborArt.Draw(300, 342, black: false).Before, SetupStore.Shipped[0], "harbor-run.png"));
+
+    // The fullest, and those just below the point from which everything is set smaller.
+    private static IEnumerable<Ticket> Tickets()
+    {
+        yield return Simple();
+        var tall = Fullest(Wide, tall: true);
+        yield return tall;
+        yield return Fullest(Wide, tall: false);
+        var few = tall with { Repeat = new Repeat(tall.Repeat.LastGood, tall.Repeat.BadSince, tall.Repeat.Changes[..2], []) };
+        for (int steps = 0; steps <= 2; steps++)
+        {
+            yield return few with { Steps = tall.Steps[..steps], Check = tall.Check with { Findings = tall.Check.Findings[..(4 - (steps * 2))] } };
+        }
+    }
+
+    // More of everything than any real ticket has.
+    private static Ticket Fullest(string text, bool tall)
+    {
+        var setup = SetupStore.Shipped[1] with
+        {
+            InkLot = text, Pretreatment = text, Chart = new ChartReference(text, new string('c', 64), "2026-03-01"),
+            InkConstants = new InkConstants(12, 1.1),
+        };
+        var state = State(HarborArt.Draw(tall ? 100 : 300, tall ? 900 : 342, black: false).Before, setup, text) with { Step = 30 };
+        var earlier = new EarlierPrint(text, Sample.Print(29, note: text) with { By = text });
+        return new Ticket(
+            state,
+            ArtCheck.Of(state.Art, setup) with { Findings = [.. Enumerable.Range(0, 12).Select(i => new Finding($"near-white-background-{i}", text, 5, null, null))] },
+            [.. Enumerable.Range(1, 30).Select(i => new WorkStep(i, i - 1, StepState.Done, Sample.Record(text, text) with
+            {
+                Parameters = ImmutableSortedDictionary<string, string>.Empty.Add("except", text),
+            }))],
+            [.. Enumerable.Range(0, 8).Select(i => new MainColor(new Rgba8((byte)(i * 30), 120, 200), 100, 0.125))],
+            new Repeat(earlier, earlier, [.. Enumerable.Range(0, 16).Select(i => new PrintChange("file's underbase", text, text))],
+                [.. Enumerable.Range(0, 8).Select(i => new MainColor(new Rgba8((byte)(i * 30), 120, 200), 100, 0.125))]));
+    }
+
+    private static ArtState State(Plane<Rgba8> pixels, GarmentSetup setup, string name)
+    {
+        var art = new Artwork(pixels.Width, pixels.Height, 300, Artwork.FromPixels(pixels).Layers);
+        return new ArtState
+        {
+            File = new ArtFile(name, [], new string('a', 64)),
+            Art = art,
+            Identity = new ArtIdentity(name, new string('a', 64), art.Width, art.Height, 300, "PNG, 8-bit RGBA", []),
+            Step = 0,
+            StateSha256 = new string('b', 64),
+            Setup = setup,
+            SetupIsFallback = false,
+            Work = null,
+        };
+    }
+
+    private static string Written(Ticket ticket)
+    {
+        using var stream = new MemoryStream();
+        TicketPage.Write(stream, ticket, ticket.Brackets("orders/of a long name/black-garment-with-lots.json"), StoredPng.Encode);
+        return Encoding.UTF8.GetString(stream.ToArray());
+    }
+
+    private static string Policy(XDocument page) => page.Descendants("meta")
+        .Single(meta => (string?)meta.Attribute("http-equiv") == "Content-Security-Policy").Attribute("content")!.Value;
+}
