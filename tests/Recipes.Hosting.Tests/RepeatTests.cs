@@ -161,7 +161,7 @@ public sealed class RepeatTests : IDisposable
         ticket.Brackets("lots of may.json")[0].ShouldEndWith("--setup \"lots of may.json\"");
     }
 
-    private static Repeat Of(ArtState state) => Repeat.Of(state, MainColors.Of(state.Art.Flat, state.Setup.Ink));
+    private static Repeat Of(ArtState state) => Repeat.Of(state, MainColors.Of(state.Art.Flat, state.Setup.Ink).Colors);
 
     private void Print(GarmentSetup setup, int step, bool good = true) =>
         work.RecordPrint(setup.Name, Sample.Print(step, good) with { SetupJson = SetupJson.Text(setup) });

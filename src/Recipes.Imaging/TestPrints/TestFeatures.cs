@@ -44,7 +44,7 @@ internal sealed class TestFeatures
         ink = Summed(printed);
         for (int i = 0; i < shares.Length; i++)
         {
-            string part = (100.0 * colors.Colors[i].Pixels / colors.Printed).ToString("0", CultureInfo.InvariantCulture);
+            string part = (100 * colors.Colors[i].Share).ToString("0", CultureInfo.InvariantCulture);
             AddAmount($"{colors.Colors[i].Color} ({part}% of what prints)", Summed(shares[i]), MuchOf);
         }
 
