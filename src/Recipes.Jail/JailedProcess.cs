@@ -37,16 +37,18 @@ public sealed unsafe class JailedProcess : IDisposable
     private const int LongestErrorText = 16 * 1024, SpawnStructure = 1024;
     private readonly int socket, errors;
     private readonly Thread thread;
+    private readonly Spawn* spawn;
     private readonly int process;
     private ProcessEnd? end;
     private bool closed;
 
-    private JailedProcess(int socket, int errors, Thread thread, int process)
+    private JailedProcess(int socket, int errors, Thread thread, Spawn* spawn)
     {
         this.socket = socket;
         this.errors = errors;
         this.thread = thread;
-        this.process = process;
+        this.spawn = spawn;
+        process = spawn->Process;
     }
 
     /// <summary>Its process number.</summary>
@@ -108,10 +110,8 @@ public sealed unsafe class JailedProcess : IDisposable
                 throw new JailException($"The confined process didn't start: {state->Step switch { 1 => "no_new_privs", 2 => "Landlock", 3 => "the system-call filter", _ => "posix_spawn" }} failed with error {state->Error}.");
             }
 
-            var result = new JailedProcess(sockets[0], pipe[0], thread, state->Process);
-            // From here on the thread's memory is its own: it frees it when the process is gone.
+            var result = new JailedProcess(sockets[0], pipe[0], thread, state);
             sockets[0] = pipe[0] = -1;
-            Volatile.Write(ref state->Released, 1);
             return result;
         }
         finally
@@ -205,6 +205,7 @@ public sealed unsafe class JailedProcess : IDisposable
         // Not reaped before this line, so the number still means this process.
         _ = Libc.Kill(process, Libc.SignalKill);
         thread.Join();
+        Free(spawn);
         int status = 0;
         end = Libc.Wait(process, &status, 0) == process ? ProcessEnd.FromStatus(status) : new ProcessEnd(Libc.SignalKill, 0);
         return end.Value;
@@ -245,7 +246,7 @@ public sealed unsafe class JailedProcess : IDisposable
     // Everything that the thread needs, prepared while it is still free to load and allocate.
     private struct Spawn
     {
-        public int Stage, Step, Error, Process, Released, Rules;
+        public int Stage, Step, Error, Process, Rules;
         public ushort FilterLength;
         public BpfInstruction* Filter;
         public byte* File;
@@ -259,8 +260,8 @@ public sealed unsafe class JailedProcess : IDisposable
         public nint SeccompNumber;
     }
 
-    // Runs confined: it must load no assembly and open no file. Never recompiled, so that no helper thread of the runtime is
-    // born here and inherits the confinement.
+    // Runs confined: it must load no assembly and open no file. It calls no managed method and is never recompiled, so that no
+    // helper thread of the runtime is born here and inherits the confinement. What it holds is freed by the thread that joins it.
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Body(object? argument)
     {
@@ -305,13 +306,6 @@ public sealed unsafe class JailedProcess : IDisposable
         while (state->WaitId(processById, process, information, exited | keep) != 0 && *state->Errno() == Libc.Interrupted)
         {
         }
-
-        while (Volatile.Read(ref state->Released) == 0)
-        {
-            Thread.Yield();
-        }
-
-        Free(state);
     }
 
     private static void Prepare(Spawn* state, int nothing, int errorPipe, int socket)

@@ -6,6 +6,7 @@ using Recipes.Jail;
 using Recipes.Jail.Probe;
 
 // As host: recipes-probe host FOLDER PROBE/THREAD/TIME/LAYERS…  starts a confined process for each and prints how the probe ended.
+// As host of a worker that waits: recipes-probe threads  prints whether another thread of the host is confined with it.
 // As a machine without seccomp: recipes-probe without-seccomp FOLDER DOTNET PROGRAM ARGUMENT…  runs a program there and ends as it did.
 // As a worker that misbehaves: recipes-probe MISBEHAVIOR confined HOST CPU MEMORY.
 // As confined process: recipes-probe probe confined HOST CPU MEMORY FOLDER PROBE THREAD TIME LAYERS.
@@ -17,6 +18,12 @@ if (args is ["host", var where, .. var wanted])
         Console.WriteLine($"{probe} {Host(where, parts[0], parts[1], parts[2], Enum.Parse<JailLayers>(parts[3]))}");
     }
 
+    return 0;
+}
+
+if (args is ["threads"])
+{
+    Console.WriteLine(ConfinesAnother());
     return 0;
 }
 
@@ -122,6 +129,37 @@ static string Host(string folder, string name, string thread, string time, JailL
     }
 
     return "silent";
+}
+
+// Whether a thread is ever confined besides the one that holds the worker. None of the runtime's own may be born on that one,
+// which is when the worker ends after the runtime's thread for compiling again has had nothing to do for long, and is gone.
+static bool ConfinesAnother()
+{
+    using var process = JailedProcess.Start("/bin/sleep", ["2"], [], "/", "/");
+    string[] holder = Confined();
+    bool another = holder.Length != 1;
+    // Looking keeps the runtime compiling, so not before the worker has ended.
+    Thread.Sleep(2200);
+    for (int looks = 0; looks < 20; looks++)
+    {
+        Thread.Sleep(50);
+        another |= Confined().Except(holder).Any();
+    }
+
+    return another;
+
+    // proc_pid_status(5): the mode of a filter is 2.
+    static string[] Confined() => [.. Directory.GetDirectories("/proc/self/task").Where(task =>
+    {
+        try
+        {
+            return File.ReadAllText(Path.Combine(task, "status")).Contains("\nSeccomp:\t2", StringComparison.Ordinal);
+        }
+        catch (IOException)
+        {
+            return false;
+        }
+    })];
 }
 
 internal sealed class Finalized(Action action)
