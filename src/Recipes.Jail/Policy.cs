@@ -11,6 +11,9 @@ internal static class Policy
     // linux/sched.h: a new thread, and what would make a new namespace.
     private const uint CloneThread = 0x0001_0000, CloneNamespaces = 0x7E02_0000;
 
+    // asm-generic/mman-common.h: advice that takes a page of the machine out of service; with the lowest bit set, its gentler kind.
+    private const uint PoisonPage = 100;
+
     // linux/prctl.h
     private const uint PrctlSetName = 15, PrctlSetVma = 0x5356_4d41;
 
@@ -48,15 +51,19 @@ internal static class Policy
     public static BpfInstruction[] Strict(Architecture architecture, int process) => new SeccompFilter(architecture)
         .On(SeccompFilter.Allow,
             // The frequent ones first.
-            "futex", "read", "write", "mmap", "munmap", "mprotect", "madvise", "mremap", "brk", "sched_yield", "clock_gettime", "clock_nanosleep", "nanosleep",
+            "futex", "read", "write", "mmap", "munmap", "mprotect", "mremap", "brk", "sched_yield", "clock_gettime", "clock_nanosleep", "nanosleep",
             "close", "rt_sigaction", "rt_sigprocmask", "rt_sigreturn", "sigaltstack", "getpid", "gettid", "exit", "exit_group", "membarrier",
-            "sched_getaffinity", "sched_setaffinity", "getcpu", "set_robust_list", "rseq", "poll", "ppoll", "recvmsg", "getrandom", "mbind", "getrusage",
+            "sched_getaffinity", "getcpu", "set_robust_list", "rseq", "poll", "ppoll", "recvmsg", "getrandom", "mbind", "getrusage",
             "sysinfo", "restart_syscall", "sched_get_priority_max", "sched_get_priority_min", "sched_getparam", "sched_getscheduler",
             // Each thread of the runtime makes a pipe to itself; the limit on descriptors bounds them.
             "pipe2")
-        .Only("clone", 0, CloneThread | CloneNamespaces, [CloneThread], SeccompFilter.Kill)
-        .Only("tgkill", 0, uint.MaxValue, [(uint)process], SeccompFilter.Kill)
-        .Only("prctl", 0, uint.MaxValue, [PrctlSetName, PrctlSetVma], SeccompFilter.Kill)
+        // Root may poison a page that the whole machine uses.
+        .Where("madvise", 2, ~1u, [PoisonPage], SeccompFilter.Fail(NotPermitted), SeccompFilter.Allow)
+        // Each new thread of the runtime sets its own; other numbers are those of any process of the same user, the host too.
+        .Where("sched_setaffinity", 0, uint.MaxValue, [0], SeccompFilter.Allow, SeccompFilter.Fail(NotPermitted))
+        .Where("clone", 0, CloneThread | CloneNamespaces, [CloneThread], SeccompFilter.Allow, SeccompFilter.Kill)
+        .Where("tgkill", 0, uint.MaxValue, [(uint)process], SeccompFilter.Allow, SeccompFilter.Kill)
+        .Where("prctl", 0, uint.MaxValue, [PrctlSetName, PrctlSetVma], SeccompFilter.Allow, SeccompFilter.Kill)
         // Reading a limit of its own: prlimit64(0, resource, NULL, old).
         .OnlyZero("prlimit64", [0, 2], SeccompFilter.Kill)
         // Its flags lie in memory, where no filter sees them; the C library then falls back on clone.

@@ -55,8 +55,8 @@ internal sealed class SeccompFilter
         return this;
     }
 
-    /// <summary>Allows a call where some bits of an argument's low half have one of the values; gives it another verdict elsewhere.</summary>
-    public SeccompFilter Only(string name, int argument, uint mask, ReadOnlySpan<uint> values, uint otherwise)
+    /// <summary>Gives a call one verdict where some bits of an argument's low half have one of the values, and another elsewhere.</summary>
+    public SeccompFilter Where(string name, int argument, uint mask, ReadOnlySpan<uint> values, uint then, uint otherwise)
     {
         int number = SystemCall.Named(name).On(architecture)
             ?? throw new ArgumentException($"{name} doesn't exist on {architecture}.", nameof(name));
@@ -66,7 +66,7 @@ internal sealed class SeccompFilter
         foreach (uint value in values)
         {
             program.Add(BpfInstruction.IfEqual(value, 0, 1));
-            program.Add(BpfInstruction.Return(Allow));
+            program.Add(BpfInstruction.Return(then));
         }
 
         program.Add(BpfInstruction.Return(otherwise));

@@ -29,6 +29,7 @@ internal static unsafe class Probes
         ["signal-parent-thread"] = _ => Call("tgkill", Libc.ParentProcess(), Libc.ParentProcess(), 0),
         // EFAULT says that the kernel got as far as the memory.
         ["read-parent-memory"] = _ => ReadParent(),
+        ["pin-parent"] = _ => PinParent(),
         ["trace-parent"] = _ => Call("ptrace", 16, Libc.ParentProcess(), 0, 0),
         ["parent-descriptor"] = _ => Call("pidfd_open", Libc.ParentProcess(), 0),
         ["new-namespace"] = _ => Call("unshare", 0x400),
@@ -101,6 +102,23 @@ internal static unsafe class Probes
     private static extern nint SixCall(nint number, nint a, nint b, nint c, nint d, nint e, nint f);
 
     private static int SharedSegment()
+    // clock_gettime(2): CLOCK_PROCESS_CPUTIME_ID is 2.
+    private static nint ProcessorSeconds()
+    {
+        nint* time = stackalloc nint[2];
+        _ = Call("clock_gettime", 2, (nint)time);
+        return time[0];
+    }
+
+    // To the processors that it has.
+    private static int PinParent()
+    {
+        const int room = 1024;
+        byte* set = stackalloc byte[room];
+        nint length = Libc.Call(SystemCall.Named("sched_getaffinity").On(RuntimeInformation.ProcessArchitecture)!.Value, Libc.ParentProcess(), room, (nint)set);
+        return length < 0 ? Result(length) : Call("sched_setaffinity", Libc.ParentProcess(), length, (nint)set);
+    }
+
     {
         nint segment = Libc.Call(SystemCall.Named("shmget").On(RuntimeInformation.ProcessArchitecture)!.Value, 0, 4096, 0x180);
         if (segment >= 0)

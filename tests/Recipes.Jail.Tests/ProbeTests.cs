@@ -12,7 +12,7 @@ public sealed class ProbeTests : IDisposable
     private static readonly string[] Escapes =
     [
         "read-file", "read-own-status", "create-file", "reopen-memory", "stat", "readlink", "make-folder", "delete", "internet-socket", "local-socket", "socket-pair", "fork",
-        "execute", "signal-parent", "signal-parent-thread", "read-parent-memory", "parent-descriptor", "new-namespace", "shared-memory-segment", "memory-file", "duplicate",
+        "execute", "signal-parent", "signal-parent-thread", "read-parent-memory", "parent-descriptor", "new-namespace", "shared-memory-segment", "pin-parent", "memory-file", "duplicate",
         "become-dumpable", "raise-limit", "change-user", "new-filter", "change-folder",
     ];
 
@@ -77,9 +77,12 @@ public sealed class ProbeTests : IDisposable
     [InlineData("StrictFilter", "reopen-memory", "late")]
     [InlineData("StrictFilter", "memory-file", "late")]
     [InlineData("StrictFilter", "fork", "late")]
+    [InlineData("StrictFilter", "pin-parent", "late")]
     [InlineData("StrictFilter", "duplicate", "late")]
     [InlineData("Limits", "write-memory", "late")]
     [InlineData("Limits", "private-memory", "late")]
+    [InlineData("StrictFilter", "shared-map", "late")]
+    [InlineData("StrictFilter", "pin-parent", "late")]
     [InlineData("Limits", "spin", "late")]
     [InlineData("Limits", "many-descriptors", "late")]
     public void Each_layer_holds_what_the_others_let_pass(string layer, string probe, string time)

@@ -52,6 +52,14 @@ public sealed partial class SystemCallTests
         Strict("clone", 0x3d0f00).ShouldBe(SeccompFilter.Allow);
         Strict("clone", 17).ShouldBe(SeccompFilter.Kill);
         Strict("clone", 0x3d0f00 | 0x1000_0000).ShouldBe(SeccompFilter.Kill);
+        // madvise(2): MADV_DONTNEED, MADV_GUARD_INSTALL; MADV_HWPOISON, MADV_SOFT_OFFLINE.
+        Strict("madvise", 0, 4096, 4).ShouldBe(SeccompFilter.Allow);
+        Strict("madvise", 0, 4096, 102).ShouldBe(SeccompFilter.Allow);
+        Strict("madvise", 0, 4096, 100).ShouldBe(SeccompFilter.Fail(1));
+        Strict("madvise", 0, 4096, 101).ShouldBe(SeccompFilter.Fail(1));
+        // sched_setaffinity(2): 0 is the calling thread.
+        Strict("sched_setaffinity", 0).ShouldBe(SeccompFilter.Allow);
+        Strict("sched_setaffinity", 4710).ShouldBe(SeccompFilter.Fail(1));
         Strict("tgkill", 4711, 4712, 34).ShouldBe(SeccompFilter.Allow);
         Strict("tgkill", 1, 1, 9).ShouldBe(SeccompFilter.Kill);
         Strict("prctl", 15).ShouldBe(SeccompFilter.Allow);
