@@ -24,7 +24,10 @@ public sealed class ProbeTests : IDisposable
     public void Without_the_jail_each_probe_reaches_what_it_is_after()
     {
         NeedsJail();
-        foreach (var (probe, outcome) in Run(user: null, Escapes.Select(probe => $"{probe}/main/late/None")))
+        // Where Yama keeps even children out of their parents (ptrace_scope of proc_sys_kernel(5)), that one proves nothing.
+        const string yama = "/proc/sys/kernel/yama/ptrace_scope";
+        bool reads = !File.Exists(yama) || File.ReadAllText(yama)[0] == '0' || (File.ReadAllText(yama)[0] != '3' && Environment.UserName == "root");
+        foreach (var (probe, outcome) in Run(user: null, Escapes.Where(probe => reads || probe != "read-parent-memory").Select(probe => $"{probe}/main/late/None")))
         {
             outcome.ShouldBe("reached", probe);
         }
@@ -56,10 +59,10 @@ public sealed class ProbeTests : IDisposable
             File.SetUnixFileMode(folder, (UnixFileMode)0b111_111_111);
         }
 
+        Assert.SkipUnless(Starts(user: "65534"), "needs a folder of tests that other users can read");
         Run(user: "65534", ["memory-file/main/late/None"]).Single().Outcome.ShouldBe("reached");
         foreach (var (probe, outcome) in Run(user: "65534", Escapes.Append("trace-parent").Select(probe => $"{probe}/main/late/All")))
         {
-        Assert.SkipUnless(Starts(user: "65534"), "needs a folder of tests that other users can read");
             Held(outcome).ShouldBeTrue($"{probe}: {outcome}");
         }
     }
@@ -81,25 +84,18 @@ public sealed class ProbeTests : IDisposable
     [InlineData("StrictFilter", "duplicate", "late")]
     [InlineData("Limits", "write-memory", "late")]
     [InlineData("Limits", "private-memory", "late")]
-    [InlineData("StrictFilter", "shared-map", "late")]
-    [InlineData("StrictFilter", "pin-parent", "late")]
     [InlineData("Limits", "spin", "late")]
     [InlineData("Limits", "many-descriptors", "late")]
     public void Each_layer_holds_what_the_others_let_pass(string layer, string probe, string time)
     {
         NeedsJail();
+        Assert.SkipUnless(probe != "signal-parent" || Landlock.Version >= 6, "needs Landlock 6, which holds signals back");
         string others = string.Join(", ", new[] { "Landlock", "CoarseFilter", "StrictFilter", "Limits" }.Where(name => name != layer));
         var outcomes = Run(user: null, [$"{probe}/main/{time}/{others}", $"{probe}/main/{time}/All"]);
         outcomes[0].Outcome.ShouldBe("reached");
         (Held(outcomes[1].Outcome) || outcomes[1].Outcome is "cpu" || outcomes[1].Outcome.StartsWith("signal 25", StringComparison.Ordinal)).ShouldBeTrue(outcomes[1].Outcome);
     }
 
-    // An error number or the filter's kill; anything else is no proof.
-    private static bool Held(string outcome) => outcome == "killed" || outcome.StartsWith("error ", StringComparison.Ordinal);
-
-    private static void NeedsJail() => Assert.SkipUnless(JailSupport.CanConfine && Landlock.Version > 0, "needs a system that can confine, with Landlock");
-
-    private List<(string Probe, string Outcome)> Run(string? user, IEnumerable<string> probes)
     /// <summary>The thread that holds a worker is confined with it; no thread that the runtime starts by itself may inherit that.</summary>
     [Fact]
     public void No_other_thread_of_the_host_is_confined()
@@ -109,12 +105,12 @@ public sealed class ProbeTests : IDisposable
         process.StandardOutput.ReadToEnd().Trim().ShouldBe("False");
     }
 
-    {
-        string program = Path.Combine(AppContext.BaseDirectory, "recipes-probe.dll");
-        var start = new ProcessStartInfo { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false };
-        string[] command = user is not null && Environment.UserName == "root"
-            ? ["setpriv", $"--reuid={user}", $"--regid={user}", "--clear-groups", "dotnet"]
-            : ["dotnet"];
+    // An error number or the filter's kill; anything else is no proof.
+    private static bool Held(string outcome) => outcome == "killed" || outcome.StartsWith("error ", StringComparison.Ordinal);
+
+    private static void NeedsJail() => Assert.SkipUnless(JailSupport.CanConfine && Landlock.Version > 0, "needs a system that can confine, with Landlock");
+
+    private List<(string Probe, string Outcome)> Run(string? user, IEnumerable<string> probes)
     {
         using var process = Start(user, ["host", folder, .. probes]);
         var errors = process.StandardError.ReadToEndAsync();
@@ -134,8 +130,14 @@ public sealed class ProbeTests : IDisposable
     }
 
     private static Process Start(string? user, string[] arguments)
+    {
+        string program = Path.Combine(AppContext.BaseDirectory, "recipes-probe.dll");
+        var start = new ProcessStartInfo { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false };
+        string[] command = user is not null && Environment.UserName == "root"
+            ? ["setpriv", $"--reuid={user}", $"--regid={user}", "--clear-groups", "dotnet"]
+            : ["dotnet"];
         start.FileName = command[0];
-        foreach (string argument in (string[])[.. command[1..], "exec", program, "host", folder, .. probes])
+        foreach (string argument in (string[])[.. command[1..], "exec", program, .. arguments])
         {
             start.ArgumentList.Add(argument);
         }
