@@ -34,11 +34,12 @@ public sealed unsafe class JailedProcess : IDisposable
     // Also where the child finds its socket.
     internal const int SocketInChild = 3;
 
-    private const int LongestErrorText = 16 * 1024, SpawnStructure = 1024;
+    private const int LongestErrorText = 16 * 1024, PipeRoom = 64 * 1024, SpawnStructure = 1024;
     private readonly int socket, errors;
     private readonly Thread thread;
     private readonly Spawn* spawn;
     private readonly int process;
+    private readonly List<byte> said = [];
     private ProcessEnd? end;
     private bool closed;
 
@@ -157,6 +158,7 @@ public sealed unsafe class JailedProcess : IDisposable
     public WaitResult Wait(int milliseconds, out long number)
     {
         number = -1;
+        Listen();
         var entry = new PollEntry { Descriptor = socket, Wanted = Libc.PollIn };
         int ready = Libc.Poll(&entry, 1, milliseconds);
         if (ready == 0 || (ready < 0 && Marshal.GetLastPInvokeError() == Libc.Interrupted))
@@ -221,14 +223,20 @@ public sealed unsafe class JailedProcess : IDisposable
     /// <summary>What it wrote to standard error so far; at most 16 KB are kept.</summary>
     public string ErrorText()
     {
-        byte* buffer = stackalloc byte[4096];
-        var text = new List<byte>();
-        while (text.Count < LongestErrorText && Libc.Read(errors, buffer, 4096) is > 0 and var count)
-        {
-            text.AddRange(new ReadOnlySpan<byte>(buffer, (int)count));
-        }
+        Listen();
+        return Encoding.UTF8.GetString([.. said]);
+    }
 
-        return Encoding.UTF8.GetString([.. text]);
+    // A runtime that overflows its stack tells every frame, which can be more than the pipe holds: if nobody read, it would
+    // wait for room until its time is up. At most as much as the pipe holds, so that talking keeps nobody here.
+    private void Listen()
+    {
+        byte* buffer = stackalloc byte[4096];
+        nint count;
+        for (int left = PipeRoom; left > 0 && (count = Libc.Read(errors, buffer, 4096)) > 0; left -= (int)count)
+        {
+            said.AddRange(new ReadOnlySpan<byte>(buffer, (int)Math.Min(count, LongestErrorText - said.Count)));
+        }
     }
 
     /// <summary>Kills it and lets go of everything.</summary>

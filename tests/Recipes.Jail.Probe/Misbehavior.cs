@@ -92,6 +92,8 @@ internal static unsafe class Misbehavior
 
             case "recurses":
                 return Deeper(1);
+            case "recurses-at-random":
+                return (int)Left(1);
             case "throws":
                 throw new InvalidOperationException("on purpose \u001b[31m");
             case "exits":
@@ -112,4 +114,11 @@ internal static unsafe class Misbehavior
 
     [MethodImpl(MethodImplOptions.NoInlining | MethodImplOptions.NoOptimization)]
     private static int Deeper(int depth) => Deeper(depth + 1) + Deeper(depth + 2);
+
+    // By turns that don't repeat (a linear congruential generator decides), so that the runtime tells each frame in a line of its own.
+    [MethodImpl(MethodImplOptions.NoInlining | MethodImplOptions.NoOptimization)]
+    private static uint Left(uint turn) => ((turn >> 16) & 1) == 0 ? Left((turn * 1664525) + 1013904223) + 1 : Right((turn * 1664525) + 1013904223) + 1;
+
+    [MethodImpl(MethodImplOptions.NoInlining | MethodImplOptions.NoOptimization)]
+    private static uint Right(uint turn) => ((turn >> 16) & 1) == 0 ? Left((turn * 1664525) + 1013904223) + 1 : Right((turn * 1664525) + 1013904223) + 1;
 }

@@ -46,6 +46,7 @@ public sealed class MisbehaviorTests
     [InlineData("throws", WorkerEnd.Died)]
     [InlineData("exits", WorkerEnd.Died)]
     [InlineData("dies-first", WorkerEnd.Died)]
+    [InlineData("recurses-at-random", WorkerEnd.StackOverflow)]
     [InlineData("connects", WorkerEnd.ForbiddenCall)]
     public void Each_way_to_fail_has_its_name(string kind, WorkerEnd end)
     {
