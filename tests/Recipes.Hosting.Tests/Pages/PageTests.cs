@@ -109,7 +109,14 @@ public class PageTests
         }
         finally
         {
-            folder.Delete(recursive: true);
+            try
+            {
+                folder.Delete(recursive: true);
+            }
+            catch (IOException)
+            {
+                // A helper of the browser's may still write its profile there after the browser itself has ended.
+            }
         }
     }
 
