@@ -178,20 +178,24 @@ public sealed unsafe class JailedProcess : IDisposable
         return WaitResult.Message;
     }
 
-    /// <summary>Its memory in bytes, without what it shares with files and other processes; 0 where it is gone.</summary>
-    public long PrivateMemory
+    /// <summary>Its memory in bytes: what is its own alone, and what it shares without a file that has a name. Zeros where it is gone.</summary>
+    public (long Own, long Shared) Memory
     {
         get
         {
             try
             {
-                // proc_pid_statm(5): size, resident, shared, … in pages.
-                var fields = File.ReadAllText($"/proc/{process.ToString(CultureInfo.InvariantCulture)}/statm").Split(' ');
-                return (long.Parse(fields[1], CultureInfo.InvariantCulture) - long.Parse(fields[2], CultureInfo.InvariantCulture)) * Environment.SystemPageSize;
+                // proc_pid_status(5). One that has ended tells no sizes.
+                string[] lines = File.ReadAllLines($"/proc/{process.ToString(CultureInfo.InvariantCulture)}/status");
+                return (Size("RssAnon:"), Size("RssShmem:"));
+
+                long Size(string name) => lines.FirstOrDefault(line => line.StartsWith(name, StringComparison.Ordinal)) is { } line
+                    ? 1024 * long.Parse(line.Split(' ', StringSplitOptions.RemoveEmptyEntries)[^2].Split('\t')[^1], CultureInfo.InvariantCulture)
+                    : 0;
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {
-                return 0;
+                return default;
             }
         }
     }

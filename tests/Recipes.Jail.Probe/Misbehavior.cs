@@ -90,6 +90,14 @@ internal static unsafe class Misbehavior
                     kept[^1].AsSpan().Fill(1);
                 }
 
+            // Shared memory without a file: 1 GB of it, in 16 MB each (MAP_SHARED | MAP_ANONYMOUS).
+            case "eats-shared":
+                for (int i = 0; i < 64; i++)
+                {
+                    new Span<byte>(Libc.Map(null, 1 << 24, 3, 0x21, -1, 0), 1 << 24).Fill(1);
+                }
+
+                break;
             case "recurses":
                 return Deeper(1);
             case "recurses-at-random":

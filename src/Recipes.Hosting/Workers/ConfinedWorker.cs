@@ -10,6 +10,9 @@ internal sealed class ConfinedWorker : IDisposable
 {
     // The runtime itself, outside the limited heap; then what it reserves without using it.
     private const long RuntimeMemory = 300L * 1024 * 1024, ReservedMemory = 512L * 1024 * 1024;
+
+    // The runtime's compiled code, which it maps twice, and loaded recipes: shared memory, which no limit of the kernel's counts.
+    private const long CodeMemory = 64L * 1024 * 1024;
     private const int Glance = 20;
     private readonly JailedProcess process;
     private readonly long memory;
@@ -64,7 +67,7 @@ internal sealed class ConfinedWorker : IDisposable
             // It is gone already; waiting for its answer tells how.
         }
 
-        long length = WaitForAnswer(time, cancel);
+        long length = WaitForAnswer(time, request.Length + reply.Length + CodeMemory, cancel);
         // Whatever it meant to do next, and whoever it left running in there: from here on nobody changes what it wrote.
         process.Kill();
         if (length < 1 || length > reply.Length)
@@ -89,7 +92,7 @@ internal sealed class ConfinedWorker : IDisposable
     /// <inheritdoc/>
     public void Dispose() => process.Dispose();
 
-    private long WaitForAnswer(TimeSpan time, CancellationToken cancel)
+    private long WaitForAnswer(TimeSpan time, long mostShared, CancellationToken cancel)
     {
         long deadline = Environment.TickCount64 + (long)time.TotalMilliseconds;
         while (true)
@@ -112,7 +115,8 @@ internal sealed class ConfinedWorker : IDisposable
                 throw new WorkerException(WorkerEnd.OutOfTime, "");
             }
 
-            if (process.PrivateMemory > memory + RuntimeMemory)
+            var (own, shared) = process.Memory;
+            if (own > memory + RuntimeMemory || shared > mostShared)
             {
                 throw new WorkerException(WorkerEnd.OutOfMemory, "");
             }

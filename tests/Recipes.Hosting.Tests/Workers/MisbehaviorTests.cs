@@ -45,6 +45,7 @@ public sealed class MisbehaviorTests
     [InlineData("spins", WorkerEnd.OutOfTime)]
     [InlineData("sleeps", WorkerEnd.OutOfTime)]
     [InlineData("eats", WorkerEnd.OutOfMemory)]
+    [InlineData("eats-shared", WorkerEnd.OutOfMemory)]
     [InlineData("recurses", WorkerEnd.StackOverflow)]
     [InlineData("recurses-at-random", WorkerEnd.StackOverflow)]
     [InlineData("throws", WorkerEnd.Died)]
