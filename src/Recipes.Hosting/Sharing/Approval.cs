@@ -157,7 +157,9 @@ public sealed record Approval(ApprovalState State, string Words)
         }
 
         var signature = new Span<byte>(new byte[200]);
-        if (!Convert.TryFromBase64String(approval.Signature, signature, out int length) || !known.Key.Verifies(held.SignedText(approval), signature[..length]))
+        // Base64 has bits that mean nothing; one text for one signature, or a changed byte could go unseen.
+        if (!Convert.TryFromBase64String(approval.Signature, signature, out int length) || Convert.ToBase64String(signature[..length]) != approval.Signature
+            || !known.Key.Verifies(held.SignedText(approval), signature[..length]))
         {
             return new Approval(ApprovalState.Void, $"the signature of {approval.By} is not by the key {known.Key.Name} over this text");
         }
