@@ -270,7 +270,7 @@ public static class TicketPage
     {
         page.Section("Main colors", style: "colors");
         page.Element("p", ticket.Colors.IsEmpty ? "None: nothing prints."
-            : "Shares of what prints, edges left out. Paper and screen show them wrongly: print the strip on this garment, cure it, and staple it on.");
+            : "Shares of what prints, edges left out. Paper and screen show them wrongly: staple on a printed, cured strip of this garment.");
         page.Open("div", ("class", "strip"));
         foreach (var color in ticket.Colors)
         {
