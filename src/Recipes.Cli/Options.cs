@@ -48,6 +48,14 @@ internal static class Options
 
     public static Option<string?> By() => new("--by") { Description = "Who does this, for the history", HelpName = "NAME" };
 
+    public static Option<string?> Since(string description) => new("--since") { Description = description, HelpName = "DATE" };
+
+    /// <summary>Reads <c>--since</c>: a day, from its beginning in UTC; null where it isn't given.</summary>
+    public static DateTimeOffset? ReadSince(string? text) => text is null ? null
+        : DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
+            ? new DateTimeOffset(day, TimeOnly.MinValue, TimeSpan.Zero)
+            : throw new ProblemException(Codes.BadUsage, $"'--since' takes a day, not '{CleanText.Line(text, 40)}'.", "Write --since 2026-11-01, for instance.");
+
     public static Argument<string> Art() => new("ART") { Description = "The picture" };
 
     public static Argument<string> Recipe() => new("RECIPE") { HelpName = "RECIPE", Description = "A recipe's name, or a .csx file", CompletionSources = { Names.Recipes } };

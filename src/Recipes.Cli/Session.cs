@@ -68,6 +68,12 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
         return ReadyList.Of(list, [.. sources.Select(source => Compile(source, workers))], sets);
     }
 
+    /// <summary>The problem as a list, empty for none.</summary>
+    public static IEnumerable<Problem> Warnings(Problem? problem) => problem is null ? [] : [problem];
+
+    /// <summary>Who does this: <c>--by</c>, else the settings; never guessed.</summary>
+    public string? By(Option<string?> by) => Parse.GetValue(by) ?? Settings.Read().By;
+
     /// <summary>Finds a recipe and reads it, without compiling it.</summary>
     public static RecipeSource ReadRecipe(string nameOrFile, string? recipesFolder)
     {

@@ -1,3 +1,4 @@
+using System.Security.Cryptography;
 using Recipes.Problems;
 
 namespace Recipes.Hosting;
@@ -82,6 +83,20 @@ public static class AtomicFile
 
         static string Beside(string path, string kind) => Path.Combine(
             Path.GetDirectoryName(path) ?? throw Unwritable(path, "it names a drive, not a file"), $".{Path.GetFileName(path)}.{Guid.NewGuid():N}.{kind}");
+    }
+
+    /// <summary>Writes the file and gives the hash of what was written, lower-case hex.</summary>
+    /// <exception cref="ProblemException">R8001 it exists; R8002 it can't be written.</exception>
+    public static string WriteHashed(string path, Action<Stream> write, bool replace = true)
+    {
+        ArgumentNullException.ThrowIfNull(write);
+        using var sha = SHA256.Create();
+        Write(path, stream =>
+        {
+            using var hashing = new CryptoStream(stream, sha, CryptoStreamMode.Write, leaveOpen: true);
+            write(hashing);
+        }, replace);
+        return Convert.ToHexStringLower(sha.Hash!);
     }
 
     /// <summary>Creates a folder.</summary>

@@ -144,6 +144,12 @@ public static class Codes
     /// <summary>A recipe list can't be read.</summary>
     public static readonly Code BadRecipeList = new("R6205", ExitCode.RecipeRefused, "The recipe list can't be used");
 
+    // R63: the journal
+    /// <summary>What was done can't be written into the journal; a warning.</summary>
+    public static readonly Code JournalUnwritable = new("R6301", ExitCode.Output, "The journal can't be written");
+    /// <summary>The journal can't be read, or, as a warning, one of its lines.</summary>
+    public static readonly Code JournalUnreadable = new("R6302", ExitCode.Art, "The journal can't be read");
+
     // R7: charts
     /// <summary>A chart file is malformed, too large, or can't be read.</summary>
     public static readonly Code DamagedChart = new("R7001", ExitCode.Art, "The chart file can't be read");

@@ -15,7 +15,7 @@ public sealed class ContractTests : IDisposable
     [
         "list", "show printable-whites", "setups", "setups show black-garment", "setups use light-garment", "check ring.png --out checked",
         "dry-run printable-whites ring.png", "commit --dry-run ring.dry-run --by night-shift", "history ring.png", "undo ring.png", "redo ring.png",
-        "export ring.png -o print.png", "compare ring.png print.png", "run clean-background ring.png -o out", "commit clean-background ring.png",
+        "export ring.png -o print.png", "history --all", "list --new", "compare ring.png print.png", "run clean-background ring.png -o out", "commit clean-background ring.png",
         "gang ring.png -o tests.png", "chart -o chart.png --grid 3 --gray 0", "match --measured measured.txt --target #b06050 -o red.json",
         "keys new press-room", "keys", "pack printable-whites -o whites.pack", "completion bash", "completion zsh", "completion fish", "completion powershell", "docs man", "docs recipes print-black -o pages", "demo",
     ];

@@ -81,6 +81,7 @@ public sealed partial class DocsTests : IDisposable
     [InlineData("docs/editor.md")]
     [InlineData("docs/test-prints.md")]
     [InlineData("docs/ticket.md")]
+    [InlineData("docs/journal.md")]
     public void The_commands_of_a_walk_work_in_order(string page)
     {
         foreach (var (name, text) in Recipes(page).Where(recipe => recipe.Name is not null))

@@ -1,5 +1,6 @@
-// A second process for the tests of the work file: one that is killed, one that holds a lock, one without the rights of root.
+// A second process for the tests of the work file and the journal: one that is killed, one that holds a lock, one without the rights of root.
 using System.Collections.Immutable;
+using Recipes.Hosting;
 using Recipes.Hosting.Work;
 using Recipes.Imaging;
 using Recipes.Problems;
@@ -36,6 +37,13 @@ try
                 }
             }
 
+        case "journal":
+            for (int n = 1; n <= int.Parse(args[3]); n++)
+            {
+                Journal.Append(path, [new JournalEntry { At = DateTimeOffset.UnixEpoch, Act = JournalAct.Commit, By = args[2], Step = n, Note = new string('x', n % 250) }], TimeSpan.FromMinutes(2));
+            }
+
+            break;
         case "loop":
             // Commits, undoes and redoes until it is killed; ready once all of its code is warm.
             var random = new Random(int.Parse(args[2]));

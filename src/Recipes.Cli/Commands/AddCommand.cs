@@ -13,8 +13,9 @@ internal static class AddCommand
     {
         var items = new Argument<string[]>("FILE") { HelpName = "FILE", Description = "The pack, then the recipes to take from it [default: all]", Arity = ArgumentArity.ZeroOrMore };
         var from = new Option<string?>("--from") { Description = "Take recipes from a folder instead of a pack, a shared drive for instance", HelpName = "DIR" };
-        var (show, force) = (Show(), Options.Force());
-        var command = new Command("add", "Shows what a pack brings, new, changed or older, and installs it") { items, from, show, force };
+        var how = new Installing();
+        var command = new Command("add", "Shows what a pack brings, new, changed or older, and installs it") { items, from };
+        how.AddTo(command);
         return command.With("recipes add harbor.pack", session =>
         {
             string[] given = session.Parse.GetValue(items)!;
@@ -25,19 +26,17 @@ internal static class AddCommand
             }
 
             string source = folder ?? given[0];
-            return Shelve(RecipeShelf.Own(), [(source, Chosen(Arriving(source), folder is null ? given[1..] : given))], session.Parse.GetValue(show), session.Parse.GetValue(force), []);
+            return Shelve(session, RecipeShelf.Own(), [(source, Chosen(Arriving(source), folder is null ? given[1..] : given))], how, []);
         });
     }
-
-    /// <summary><c>--show</c>.</summary>
-    public static Option<bool> Show() => new("--show") { Description = "Only show what would be installed" };
 
     /// <summary>The recipes of a pack or folder.</summary>
     public static ImmutableArray<PackedRecipe> Arriving(string source) => Directory.Exists(source) ? RecipePack.ReadFolder(source) : RecipePack.Read(source);
 
     /// <summary>Plans all, installs all unless only shown, and tells it; one conflict stops everything.</summary>
-    public static Outcome Shelve(RecipeShelf shelf, IReadOnlyList<(string From, IEnumerable<PackedRecipe> Recipes)> sources, bool show, bool force, IReadOnlyList<Problem> warnings)
+    public static Outcome Shelve(Session session, RecipeShelf shelf, IReadOnlyList<(string From, IEnumerable<PackedRecipe> Recipes)> sources, Installing how, IReadOnlyList<Problem> warnings)
     {
+        bool show = session.Parse.GetValue(how.Show), force = session.Parse.GetValue(how.Force);
         var house = House.Read();
         var plans = sources.Select(source => (source.From, Plan: shelf.Plan(source.Recipes, house))).ToList();
         var all = plans.SelectMany(plan => plan.Plan).ToList();
@@ -56,6 +55,7 @@ internal static class AddCommand
         }
 
         bool installed = !show && problems.Count == 0;
+        var unnoted = Journal.Note([.. plans.SelectMany(source => installed ? source.Plan.Where(planned => planned.Arrival != Arrival.Same).Select(planned => Entry(source.From, planned)) : [])]);
         var fields = new JsonObject
         {
             ["installed"] = installed,
@@ -79,8 +79,39 @@ internal static class AddCommand
             text.WriteLine(all.Count == 0 ? "There is nothing to add." : installed ? "Installed what is new or differs." : show ? "Only shown; nothing was installed." : "Nothing was installed.");
         })
         {
-            Problems = [.. problems, .. warnings],
+            Problems = [.. problems, .. warnings, .. Session.Warnings(unnoted)],
         };
+
+        JournalEntry Entry(string from, PlannedRecipe planned) => new()
+        {
+            At = session.Now,
+            Act = JournalAct.Add,
+            By = session.By(how.By),
+            Recipe = new JournalRecipe(planned.Recipe.Name, planned.Recipe.Version, shelf.Read(planned.Recipe.Name).Sha256),
+            From = JournalFile.NameOf(Path.TrimEndingDirectorySeparator(Path.GetFullPath(from))),
+            Replaced = planned.HereVersion,
+            Note = session.Parse.GetValue(how.Note),
+        };
+    }
+
+    /// <summary>The options of <c>add</c> and <c>update</c>.</summary>
+    internal sealed class Installing
+    {
+        public Option<bool> Show { get; } = new("--show") { Description = "Only show what would be installed" };
+
+        public Option<bool> Force { get; } = Options.Force();
+
+        public Option<string?> By { get; } = Options.By();
+
+        public Option<string?> Note { get; } = new("--note") { Description = "Why, for the journal and 'list --new'", HelpName = "TEXT" };
+
+        public void AddTo(Command command)
+        {
+            command.Add(Show);
+            command.Add(Force);
+            command.Add(By);
+            command.Add(Note);
+        }
     }
 
     private static string Word(Arrival arrival) => arrival == Arrival.ChangedHere ? "changed-here" : ReportJson.Word(arrival);

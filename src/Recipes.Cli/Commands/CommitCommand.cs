@@ -28,7 +28,7 @@ internal static class CommitCommand
         return command.With("recipes commit printable-whites puffin.png --setup light-garment --by night-shift", session =>
         {
             var parse = session.Parse;
-            var how = new Keeping(parse.GetValue(by) ?? Settings.Read().By, parse.GetValue(again), parse.GetValue(steps), parse.GetValue(job.Timings));
+            var how = new Keeping(session.By(by), parse.GetValue(again), parse.GetValue(steps), parse.GetValue(job.Timings));
             return (parse.GetValue(dryRun), parse.GetValue(recipe), parse.GetValue(art)) switch
             {
                 ({ } folder, null, null) => KeepDryRun(session, job, folder, how),
@@ -181,7 +181,18 @@ internal static class CommitCommand
         }
 
         session.Cancel.ThrowIfCancellationRequested();
-        int step = session.Progress.During("Keeping the step", () => session.Timings.Measure("keep", () => Commit(session, state, workPath, listed, how)));
+        var (step, records) = session.Progress.During("Keeping the step", () => session.Timings.Measure("keep", () => Commit(session, state, workPath, listed, how)));
+        var unnoted = Journal.Note([.. records.Select((record, i) => new JournalEntry
+        {
+            At = record.At,
+            Act = JournalAct.Commit,
+            By = record.By,
+            Recipe = new JournalRecipe(record.Recipe, record.RecipeVersion, record.RecipeSha256),
+            Recipes = records.Length == 1 ? [.. how.Parts] : [],
+            Art = new JournalFile(JournalFile.NameOf(state.File.Path), state.File.Sha256),
+            Setup = state.Setup.Name,
+            Step = step - records.Length + 1 + i,
+        })]);
         fields["step"] = step;
         fields["outputs"] = new JsonObject { ["file"] = workPath };
         fields["milliseconds"] = session.Timings.ToJson();
@@ -193,25 +204,30 @@ internal static class CommitCommand
             {
                 session.Timings.Write(text);
             }
-        });
+        })
+        {
+            Problems = [.. Session.Warnings(unnoted)],
+        };
     }
 
-    private static int Commit(Session session, ArtState state, string workPath, ListResult listed, Keeping how)
+    private static (int Step, StepRecord[] Records) Commit(Session session, ArtState state, string workPath, ListResult listed, Keeping how)
     {
         var changing = listed.Steps.Where(step => step.Report.Changed is not { Pixels: 0 });
-        (StepRecord, Artwork)[] steps = how.EachStep && listed.Steps.Length > 0
+        (StepRecord Record, Artwork)[] steps = how.EachStep && listed.Steps.Length > 0
             ? [.. changing.Select(step => (Record(session, state, step.Report, how with { Parts = [] }), step.After))]
             : [(Record(session, state, listed.Whole.Report, how), listed.Whole.After)];
         if (state.Work is { } work)
         {
-            return Keep(work);
+            return (Keep(work), Records());
         }
 
         // The first step is written before the work file appears: a step that can't be kept leaves no work file behind.
         int step = 0;
         var original = new OriginalFile(Path.GetFileName(state.File.Path), state.File.Bytes, state.Identity.Format, state.Identity.Notes);
         WorkFile.Create(workPath, original, state.Art, begun => step = Keep(begun)).Dispose();
-        return step;
+        return (step, Records());
+
+        StepRecord[] Records() => [.. steps.Select(one => one.Record)];
 
         int Keep(WorkFile into) => into.Commit(state.Setup.Name, state.Step, steps);
     }

@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Security.Cryptography;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Hosting;
@@ -18,12 +17,13 @@ internal static class ExportCommand
         var setup = Options.Setup();
         var original = Options.Original();
         var force = Options.Force();
-        var command = new Command("export", "Writes the current state, flat as .png or .tif or with its layers as .ora, with step, setup and hashes in it") { art, output, setup, original, force };
+        var by = Options.By();
+        var command = new Command("export", "Writes the current state, flat as .png or .tif or with its layers as .ora, with step, setup and hashes in it") { art, output, setup, original, force, by };
         return command.With("recipes export puffin.png -o puffin-print.png", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Parse.GetValue(setup), session.Parse.GetValue(original), session.Parse.GetValue(force)));
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Parse.GetValue(setup), session.Parse.GetValue(original), session.Parse.GetValue(force), session.By(by)));
     }
 
-    private static Outcome Run(Session session, string artPath, string path, string? setupOption, bool original, bool force)
+    private static Outcome Run(Session session, string artPath, string path, string? setupOption, bool original, bool force, string? by)
     {
         Action<Stream, Artwork, string> write = Path.GetExtension(path).ToLowerInvariant() switch
         {
@@ -82,6 +82,16 @@ internal static class ExportCommand
             }
         }
 
+        problems.AddRange(Session.Warnings(Journal.Note(new JournalEntry
+        {
+            At = session.Now,
+            Act = JournalAct.Export,
+            By = by,
+            Art = new JournalFile(JournalFile.NameOf(artPath), file.Sha256),
+            Setup = setup.Setup.Name,
+            Step = state.Step,
+            File = new JournalFile(JournalFile.NameOf(path), sha256),
+        })));
         var fields = new JsonObject
         {
             ["art"] = ReportJson.Of(state.Identity),
@@ -107,15 +117,9 @@ internal static class ExportCommand
     }
 
     // Gives the SHA-256 of what was written.
-    private static string Write(Session session, string path, bool force, Action<Stream> write)
+    private static string Write(Session session, string path, bool force, Action<Stream> write) => AtomicFile.WriteHashed(path, stream =>
     {
-        using var sha = SHA256.Create();
-        AtomicFile.Write(path, stream =>
-        {
-            using var hashing = new CryptoStream(stream, sha, CryptoStreamMode.Write, leaveOpen: true);
-            write(hashing);
-            session.Cancel.ThrowIfCancellationRequested();
-        }, replace: force);
-        return Convert.ToHexStringLower(sha.Hash!);
-    }
+        write(stream);
+        session.Cancel.ThrowIfCancellationRequested();
+    }, replace: force);
 }

@@ -7,15 +7,35 @@ using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
 
-/// <summary><c>history</c>: the steps of the art, for each garment setup.</summary>
+/// <summary><c>history</c>: the steps of the art, for each garment setup; with <c>--all</c> what the journal knows.</summary>
 internal static class HistoryCommand
 {
     public static Command Create()
     {
         var art = Options.Art();
+        art.Arity = ArgumentArity.ZeroOrOne;
         var setup = Options.Setup();
-        var command = new Command("history", "Shows the steps: recipe, parameters, counts, when and by whom") { art, setup };
-        return command.With("recipes history puffin.png", session => Run(session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup)));
+        var all = new Option<bool>("--all") { Description = "Search the house's journal instead: what was done to any art" };
+        var recipe = new Option<string?>("--recipe") { Description = "With --all: only what this recipe had a part in", HelpName = "NAME", CompletionSources = { Names.Recipes } };
+        var since = Options.Since("With --all: only from this day on");
+        var by = new Option<string?>("--by") { Description = "With --all: only what this person did", HelpName = "NAME" };
+        var command = new Command("history", "Shows the steps: recipe, parameters, counts, when and by whom") { art, setup, all, recipe, since, by };
+        return command.With("recipes history puffin.png", session =>
+        {
+            var parse = session.Parse;
+            string? path = parse.GetValue(art);
+            if (parse.GetValue(all))
+            {
+                return JournalSearch.Run(path, parse.GetValue(setup), parse.GetValue(recipe), Options.ReadSince(parse.GetValue(since)), parse.GetValue(by));
+            }
+
+            if (parse.GetValue(recipe) is not null || parse.GetValue(since) is not null || parse.GetValue(by) is not null)
+            {
+                throw new ProblemException(Codes.BadUsage, "'--recipe', '--since' and '--by' search the journal.", "Add --all.");
+            }
+
+            return Run(session, path ?? throw new ProblemException(Codes.BadUsage, "'history' takes an ART, or --all.", "For instance: recipes history puffin.png"), parse.GetValue(setup));
+        });
     }
 
     private static Outcome Run(Session session, string artPath, string? setupName)

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using Recipes.Hosting;
@@ -12,11 +13,12 @@ internal static class UndoCommand
     {
         var art = Options.Art();
         var setup = Options.Setup();
+        var by = Options.By();
         var to = new Option<int?>("--to") { Description = "Go back to this step; 0 is the original", HelpName = "STEP" };
-        var command = new Command("undo", "Takes the last step back, or all steps after one") { art, setup, to };
+        var command = new Command("undo", "Takes the last step back, or all steps after one") { art, setup, to, by };
         return command.With("recipes undo puffin.png", session => StepMove.Do(
             session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), Codes.NothingToUndo, "There is nothing to undo.",
-            (work, line) => work.Undo(line, session.Parse.GetValue(to))));
+            JournalAct.Undo, session.By(by), (work, line) => work.Undo(line, session.Parse.GetValue(to))));
     }
 }
 
@@ -27,17 +29,19 @@ internal static class RedoCommand
     {
         var art = Options.Art();
         var setup = Options.Setup();
-        var command = new Command("redo", "Does the step again that was undone last") { art, setup };
+        var by = Options.By();
+        var command = new Command("redo", "Does the step again that was undone last") { art, setup, by };
         return command.With("recipes redo puffin.png", session => StepMove.Do(
             session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), Codes.NothingToRedo, "There is nothing to redo.",
-            (work, line) => work.Redo(line)));
+            JournalAct.Redo, session.By(by), (work, line) => work.Redo(line)));
     }
 }
 
 /// <summary>What undo and redo share: one transaction, and the exported files that it outdates.</summary>
 internal static class StepMove
 {
-    public static Outcome Do(Session session, string artPath, string? setupOption, Code nothing, string message, Func<WorkFile, string, HeadMove> move)
+    public static Outcome Do(Session session, string artPath, string? setupOption, Code nothing, string message,
+        JournalAct act, string? by, Func<WorkFile, string, HeadMove> move)
     {
         using var work = session.NeedWork(artPath, forWriting: true, nothing, message);
         if (File.Exists(artPath) && session.ReadArt(artPath).Sha256 != work.Original.Sha256)
@@ -48,6 +52,16 @@ internal static class StepMove
 
         var setup = ChosenSetup.Find(setupOption, work).Required();
         var moved = move(work, setup.Setup.Name);
+        var unnoted = Journal.Note(new JournalEntry
+        {
+            At = session.Now,
+            Act = act,
+            By = by,
+            Recipes = Between(work.Line(setup.Setup.Name), moved),
+            Art = new JournalFile(JournalFile.NameOf(artPath), work.Original.Sha256),
+            Setup = setup.Setup.Name,
+            Step = moved.To,
+        });
         var fields = new JsonObject
         {
             ["setup"] = new JsonObject { ["name"] = setup.Setup.Name },
@@ -62,6 +76,21 @@ internal static class StepMove
             {
                 text.WriteLine($"  outdated: {export.Path} was exported from step {export.Step}");
             }
-        });
+        })
+        {
+            Problems = [.. Session.Warnings(unnoted)],
+        };
+    }
+
+    // The recipes of the steps between, first the one that was taken back or done again first.
+    private static ImmutableArray<string> Between(WorkLine line, HeadMove moved)
+    {
+        var names = ImmutableArray.CreateBuilder<string>();
+        for (int n = Math.Max(moved.From, moved.To); n > Math.Min(moved.From, moved.To); n = line.Steps[n - 1].Parent)
+        {
+            names.Add(line.Steps[n - 1].Record.Recipe);
+        }
+
+        return names.ToImmutable();
     }
 }

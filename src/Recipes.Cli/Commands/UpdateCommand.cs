@@ -10,12 +10,13 @@ internal static class UpdateCommand
     public static Command Create()
     {
         var names = new Argument<string[]>("RECIPE") { HelpName = "RECIPE", Description = "The added recipes to update [default: all]", Arity = ArgumentArity.ZeroOrMore, CompletionSources = { Names.Recipes } };
-        var (show, force) = (AddCommand.Show(), Options.Force());
-        var command = new Command("update", "Looks where added recipes came from, tells what changed and installs it") { names, show, force };
-        return command.With("recipes update --show", session => Run(session.Parse.GetValue(names)!, session.Parse.GetValue(show), session.Parse.GetValue(force)));
+        var how = new AddCommand.Installing();
+        var command = new Command("update", "Looks where added recipes came from, tells what changed and installs it") { names };
+        how.AddTo(command);
+        return command.With("recipes update --show", session => Run(session, session.Parse.GetValue(names)!, how));
     }
 
-    private static Outcome Run(string[] names, bool show, bool force)
+    private static Outcome Run(Session session, string[] names, AddCommand.Installing how)
     {
         var shelf = RecipeShelf.Own();
         var added = shelf.Added();
@@ -41,6 +42,6 @@ internal static class UpdateCommand
             }
         }
 
-        return AddCommand.Shelve(shelf, sources, show, force, warnings);
+        return AddCommand.Shelve(session, shelf, sources, how, warnings);
     }
 }

@@ -21,6 +21,9 @@ public sealed record HouseKey(PublicKey Key, DateOnly? Until, DateOnly? Revoked)
 /// <param name="Keys">The keys, revoked ones too.</param>
 public sealed record House(string? File, bool RequiresApproval, ImmutableArray<HouseKey> Keys)
 {
+    /// <summary>The file of the house's journal, or null where everyone keeps their own.</summary>
+    public string? Journal { get; init; }
+
     private const string FileName = "house.json";
     private const long Longest = 256 * 1024;
     private const int MostKeys = 256;
@@ -69,7 +72,7 @@ public sealed record House(string? File, bool RequiresApproval, ImmutableArray<H
 
     private static House Parse(string file, JsonObject root)
     {
-        Only(file, root, "house", "requireApproval", "keys");
+        Only(file, root, "house", "requireApproval", "keys", "journal");
         if (root["house"] is not JsonValue version || !version.TryGetValue(out int number) || number != 1)
         {
             throw Bad(file, "it doesn't say \"house\": 1, which is what this version reads");
@@ -86,8 +89,14 @@ public sealed record House(string? File, bool RequiresApproval, ImmutableArray<H
             keys.Add(ReadKey(file, entry as JsonObject ?? throw Bad(file, "a key is no object")));
         }
 
+        string? journal = OutsideJson.PathFrom(Path.GetDirectoryName(file)!, root.Text("journal"));
+        if (root.ContainsKey("journal") && journal is null)
+        {
+            throw Bad(file, "\"journal\" names no file");
+        }
+
         return keys.DistinctBy(key => key.Key.Sha256).Count() == keys.Count && keys.DistinctBy(key => key.Key.Name).Count() == keys.Count
-            ? new House(file, required, keys.ToImmutable())
+            ? new House(file, required, keys.ToImmutable()) { Journal = journal }
             : throw Bad(file, "a key is listed twice");
     }
 

@@ -72,6 +72,10 @@ public sealed class RecipeShelf
             .ToImmutableSortedDictionary(added => added.Name, added => added.From!, StringComparer.Ordinal)
         : ImmutableSortedDictionary<string, string>.Empty;
 
+    /// <summary>Reads an added recipe.</summary>
+    /// <exception cref="ProblemException">R2 codes: it can't be read.</exception>
+    public RecipeSource Read(string name) => RecipeSource.Read(name, Path.Combine(folder, name, name + ".csx"));
+
     /// <summary>Says what installing these would do. Nothing is written.</summary>
     /// <exception cref="ProblemException">R2 codes: a recipe can't be read; R6103: an approval that comes with one doesn't hold.</exception>
     public ImmutableArray<PlannedRecipe> Plan(IEnumerable<PackedRecipe> recipes, House house) => [.. recipes.Select(recipe => Plan(recipe, house))];

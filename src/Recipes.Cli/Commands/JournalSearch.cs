@@ -1,0 +1,62 @@
+using System.Globalization;
+using System.Text.Json.Nodes;
+using Recipes.Hosting;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary><c>history --all</c>: what the house's journal knows of an art, a recipe or a person.</summary>
+internal static class JournalSearch
+{
+    public static Outcome Run(string? artPath, string? setup, string? recipe, DateTimeOffset? since, string? by)
+    {
+        // A file is known by its content wherever it lies and whatever it is called now; a name alone finds what was done to files of that name.
+        string? name = artPath is null ? null : JournalFile.NameOf(artPath), sha256 = File.Exists(artPath) ? ArtFile.Read(artPath).Sha256 : null;
+        var read = Journal.Read(entry =>
+            (name is null || Is(entry.Art, name, sha256) || Is(entry.File, name, sha256))
+            && (setup is null || entry.Setup == setup)
+            && (recipe is null || entry.Concerns(recipe))
+            && (since is null || entry.At >= since)
+            && (by is null || string.Equals(entry.By, by, StringComparison.OrdinalIgnoreCase)));
+        var fields = new JsonObject
+        {
+            ["journal"] = read.Path,
+            ["entries"] = new JsonArray([.. read.Entries.Select(entry => (JsonNode?)entry.ToJson())]),
+            ["leftOut"] = read.LeftOut,
+        };
+        return new Outcome(fields, text =>
+        {
+            foreach (var entry in read.Entries)
+            {
+                Write(text, entry);
+            }
+
+            text.WriteLine(read.Path is null ? "There is no journal: there is no home folder, and the house names none."
+                : read.Entries.IsEmpty ? $"The journal {read.Path} has no such entry."
+                : $"{RunText.N(read.Entries.Length)} of the journal {read.Path}{(read.LeftOut > 0 ? $"; {RunText.N(read.LeftOut)} older ones are left out" : "")}.");
+        })
+        {
+            Problems = read.Damaged,
+        };
+    }
+
+    private static bool Is(JournalFile? file, string name, string? sha256) => file is not null && (file.Name == name || file.Sha256 == sha256);
+
+    private static void Write(TextWriter text, JournalEntry entry)
+    {
+        string recipes = string.Join(", ", entry.Recipes);
+        string what = entry.Recipe is { } recipe ? $"{recipe.Name} (version {recipe.Version}{(recipes.Length > 0 ? $": {recipes}" : "")})" : recipes;
+        string where = entry.Act switch
+        {
+            JournalAct.Add => $"{what} from {entry.From}{(entry.Replaced is { } old ? $", in place of version {old}" : "")}",
+            JournalAct.Export => $"{entry.Art?.Name} to {entry.File?.Name}, step {entry.Step}, setup {entry.Setup}",
+            JournalAct.Run => $"{what} on {entry.Art?.Name} to {entry.File?.Name}, setup {entry.Setup}",
+            _ => $"{what} on {entry.Art?.Name}, {entry.Act switch { JournalAct.Commit => "as", JournalAct.Undo => "back to", _ => "again" }} step {entry.Step}, setup {entry.Setup}",
+        };
+        text.WriteLine($"{entry.At.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture)} UTC  {ReportJson.Word(entry.Act),-6}  {where}, {(entry.By is { } by ? $"by {by}" : "by nobody named")}");
+        if (entry.Note is { } note)
+        {
+            text.WriteLine($"       {note}");
+        }
+    }
+}
