@@ -9,8 +9,10 @@ public static class RealPath
     public static string Of(string path) => Of(Path.GetFullPath(path), MostLinks);
 
     /// <summary>True where both paths lead to the same place.</summary>
-    public static bool Same(string a, string b) => string.Equals(
-        Of(a), Of(b), OperatingSystem.IsWindows() || OperatingSystem.IsMacOS() ? StringComparison.OrdinalIgnoreCase : StringComparison.Ordinal);
+    public static bool Same(string a, string b) => Comparer.Equals(Of(a), Of(b));
+
+    /// <summary>How this system compares names of files.</summary>
+    public static StringComparer Comparer { get; } = OperatingSystem.IsWindows() || OperatingSystem.IsMacOS() ? StringComparer.OrdinalIgnoreCase : StringComparer.Ordinal;
 
     private static string Of(string full, int links)
     {

@@ -144,11 +144,13 @@ public static class Codes
     /// <summary>A recipe list can't be read.</summary>
     public static readonly Code BadRecipeList = new("R6205", ExitCode.RecipeRefused, "The recipe list can't be used");
 
-    // R63: the journal
+    // R63: the journal, and lists of orders
     /// <summary>What was done can't be written into the journal; a warning.</summary>
     public static readonly Code JournalUnwritable = new("R6301", ExitCode.Output, "The journal can't be written");
     /// <summary>The journal can't be read, or, as a warning, one of its lines.</summary>
     public static readonly Code JournalUnreadable = new("R6302", ExitCode.Art, "The journal can't be read");
+    /// <summary>A list of orders is malformed, or can't be read.</summary>
+    public static readonly Code BadOrderList = new("R6303", ExitCode.Usage, "The list of orders can't be used");
 
     // R7: charts
     /// <summary>A chart file is malformed, too large, or can't be read.</summary>

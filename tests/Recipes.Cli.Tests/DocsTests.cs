@@ -82,11 +82,17 @@ public sealed partial class DocsTests : IDisposable
     [InlineData("docs/test-prints.md")]
     [InlineData("docs/ticket.md")]
     [InlineData("docs/journal.md")]
+    [InlineData("docs/orders.md")]
     public void The_commands_of_a_walk_work_in_order(string page)
     {
         foreach (var (name, text) in Recipes(page).Where(recipe => recipe.Name is not null))
         {
             shop.Write(name!, text);
+        }
+
+        foreach (string orders in Fences(page, "csv"))
+        {
+            shop.Write("orders.csv", orders);
         }
 
         int ran = 0;

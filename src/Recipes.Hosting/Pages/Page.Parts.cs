@@ -43,7 +43,7 @@ internal sealed partial class Page
         Open("thead").Open("tr");
         foreach (string name in names)
         {
-            Open("th", ("scope", "col"), ("class", name is "Pixels" or "Number" or "Area, mm²" ? "number" : null)).Text(name).Close();
+            Open("th", ("scope", "col"), ("class", name is "Pixels" or "Number" or "Row" or "Pieces" or "Area, mm²" ? "number" : null)).Text(name).Close();
         }
 
         return Close().Close();

@@ -16,7 +16,7 @@ internal sealed partial class Page : IDisposable
     // Comments to a browser's style and script parser, and to an XML parser the frame that keeps < and & literal.
     private const string DataStart = "/*<![CDATA[*/\n", DataEnd = "\n/*]]>*/";
 
-    private static readonly string ScreenStyle = Resource("page.css"), PaperStyle = Resource("ticket.css"), Script = Resource("page.js");
+    private static readonly string ScreenStyle = Resource("page.css"), Script = Resource("page.js");
     private static readonly HashSet<string> Void = ["meta", "img", "input", "br"];
 
     private readonly XmlWriter writer;
@@ -26,14 +26,14 @@ internal sealed partial class Page : IDisposable
 
     /// <param name="stream">Where to; stays open.</param>
     /// <param name="title">The title of the window.</param>
-    /// <param name="setup">The garment setup.</param>
+    /// <param name="setup">What the script tells ink states by; a page without a script needs none.</param>
     /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
-    /// <param name="onPaper">True: a page to be printed, in black on white and without a script.</param>
-    public Page(Stream stream, string title, GarmentSetup setup, Func<Plane<Rgba8>, byte[]> encodePng, bool onPaper = false)
+    /// <param name="paper">The style of a page to be printed, in black on white and without a script; null for one on a screen.</param>
+    public Page(Stream stream, string title, GarmentSetup? setup, Func<Plane<Rgba8>, byte[]> encodePng, string? paper = null)
     {
         this.encodePng = encodePng;
-        this.onPaper = onPaper;
-        string style = onPaper ? PaperStyle : ScreenStyle;
+        onPaper = paper is not null;
+        string style = paper is null ? ScreenStyle : Resource(paper);
         writer = XmlWriter.Create(stream, new XmlWriterSettings
         {
             Encoding = new UTF8Encoding(encoderShouldEmitUTF8Identifier: false),
@@ -53,9 +53,9 @@ internal sealed partial class Page : IDisposable
         Close();
         // What the script needs to tell the ink state of a pixel.
         Open("body",
-            ("data-white-bare", Bit(setup.Ink.WhiteBare)),
-            ("data-black-bare", Bit(setup.Ink.BlackBare)),
-            ("data-transparent-bare", Bit(setup.Ink.TransparentBare)));
+            ("data-white-bare", Bit(setup?.Ink.WhiteBare)),
+            ("data-black-bare", Bit(setup?.Ink.BlackBare)),
+            ("data-transparent-bare", Bit(setup?.Ink.TransparentBare)));
         Open("main");
     }
 
@@ -195,7 +195,7 @@ internal sealed partial class Page : IDisposable
         return clean.ToString();
     }
 
-    private static string Bit(bool value) => value ? "1" : "0";
+    private static string? Bit(bool? value) => value switch { null => null, true => "1", false => "0" };
 
     private static string HashOf(string text) => "sha256-" + Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(text)));
 

@@ -29,7 +29,7 @@ public static class TicketPage
         ArgumentNullException.ThrowIfNull(encodePng);
         var (state, setup) = (ticket.State, ticket.State.Setup);
         string name = Path.GetFileName(state.Identity.Path.Replace('\\', '/'));
-        using var page = new Page(stream, $"Ticket: {name}", setup, encodePng, onPaper: true);
+        using var page = new Page(stream, $"Ticket: {name}", setup, encodePng, paper: "ticket.css");
         bool full = Lines(ticket, brackets) > Full;
         page.Open("div", ("class", full ? "sheet full" : "sheet"));
         page.Open("header").Open("div").Element("p", "Ticket", "kind").Open("h1", ("class", "clamp")).Outside(CleanText.Line(name, Long)).Close();

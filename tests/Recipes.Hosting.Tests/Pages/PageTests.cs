@@ -90,6 +90,52 @@ public class PageTests
     }
 
     [Fact]
+    public void A_tick_off_sheet_has_a_box_for_each_piece_and_keeps_hostile_text_in_its_place()
+    {
+        Order Order(int number, int quantity) => new()
+        {
+            Number = number, Art = Hostile, Recipe = Hostile, Quantity = quantity, Label = Hostile, Stem = "a",
+            Places = System.Collections.Immutable.ImmutableDictionary<string, Problems.Place>.Empty,
+        };
+        var small = TickOffPage.Small(Artwork.FromPixels(Plane<Rgba8>.OneValue(400, 300, new Rgba8(80, 90, 100))), Light);
+        (small.Width, small.Height).ShouldBe((80, 60));
+        string text = Written(stream => TickOffPage.Write(stream, "../" + Hostile + ".csv",
+            [new(Order(1, 3), Hostile, small, Hostile, null), new(Order(2, 40), "light-garment", small, "b.png", null), new(Order(3, 5), "light-garment", null, null, Hostile)], StoredPng.Encode));
+        var document = XDocument.Parse(text);
+        var rows = document.Descendants("tbody").Elements("tr").ToList();
+        rows.Select(row => row.Descendants("span").Count(span => (string?)span.Attribute("class") == "box")).ShouldBe([3, 1, 0]);
+        rows[1].Value.ShouldContain("all 40");
+        rows[2].Value.ShouldContain("Don't print.");
+        document.Descendants("dd").Select(fact => fact.Value).ShouldBe(["43", "2", "1"]);
+        document.Descendants("script").ShouldBeEmpty();
+        document.Descendants().Attributes().ShouldAllBe(attribute => !attribute.Name.LocalName.StartsWith("on") && attribute.Name != "style");
+        Policy(text).ShouldContain("script-src 'none'");
+        // Four texts of the first row, label and recipe of the second, four of the third.
+        document.Descendants("bdi").Count(shown => shown.Value == Hostile.Replace('\u0007', '\uFFFD').Replace('\u202E', '\uFFFD')).ShouldBe(10);
+    }
+
+    [Fact]
+    public void A_sheet_knows_the_list_it_was_made_from()
+    {
+        string folder = Directory.CreateTempSubdirectory("recipes-page-").FullName, sheet = Path.Combine(folder, "orders.html");
+        try
+        {
+            File.WriteAllText(sheet, Written(stream => TickOffPage.Write(stream, "../orders.csv", [], StoredPng.Encode)));
+            TickOffPage.IsOf(sheet, Path.Combine(folder, "..", "orders.csv")).ShouldBeTrue();
+            TickOffPage.IsOf(sheet, Path.Combine(folder, "orders.csv")).ShouldBeFalse();
+            foreach (string other in (string[])["", "<html><header/></html>", "<!DOCTYPE a [<!ENTITY x SYSTEM \"file:///etc/passwd\">]><a>&x;</a>", "my notes"])
+            {
+                File.WriteAllText(sheet, other);
+                TickOffPage.IsOf(sheet, Path.Combine(folder, "..", "orders.csv")).ShouldBeFalse();
+            }
+        }
+        finally
+        {
+            Directory.Delete(folder, recursive: true);
+        }
+    }
+
+    [Fact]
     public void A_browser_runs_the_script_under_the_policy()
     {
         string browser = Browser.Needed();

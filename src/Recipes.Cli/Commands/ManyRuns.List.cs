@@ -1,0 +1,136 @@
+using System.Text.Json.Nodes;
+using Recipes.Codecs;
+using Recipes.Hosting;
+using Recipes.Hosting.Pages;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary>The rows of a list of orders, all of them checked before anything is written, and the sheet to tick them off.</summary>
+internal sealed partial class ManyRuns
+{
+    /// <summary>Every row is checked, its art decoded, before anything is written.</summary>
+    public Outcome List(string path)
+    {
+        var orders = OrderList.Read(path);
+        string sheet = Path.Combine(folder, Path.GetFileNameWithoutExtension(path) + ".html");
+        var works = session.Progress.During("Checking the rows", () => Checked(orders, path, sheet));
+        var items = Make($"Running {Path.GetFileName(path)}", works);
+        string seen = Path.GetRelativePath(Path.GetFullPath(folder), Path.GetFullPath(path));
+        var problems = new List<Problem>();
+        try
+        {
+            var rows = works.Select((work, i) => Row(work, items[i]));
+            AtomicFile.Write(sheet, stream => TickOffPage.Write(stream, seen, [.. rows], PngWriter.Encode));
+        }
+        catch (ProblemException e)
+        {
+            problems.AddRange(e.Problems);
+        }
+
+        var fields = new JsonObject
+        {
+            ["list"] = new JsonObject { ["path"] = path, ["rows"] = orders.Length, ["pieces"] = orders.Sum(order => (long)order.Quantity) },
+            ["outputs"] = new JsonObject { ["sheet"] = problems.Count == 0 ? sheet : null },
+        };
+        return Tell(fields, items, problems.Count == 0 ? sheet : null, problems);
+    }
+
+    private Work[] Checked(IReadOnlyList<Order> orders, string list, string sheet)
+    {
+        var problems = new List<(int Number, Problem Problem)>();
+        // A recipe that is refused is refused in every row, and compiled once.
+        var recipes = orders.Select(order => order.Recipe).Distinct().ToDictionary(name => name, name => new Lazy<ReadyRecipe>(() => session.FindRecipeToKeep(name, session.Parse.GetValue(job.RecipesFolder), workers)));
+        var originals = orders.Select(order => order.Art).Append(list).DistinctBy(RealPath.Of, RealPath.Comparer).ToDictionary(RealPath.Of, RealPath.Comparer);
+        RefuseOriginals(sheet);
+        if (!force && File.Exists(sheet) && !TickOffPage.IsOf(sheet, list))
+        {
+            throw AtomicFile.Exists(sheet);
+        }
+
+        Work[] works = [.. orders.Select(Found).OfType<Work>()];
+        Stop();
+        var arts = works.GroupBy(work => work.Art).ToList();
+        workers.Expect("decode", arts.Count);
+        Parallel.ForEach(arts, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = session.Cancel }, rows =>
+        {
+            // One art is often in many rows. It is decoded once, and what is wrong with it is wrong in each.
+            var decoded = new Lazy<ArtState>(() => ArtState.Find(ArtFile.Read(rows.Key), null, rows.First().Setup, true, workers, session.Cancel));
+            foreach (var work in rows)
+            {
+                Check(work.Order!, "art", () =>
+                {
+                    var state = decoded.Value with { Setup = work.Setup.Setup };
+                    ParameterValues.Resolve(work.Recipe.Spec, sets, work.Setup.Setup.ResolutionFor(state.Art), work.Setup.Setup);
+                    Expectations.Require(work.Recipe, state);
+                });
+            }
+        });
+        Stop();
+        return works;
+
+        Work? Found(Order order)
+        {
+            ChosenSetup? setup = null;
+            ReadyRecipe? recipe = null;
+            Check(order, "setup", () => setup = ChosenSetup.Find(order.Setup ?? session.Parse.GetValue(job.Setup), null).Required());
+            Check(order, "recipe", () =>
+            {
+                recipe = recipes[order.Recipe].Value;
+                if (setup is { Setup: var garment })
+                {
+                    ParameterValues.Resolve(recipe.Spec, sets, garment.PixelsPerInch, garment);
+                }
+            });
+            Check(order, "output", () =>
+            {
+                var (picture, record) = FilesOf(order.Stem);
+                RefuseOriginals(picture);
+                RefuseOriginals(record);
+                RefuseForeignOutput(order.Art, picture, record, force);
+            });
+            Check(order, "art", () => _ = ArtFile.Read(order.Art));
+            return recipe is null || setup is null ? null : new Work(order.Art, recipe, setup, order.Stem, order);
+        }
+
+        // With several rows, one row's picture could be another row's original.
+        void RefuseOriginals(string output)
+        {
+            if (originals.TryGetValue(RealPath.Of(output), out string? original))
+            {
+                AtomicFile.RefuseOriginal(output, original);
+            }
+        }
+
+        void Check(Order order, string column, Action check)
+        {
+            try
+            {
+                check();
+            }
+            catch (ProblemException e)
+            {
+                lock (problems)
+                {
+                    // What the compiler says has a line of its own, which the message keeps.
+                    problems.AddRange(e.Problems.Select(problem => (order.Number, problem with
+                    {
+                        Where = order.PlaceOf(column),
+                        Message = problem.Where?.Line is null ? problem.Message : $"{problem.Where}: {problem.Message}",
+                    })));
+                }
+            }
+        }
+
+        void Stop()
+        {
+            if (problems.Count > 0)
+            {
+                throw new ProblemException([.. problems.OrderBy(problem => problem.Number).Select(problem => problem.Problem)]);
+            }
+        }
+    }
+
+    private static TickOffRow Row(Work work, Item? item) => new(work.Order!, work.Setup.Setup.Name, item?.Small, item?.Output is { } output ? Path.GetFileName(output) : null,
+        item is null ? "It was interrupted." : item.Problems.Count > 0 ? item.Problems[0].Message : null);
+}

@@ -1,0 +1,240 @@
+using System.Text.Json;
+using System.Text.Json.Nodes;
+using Recipes.Codecs;
+using Recipes.Hosting;
+using Recipes.Hosting.Pages;
+using Recipes.Imaging;
+using Recipes.Problems;
+using Serilog;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary>Many pictures through recipes at once: each has a file and a record of its own, and a bad one doesn't stop the others.</summary>
+internal sealed partial class ManyRuns(Session session, RecipeJob job, string folder, bool force, string? by) : IDisposable
+{
+    private const long LongestRecord = 64_000_000;
+    private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true, NewLine = "\n" };
+
+    private readonly Workers workers = job.Workers(session);
+    private readonly Guardrails guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
+    private readonly string[] sets = session.Parse.GetValue(job.Set)!;
+
+    public void Dispose() => workers.Dispose();
+
+    public Outcome Arts(string recipeName, string[] arts)
+    {
+        RefuseEqualStems(arts);
+        var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), null).Required();
+        var recipe = session.FindRecipeToKeep(recipeName, session.Parse.GetValue(job.RecipesFolder), workers);
+        // A parameter that no file could be run with is refused before the first one.
+        ParameterValues.Resolve(recipe.Spec, sets, setup.Setup.PixelsPerInch, setup.Setup);
+        var items = Make($"Running {recipe.Source.Name}", [.. arts.Select(art => new Work(art, recipe, setup, Path.GetFileNameWithoutExtension(art), null))]);
+        var fields = new JsonObject
+        {
+            ["recipe"] = new JsonObject { ["name"] = recipe.Identity.Name, ["version"] = recipe.Identity.Version, ["sha256"] = recipe.Identity.Sha256, ["title"] = recipe.Identity.Title },
+            ["setup"] = SetupJson.ToJson(setup.Setup),
+        };
+        return Tell(fields, items, null, []);
+    }
+
+    private Item?[] Make(string what, Work[] works)
+    {
+        AtomicFile.CreateFolder(folder);
+        workers.Expect("decode", works.Length);
+        workers.Expect("run", works.Length);
+        var done = new Item?[works.Length];
+        try
+        {
+            session.Progress.Counting(what, works.Length, count =>
+                Parallel.For(0, works.Length, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = session.Cancel }, i =>
+                {
+                    done[i] = One(works[i]);
+                    count();
+                }));
+        }
+        catch (Exception e) when (session.Cancel.IsCancellationRequested && e is OperationCanceledException or AggregateException)
+        {
+            Log.Debug(e, "Interrupted");
+        }
+
+        return done;
+    }
+
+    private Outcome Tell(JsonObject fields, Item?[] all, string? sheet, IReadOnlyList<Problem> problems)
+    {
+        Item[] items = [.. all.OfType<Item>()];
+        var failed = items.Where(item => item.Problems.Count > 0).ToList();
+        int written = items.Length - failed.Count;
+        var unnoted = Journal.Note([.. items.Select(item => item.Entry).OfType<JournalEntry>()]);
+        fields["items"] = new JsonArray([.. items.Select(item => item.Json)]);
+        fields["milliseconds"] = session.Timings.ToJson();
+        return new Outcome(fields, text =>
+        {
+            foreach (var item in items)
+            {
+                text.WriteLine(item.Problems.Count > 0
+                    ? $"{item.Work.Art}: not written"
+                    : $"{item.Work.Art}: {RunText.N(item.Changed)} px changed, wrote {item.Output}");
+            }
+
+            text.WriteLine($"{RunText.N(written)} of {RunText.N(all.Length)} written to {folder}.");
+            if (sheet is not null)
+            {
+                text.WriteLine($"Print {sheet} to tick the pieces off.");
+            }
+
+            if (session.Parse.GetValue(job.Timings))
+            {
+                session.Timings.Write(text);
+            }
+        })
+        {
+            // The first failed file's problem comes first, and so decides the exit code.
+            Problems =
+            [
+                .. session.Cancel.IsCancellationRequested
+                    ? new[] { new Problem(Codes.Interrupted, $"Interrupted: {written} of {all.Length} were written.", "Run it again for the others.") } : [],
+                .. failed.SelectMany(item => item.Problems), .. problems, .. Session.Warnings(unnoted),
+            ],
+        };
+    }
+
+    private (string Picture, string Record) FilesOf(string stem) => (Path.Combine(folder, stem + ".png"), Path.Combine(folder, stem + ".json"));
+
+    private Item One(Work work)
+    {
+        var timings = new Timings();
+        var (artPath, recipe, setup, _, order) = work;
+        var (picture, record) = FilesOf(work.Stem);
+        var fields = new JsonObject
+        {
+            ["art"] = new JsonObject { ["path"] = artPath },
+            ["inputs"] = new JsonObject { ["art"] = Path.GetRelativePath(Path.GetFullPath(folder), Path.GetFullPath(artPath)) },
+        };
+        if (order is not null)
+        {
+            fields["order"] = new JsonObject { ["row"] = order.Number, ["quantity"] = order.Quantity, ["label"] = order.Label };
+        }
+
+        bool ours = false;
+        try
+        {
+            RefuseForeignOutput(artPath, picture, record, force);
+            ours = true;
+            var file = timings.Measure("read", () => ArtFile.Read(artPath));
+            var state = timings.Measure("decode", () => ArtState.Find(file, null, setup, true, workers, session.Cancel));
+            var values = ParameterValues.Resolve(recipe.Spec, sets, setup.Setup.ResolutionFor(state.Art), setup.Setup);
+            var result = timings.Measure("run", () => new RecipeRunner(workers, guardrails, session.Cancel).Run(recipe, state, values));
+            ReportJson.AddTo(fields, result.Report);
+            if (RecipeJob.Refusal(result.Report) is { } refusal)
+            {
+                return Failed([refusal]);
+            }
+
+            // An unfinished record first, so that a picture without its own record never passes for a good one.
+            Record(false, [new Problem(Codes.Interrupted, "The picture was not finished.", "Run it again.", new Place(artPath))]);
+            string sha256 = timings.Measure("write", () => AtomicFile.WriteHashed(picture, stream => PngWriter.Write(stream, result.After.Flat, result.After.PixelsPerInch)));
+            fields["outputs"] = new JsonObject { ["file"] = picture, ["report"] = record };
+            fields["milliseconds"] = timings.ToJson();
+            Record(true, []);
+            session.Timings.Add(timings);
+            return new Item(work, picture, result.Report.Changed?.Pixels ?? 0, [], ReportJson.Answer("run", ExitCode.Done, [], fields))
+            {
+                Small = order is null ? null : TickOffPage.Small(result.After, setup.Setup),
+                Entry = new JournalEntry
+                {
+                    At = session.Now,
+                    Act = JournalAct.Run,
+                    By = by,
+                    Recipe = new JournalRecipe(recipe.Identity.Name, recipe.Identity.Version, recipe.Identity.Sha256),
+                    Art = new JournalFile(JournalFile.NameOf(artPath), file.Sha256),
+                    Setup = setup.Setup.Name,
+                    File = new JournalFile(JournalFile.NameOf(picture), sha256),
+                },
+            };
+        }
+        catch (ProblemException e)
+        {
+            Log.Debug(e, "A file failed");
+            return Failed(e.Problems);
+        }
+#pragma warning disable CA1031 // One file's fault must not take the others' results with it.
+        catch (Exception e) when (e is not OperationCanceledException)
+#pragma warning restore CA1031
+        {
+            Log.Error(e, "A fault of the program");
+            return Failed([new Problem(Codes.Fault, $"A fault of the program: {CleanText.Line(e.Message, 300)}", "Please report it; --verbose shows more.", new Place(artPath))]);
+        }
+
+        Item Failed(IReadOnlyList<Problem> problems)
+        {
+            // What an earlier run left must not pass for this one's result; where there is nothing, nothing is left.
+            if (ours && (File.Exists(picture) || File.Exists(record)))
+            {
+                try
+                {
+                    Record(false, problems);
+                }
+                catch (ProblemException e)
+                {
+                    Log.Debug(e, "The failure couldn't be recorded");
+                }
+            }
+
+            return new Item(work, null, 0, problems, ReportJson.Answer("run", problems[0].Code.Exit, problems, fields));
+        }
+
+        // A record that isn't good leaves no picture beside it.
+        void Record(bool keepPicture, IReadOnlyList<Problem> problems)
+        {
+            var answer = ReportJson.Answer("run", problems.Count == 0 ? ExitCode.Done : problems[0].Code.Exit, problems, fields);
+            AtomicFile.Write(record, stream => JsonSerializer.Serialize(stream, answer, Indented));
+            if (!keepPicture)
+            {
+                AtomicFile.Delete(picture);
+            }
+        }
+    }
+
+    /// <summary>One picture to make.</summary>
+    private sealed record Work(string Art, ReadyRecipe Recipe, ChosenSetup Setup, string Stem, Order? Order);
+
+    /// <summary>What became of it.</summary>
+    private sealed record Item(Work Work, string? Output, long Changed, IReadOnlyList<Problem> Problems, JsonObject Json)
+    {
+        /// <summary>The journal's line, or null where nothing was written.</summary>
+        public JournalEntry? Entry { get; init; }
+
+        /// <summary>A small picture for the tick-off sheet.</summary>
+        public Plane<Rgba8>? Small { get; init; }
+    }
+
+    private static void RefuseEqualStems(string[] arts)
+    {
+        var equal = arts.GroupBy(Path.GetFileNameWithoutExtension, StringComparer.OrdinalIgnoreCase).FirstOrDefault(group => group.Count() > 1);
+        if (equal is not null)
+        {
+            throw new ProblemException(Codes.SameOutput, $"{string.Join(" and ", equal)} would both give {equal.Key}.png.", "Rename one of them, or run them into different folders.");
+        }
+    }
+
+    // What an earlier run of the same art wrote may be replaced; anything else may not.
+    private static void RefuseForeignOutput(string artPath, string picture, string record, bool force)
+    {
+        AtomicFile.RefuseOriginal(picture, artPath);
+        AtomicFile.RefuseOriginal(record, artPath);
+        if (force || (!File.Exists(picture) && !File.Exists(record)))
+        {
+            return;
+        }
+
+        if (!IsOurs(record, artPath))
+        {
+            throw AtomicFile.Exists(File.Exists(picture) ? picture : record);
+        }
+    }
+
+    private static bool IsOurs(string record, string artPath) =>
+        OutsideJson.ReadFile(record, LongestRecord) is { } json && json.Text("command") == "run"
+        && OutsideJson.PathFrom(Path.GetDirectoryName(Path.GetFullPath(record))!, json.Object("inputs").Text("art")) == Path.GetFullPath(artPath);
+}

@@ -1,0 +1,109 @@
+using System.Collections.Immutable;
+using System.Xml;
+using Recipes.Imaging;
+using Recipes.Imaging.Pictures;
+
+namespace Recipes.Hosting.Pages;
+
+/// <summary>A row of the sheet: what is printed, how often, and how it looks; or why there is nothing to print.</summary>
+/// <param name="Order">The order.</param>
+/// <param name="Setup">The garment setup's name.</param>
+/// <param name="Picture">What <see cref="TickOffPage.Small"/> gave, or null where nothing was written.</param>
+/// <param name="File">The picture's file name, or null where nothing was written.</param>
+/// <param name="Failure">Why nothing was written, or null.</param>
+public sealed record TickOffRow(Order Order, string Setup, Plane<Rgba8>? Picture, string? File, string? Failure);
+
+/// <summary>Writes the sheet that lies beside the press: a box to tick for every piece of a list of orders.</summary>
+public static class TickOffPage
+{
+    // A row of boxes for each piece; above this, one box and the number, to be counted otherwise.
+    private const int MostBoxes = 20, PictureSide = 96;
+    private const long Longest = 100_000_000;
+
+    /// <summary>An art on its garment, small.</summary>
+    public static Plane<Rgba8> Small(Artwork art, GarmentSetup setup)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        return GarmentPicture.Render(art.Flat, setup, (Math.Max(art.Width, art.Height) + PictureSide - 1) / PictureSide);
+    }
+
+    /// <summary>Writes the page as UTF-8.</summary>
+    /// <param name="stream">Where to; stays open.</param>
+    /// <param name="list">The list's path, as seen from the page's folder.</param>
+    /// <param name="rows">The rows in the list's order.</param>
+    /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
+    public static void Write(Stream stream, string list, ImmutableArray<TickOffRow> rows, Func<Plane<Rgba8>, byte[]> encodePng)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(list);
+        ArgumentNullException.ThrowIfNull(encodePng);
+        string name = Path.GetFileName(list.Replace('\\', '/'));
+        int failed = rows.Count(row => row.Failure is not null);
+        using var page = new Page(stream, $"Tick-off sheet: {name}", null, encodePng, paper: "tick-off.css");
+        page.Open("header", ("data-list", list)).Element("p", "Tick-off sheet", "kind").Open("h1").Outside(name).Close();
+        page.Open("dl", ("class", "facts"));
+        long pieces = rows.Where(row => row.Failure is null).Sum(row => (long)row.Order.Quantity);
+        page.Fact(pieces == 1 ? "piece to print" : "pieces to print", Page.Grouped(pieces));
+        page.Fact(rows.Length - failed == 1 ? "picture" : "pictures", Page.Number(rows.Length - failed));
+        if (failed > 0)
+        {
+            page.Fact(failed == 1 ? "row has no picture" : "rows have no picture", Page.Number(failed), "warn");
+        }
+
+        page.Close().Open("p", ("class", "signed")).Text("Printed by ").Element("span", "", "blank").Text(" on ").Element("span", "", "blank").Close().Close();
+
+        page.Open("table", ("class", "ticks")).Heads("Row", "On the garment", "What", "Pieces", "Printed").Open("tbody");
+        foreach (var row in rows)
+        {
+            Row(page, row);
+        }
+
+        page.Close().Close();
+        page.Simulation();
+    }
+
+    private static void Row(Page page, TickOffRow row)
+    {
+        page.Open("tr").Cell(Page.Number(row.Order.Number), "number").Open("td");
+        if (row.Picture is { } picture)
+        {
+            page.Image(picture, "The art on the garment", zoom: 1);
+        }
+
+        page.Close().Open("td").Open("p", ("class", "strong")).Outside(row.Order.Label).Close();
+        page.Open("p", ("class", "quiet")).Outside(row.File ?? row.Order.Art).Close();
+        page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup).Close().Close();
+        page.Cell(Page.Grouped(row.Order.Quantity), "number strong").Open("td");
+        if (row.Failure is { } failure)
+        {
+            page.Open("p", ("class", "strong")).Text("Don't print.").Close().Open("p").Outside(failure).Close();
+        }
+        else
+        {
+            page.Open("p", ("class", "boxes"));
+            for (int n = 0; n < (row.Order.Quantity > MostBoxes ? 1 : row.Order.Quantity); n++)
+            {
+                page.Element("span", "", "box");
+            }
+
+            page.Text(row.Order.Quantity > MostBoxes ? $" all {Page.Grouped(row.Order.Quantity)}" : "").Close();
+        }
+
+        page.Close().Close();
+    }
+
+    /// <summary>True where a file is a sheet of the same list, which a new one may replace.</summary>
+    public static bool IsOf(string file, string list)
+    {
+        try
+        {
+            using var stream = new MemoryStream(OutsideFile.Read(file, Longest) ?? []);
+            using var reader = XmlReader.Create(stream, new XmlReaderSettings { DtdProcessing = DtdProcessing.Ignore, XmlResolver = null });
+            return reader.ReadToFollowing("header") && OutsideJson.PathFrom(Path.GetDirectoryName(Path.GetFullPath(file))!, reader.GetAttribute("data-list")) == Path.GetFullPath(list);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or XmlException)
+        {
+            return false;
+        }
+    }
+}

@@ -1,0 +1,84 @@
+using System.Text.Json.Nodes;
+using System.Xml.Linq;
+using Recipes.Imaging;
+
+namespace Recipes.Cli.Tests;
+
+/// <summary><c>run --list</c>: every row checked before any is written, and a sheet to tick off.</summary>
+public sealed class OrderListTests : IDisposable
+{
+    private readonly Shop shop = new();
+
+    public OrderListTests()
+    {
+        Directory.CreateDirectory(shop.At("orders"));
+        Picture.WriteRing(shop.At("orders/ring.png"));
+    }
+
+    public void Dispose() => shop.Dispose();
+
+    [Fact]
+    public void A_list_makes_every_picture_and_a_sheet()
+    {
+        Picture.Write(shop.At("orders/dust.png"), 40, 30, (x, _) => x == 20 ? new Rgba8(200, 30, 30) : new Rgba8(251, 252, 250));
+        shop.Write("orders/own.csx", "Recipe.Title(\"Own\");\nArt.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"own\");\n");
+        shop.Write("orders/run.csv", "art,recipe,setup,quantity,label,output\r\nring.png,printable-whites,light-garment,3,\"Crew <M>, \"\"fun run\"\"\",crew-m\r\n"
+            + "ring.png,./own.csx,black-garment,1,,crew-l.png\r\ndust.png,clean-background,,25,Dust,\r\n");
+        string[] command = ["run", "--list", "orders/run.csv", "-o", "out", "--setup", "light-garment", "--by", "night-shift"];
+        var answer = shop.Json(command).ShouldExit(0).Json;
+        ((int)answer["list"]!["rows"]!, (int)answer["list"]!["pieces"]!, (string?)answer["outputs"]!["sheet"]).ShouldBe((3, 29, "out/run.html"));
+        var items = answer["items"]!.AsArray();
+        items.Select(item => (string?)item!["outputs"]!["file"]).ShouldBe(["out/crew-m.png", "out/crew-l.png", "out/dust.png"]);
+        items.Select(item => (string?)item!["setup"]!["name"]).ShouldBe(["light-garment", "black-garment", "light-garment"]);
+        items.Select(item => (string?)item!["recipe"]!["name"]).ShouldBe(["printable-whites", "own", "clean-background"]);
+        Directory.GetFiles(shop.At("out")).Select(Path.GetFileName).Order(StringComparer.Ordinal)
+            .ShouldBe(["crew-l.json", "crew-l.png", "crew-m.json", "crew-m.png", "dust.json", "dust.png", "run.html"]);
+        // The ring of 40 px encloses 16 x 16 px of pure white.
+        ((long)items[0]!["changed"]!["pixels"]!).ShouldBe(256);
+        Picture.Read(shop.At("out/crew-m.png")).Pixels[(20 * 40) + 20].ShouldBe(new Rgba8(254, 254, 254));
+
+        var rows = XDocument.Load(shop.At("out/run.html")).Descendants("tbody").Elements("tr").ToList();
+        rows.Select(row => row.Descendants("bdi").First().Value).ShouldBe(["Crew <M>, \"fun run\"", "crew-l", "Dust"]);
+        rows.Select(row => row.Descendants("span").Count()).ShouldBe([3, 1, 1]);
+        rows.ShouldAllBe(row => row.Descendants("img").Count() == 1);
+        var lines = File.ReadAllLines(Path.Combine(shop.Home, ".local/share/recipes/journal.jsonl")).Select(line => JsonNode.Parse(line)!).ToList();
+        lines.Select(line => ((string?)line["what"], (string?)line["file"]!["sha256"])).ShouldBe(
+            new[] { "crew-m", "crew-l", "dust" }.Select(stem => ((string?)"run", (string?)Shop.HashOf(shop.At($"out/{stem}.png")))));
+
+        // Again: its own output is replaced, somebody else's is not.
+        shop.Json(command).ShouldExit(0);
+        shop.Write("out/run.html", "my notes");
+        shop.Json(command).ShouldFail(9, "R8001");
+        File.ReadAllText(shop.At("out/run.html")).ShouldBe("my notes");
+        shop.Json("run", "printable-whites", "orders/ring.png", "--list", "orders/run.csv", "-o", "out").ShouldFail(2, "R1001");
+    }
+
+    [Fact]
+    public void A_bad_row_is_told_with_line_and_column_and_nothing_is_written()
+    {
+        shop.Write("orders/broken.png", "no picture");
+        shop.Write("orders/refused.csx", "System.IO.File.Delete(\"x\");\n");
+        string list = shop.Write("orders/run.csv", "art,recipe,setup,output\nring.png,printable-whites,light-garment,good\nnone.png,printable-whites,light-garment,a\n"
+            + "ring.png,no-such,light-garment,b\nring.png,./refused.csx,light-garment,c\nring.png,printable-whites,no-setup,d\n");
+        var before = shop.Snapshot();
+        string[] command = ["run", "--list", "orders/run.csv", "-o", "out"];
+        var problems = shop.Json(command).ShouldFail(3, "R3001").Json["problems"]!.AsArray();
+        problems.Select(problem => ((string?)problem!["code"], (string?)problem["where"]!["file"], (int)problem["where"]!["line"]!, (int)problem["where"]!["column"]!)).ShouldBe(
+            [("R3001", "orders/run.csv", 3, 1), ("R1002", "orders/run.csv", 4, 10), ("R2002", "orders/run.csv", 5, 10), ("R1006", "orders/run.csv", 6, 27)]);
+        // What only decoding shows is found before the first is written, too.
+        shop.Write("orders/run.csv", "art,recipe,setup\nring.png,printable-whites,light-garment\nbroken.png,printable-whites,light-garment\n");
+        var broken = shop.Json(command).ShouldFail(3, "R3003");
+        ((int)broken.Json["problems"]![0]!["where"]!["line"]!).ShouldBe(3);
+        // One row's picture may not be another row's original, whatever is forced.
+        shop.Write("orders/run.csv", "art,recipe,setup,output\nring.png,printable-whites,light-garment,broken\nbroken.png,printable-whites,light-garment,ring-2\n");
+        shop.Json("run", "--list", "orders/run.csv", "-o", "orders", "--force").ShouldFail(9, "R8001").Codes.ShouldBe(["R8001"]);
+        shop.Write("orders/run.csv", "art,recipe\nring.png,printable-whites\n");
+        shop.Json(command).ShouldFail(2, "R1008");
+        shop.Write("orders/run.csv", "art,recipe,quantity\nring.png,printable-whites,none\n");
+        shop.Json(command).ShouldFail(2, "R6303");
+        before.Remove("orders/run.csv");
+        var after = shop.Snapshot();
+        after.Remove(Path.GetRelativePath(shop.Desk, list));
+        after.ShouldBe(before);
+    }
+}

@@ -1,0 +1,115 @@
+using System.Text;
+using CsCheck;
+using Recipes.Problems;
+
+namespace Recipes.Hosting.Tests.Orders;
+
+/// <summary>Lists of orders: read as RFC 4180 writes them, or refused at line and column.</summary>
+public sealed class OrderListTests : IDisposable
+{
+    private readonly string folder = Directory.CreateTempSubdirectory("recipes-orders-").FullName;
+
+    public void Dispose() => Directory.Delete(folder, recursive: true);
+
+    private string File => Path.Combine(folder, "orders.csv");
+
+    private IReadOnlyList<Order> Read(string text)
+    {
+        System.IO.File.WriteAllText(File, text);
+        return OrderList.Read(File);
+    }
+
+    private static string[][] Fields(string text) => [.. CsvText.Parse(text, "orders.csv", 1000).Select(record => record.Select(field => field.Text).ToArray())];
+
+    private Problem[] Refused(string text)
+    {
+        System.IO.File.WriteAllText(File, text);
+        var problems = Should.Throw<ProblemException>(() => OrderList.Read(File), text).Problems;
+        problems.ShouldAllBe(problem => problem.Where!.File == File && problem.Hint.Length > 0);
+        return [.. problems];
+    }
+
+    // The examples of RFC 4180, section 2: 1, 2, 5, 6 and 7.
+    [Theory]
+    [InlineData("aaa,bbb,ccc\r\nzzz,yyy,xxx\r\n", "aaa|bbb|ccc;zzz|yyy|xxx")]
+    [InlineData("aaa,bbb,ccc\r\nzzz,yyy,xxx", "aaa|bbb|ccc;zzz|yyy|xxx")]
+    [InlineData("\"aaa\",\"bbb\",\"ccc\"\r\nzzz,yyy,xxx", "aaa|bbb|ccc;zzz|yyy|xxx")]
+    [InlineData("\"aaa\",\"b\r\nbb\",\"ccc\"\r\nzzz,yyy,xxx", "aaa|b\nbb|ccc;zzz|yyy|xxx")]
+    [InlineData("\"aaa\",\"b\"\"bb\",\"ccc\"", "aaa|b\"bb|ccc")]
+    // Section 2.4: spaces belong to a field. Section 2's grammar: a field may be empty.
+    [InlineData(" a , b\n,\n\n\"\",x,", " a | b;|;|x|")]
+    public void Fields_are_those_of_the_standard(string text, string expected) =>
+        string.Join(';', Fields(text).Select(record => string.Join('|', record))).ShouldBe(expected);
+
+    [Fact]
+    public void What_the_standards_grammar_writes_is_read_back()
+    {
+        var field = Gen.String[Gen.Char["ab ,;\"\n\té€"], 0, 12];
+        Gen.Select(field.Array[1, 5].Array[1, 6], Gen.Bool).Sample((records, crlf) =>
+        {
+            // An empty line is passed over, so a record of one empty field is written with its quotes.
+            string text = string.Concat(records.Select(record => string.Join(',', record.Select(value =>
+                value.Length == 0 || value.IndexOfAny(['"', ',', '\n']) >= 0 ? $"\"{value.Replace("\"", "\"\"", StringComparison.Ordinal)}\"" : value)) + (crlf ? "\r\n" : "\n")));
+            Fields(text).ShouldBe(records);
+        });
+    }
+
+    [Fact]
+    public void A_row_says_what_is_printed_and_where_from()
+    {
+        var orders = Read("﻿label,art,recipe,quantity,setup,output\r\n\"Fun run, men's M\",puffin.png,printable-whites,12,black-garment,puffin-m.png\r\n,art/crew.jpg,./own.csx,,,\r\n");
+        orders.Select(order => (order.Number, order.Label, order.Quantity, order.Setup, order.Stem)).ShouldBe(
+            [(1, "Fun run, men's M", 12, "black-garment", "puffin-m"), (2, "crew", 1, null, "crew")]);
+        orders.Select(order => (order.Art, order.Recipe)).ShouldBe(
+            [(Path.Combine(folder, "puffin.png"), "printable-whites"), (Path.Combine(folder, "art/crew.jpg"), Path.Combine(folder, "./own.csx"))]);
+        orders[0].PlaceOf("art").ShouldBe(new Place(File, 2, 20));
+        orders[1].PlaceOf("recipe").ShouldBe(new Place(File, 3, 15));
+    }
+
+    [Theory]
+    [InlineData("", "R6303 ,")]
+    [InlineData("art,recipe\n", "R6303 ,")]
+    [InlineData("art,color\na,b\n", "R6303 1,5;R6303 1,1")]
+    [InlineData("art,recipe,art\na,b,c\n", "R6303 1,12")]
+    [InlineData("art;recipe\na;b\n", "R6303 1,1;R6303 1,1;R6303 1,1")]
+    [InlineData("art,recipe\na,b,c\nd,e\nf\n", "R6303 2,5;R6303 4,1")]
+    [InlineData("art,recipe\n,b\nc,\n", "R6303 2,1;R6303 3,3")]
+    [InlineData("art,recipe,quantity\na,b,0\nc,d,two\ne,f,1.5\ng,h,-1\ni,j,100001\nk,l, 2\n", "R6303 2,5;R6303 3,5;R6303 4,5;R6303 5,5;R6303 6,5;R6303 7,5")]
+    [InlineData("art,recipe,output\na,b,../c\nd,e,/f\ng,h,.i\nj,k,l.tif\nm,n,.png\no,p,q\\r\n", "R6303 2,5;R6303 3,5;R6303 4,5;R6303 5,5;R6303 6,5;R6303 7,5")]
+    [InlineData("art,recipe,output\na.png,b,\nc/A.jpg,d,\ne.png,f,a.PNG\n", "R1009 3,11;R1009 4,9")]
+    [InlineData("art,recipe\n\"a,b\n", "R6303 2,1")]
+    [InlineData("art,recipe\na\"b\",c\n", "R6303 2,2")]
+    [InlineData("art,recipe\n\"a\"b,c\n", "R6303 2,4")]
+    [InlineData("art,recipe\n\"x\ny\",b,\"c\n", "R6303 3,6")]
+    [InlineData("art,recipe\na\u001b[2J,b\n", "R6303 2,2")]
+    [InlineData("art,recipe\na\rb,c\n", "R6303 2,2")]
+    public void What_is_wrong_is_told_with_line_and_column(string text, string expected) =>
+        string.Join(';', Refused(text).Select(problem => $"{problem.Code.Id} {problem.Where!.Line},{problem.Where.Column}")).ShouldBe(expected);
+
+    [Fact]
+    public void Sizes_are_bounded()
+    {
+        Refused("art,recipe\n" + new string('a', 5000) + ",b\n").ShouldHaveSingleItem().Message.ShouldContain("4096");
+        Refused("art,recipe\n" + string.Concat(Enumerable.Range(0, 1001).Select(n => $"a{n},b\n"))).ShouldHaveSingleItem().Where!.Line.ShouldBe(1002);
+        Read("art,recipe\n" + string.Concat(Enumerable.Range(0, 1000).Select(n => $"a{n},b\n"))).Count.ShouldBe(1000);
+        Refused("art,recipe\n" + new string('\n', 1_100_000)).ShouldHaveSingleItem().Message.ShouldContain("1 MB");
+        Refused("art,recipe\n" + string.Concat(Enumerable.Repeat(",\n", 900))).Length.ShouldBe(50);
+        System.IO.File.WriteAllBytes(File, [.. "art,recipe\n"u8, 0xff, .. ",b\n"u8]);
+        Should.Throw<ProblemException>(() => OrderList.Read(File)).Message.ShouldContain("UTF-8");
+        Should.Throw<ProblemException>(() => OrderList.Read(Path.Combine(folder, "none.csv"))).Problems[0].Code.ShouldBe(Codes.BadOrderList);
+        Should.Throw<ProblemException>(() => OrderList.Read(folder)).Problems[0].Code.ShouldBe(Codes.BadOrderList);
+    }
+
+    [Fact]
+    public void Any_text_is_read_or_refused() => Gen.String[Gen.Char["art,recip\"\r\n\u0000;é"], 0, 60].Sample(text =>
+    {
+        try
+        {
+            _ = CsvText.Parse("art,recipe\n" + text, "orders.csv", 20);
+        }
+        catch (ProblemException e)
+        {
+            e.Problems.ShouldHaveSingleItem().Where!.Line.ShouldNotBeNull().ShouldBeLessThanOrEqualTo(2 + text.Count(c => c == '\n'));
+        }
+    });
+}
