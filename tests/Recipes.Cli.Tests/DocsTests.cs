@@ -314,7 +314,7 @@ public sealed partial class DocsTests : IDisposable
         Fence().Matches(Read(page)).Where(fence => fence.Groups[1].Value == language).Select(fence => fence.Groups[2].Value);
 
     // A fence whose first line is "// NAME.csx" is that file; others have no name.
-    private static List<(string? Name, string Text)> Recipes(string page) =>
+    internal static List<(string? Name, string Text)> Recipes(string page) =>
         [.. Fences(page, "csharp").Select(text => (FileName().Match(text) is { Success: true } match ? match.Groups[1].Value : null, text))];
 
     // The cells of all tables, heads left out.
