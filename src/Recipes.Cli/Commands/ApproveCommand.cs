@@ -34,7 +34,8 @@ internal static class ApproveCommand
         using var workers = new Workers(WorkerLimits.Default);
         var cases = session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel));
         var given = Approval.Give(recipe, key, by, DateOnly.FromDateTime(session.Now.UtcDateTime), CaseResult.Of(cases));
-        var now = Approval.Of(recipe.Source, House.Read());
+        var house = House.Read();
+        var now = Approval.Of(recipe.Source, house);
         string path = RecipeLock.PathFor(recipe.Source.Path), tested = given.Approvals[^1].Cases;
         var fields = new JsonObject
         {
@@ -51,7 +52,9 @@ internal static class ApproveCommand
             text.WriteLine($"Wrote {path}; keep it beside the recipe, in version control too.");
             if (now.State != ApprovalState.Approved)
             {
-                text.WriteLine($"It doesn't count in this house yet: {now.Words}.");
+                text.WriteLine(house.File is null
+                    ? "There is no house configuration here that lists the key, so nothing demands approval; docs/approval.md tells how to make one."
+                    : $"It doesn't count in this house yet: {now.Words}.");
             }
         });
     }

@@ -147,7 +147,7 @@ public sealed record Approval(ApprovalState State, string Words)
         var known = house.Keys.FirstOrDefault(key => key.Key.Sha256 == approval.Key);
         if (known is null)
         {
-            return new Approval(ApprovalState.Foreign, $"it was signed by {approval.By} with a key that the house doesn't list, {approval.Key[..16]}");
+            return new Approval(ApprovalState.Foreign, $"it was signed by {approval.By} with a key that {(house.File is null ? "no house configuration here lists" : "the house doesn't list")}, {approval.Key[..16]}");
         }
 
         string by = string.Create(CultureInfo.InvariantCulture, $"approved by {approval.By} on {approval.On:yyyy-MM-dd} with the key {known.Key.Name}");
