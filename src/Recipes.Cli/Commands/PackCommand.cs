@@ -31,6 +31,9 @@ internal static class PackCommand
 
         byte[] bytes = RecipePack.Write(packed);
         AtomicFile.Write(path, stream => stream.Write(bytes), replace: force);
+        // Whoever adds it would be refused; whoever packs it learns that first.
+        var house = House.Read();
+        var voided = packed.Select(recipe => (recipe.Name, Approval: RecipeShelf.ApprovalOf(recipe, house))).Where(signed => signed.Approval.State == ApprovalState.Void);
         var fields = new JsonObject
         {
             ["recipes"] = new JsonArray([.. packed.Select(recipe => new JsonObject
@@ -47,6 +50,10 @@ internal static class PackCommand
             }
 
             text.WriteLine($"Wrote {path}. Others install it with: recipes add {Path.GetFileName(path)}");
-        });
+        })
+        {
+            Problems = [.. voided.Select(signed => new Problem(Codes.ApprovalVoid, $"The approval of '{signed.Name}' doesn't hold any more: {signed.Approval.Words}.",
+                "Whoever adds the pack will be refused. Have the recipe approved again, or pack it without its lock file.", new Place(path), Severity.Warning))],
+        };
     }
 }

@@ -220,23 +220,27 @@ public sealed class RecipeShelf
         static string Text(ImmutableSortedDictionary<string, byte[]> files, string file) => Encoding.UTF8.GetString(files.GetValueOrDefault(file, []));
     }
 
-    // Reads and judges it as it would lie here, in a folder that only this user can enter.
-    private static Approval Judge(PackedRecipe recipe, House house)
+    /// <summary>What a packed recipe's lock file is worth in a house.</summary>
+    /// <exception cref="ProblemException">R2 codes: the recipe can't be read.</exception>
+    public static Approval ApprovalOf(PackedRecipe recipe, House house)
     {
+        ArgumentNullException.ThrowIfNull(recipe);
+        // Read as it would lie here, in a folder that only this user can enter.
         string trial = Directory.CreateTempSubdirectory("recipes-add-").FullName;
         try
         {
             string path = Path.Combine(trial, recipe.Name);
             Write(recipe, path, null);
-            var approval = Approval.Of(RecipeSource.Read(recipe.Name, Path.Combine(path, recipe.Name + ".csx")), house);
-            return approval.State != ApprovalState.Void ? approval : throw new ProblemException(
-                Codes.ApprovalVoid, $"The approval that comes with '{recipe.Name}' doesn't hold: {approval.Words}.", "Nothing was installed. Ask whoever sent it; don't use it until that is explained.", new Place(recipe.Name));
+            return Approval.Of(RecipeSource.Read(recipe.Name, Path.Combine(path, recipe.Name + ".csx")), house);
         }
         finally
         {
             Finish(trial, []);
         }
     }
+
+    private static Approval Judge(PackedRecipe recipe, House house) => ApprovalOf(recipe, house) is var approval && approval.State != ApprovalState.Void ? approval : throw new ProblemException(
+        Codes.ApprovalVoid, $"The approval that comes with '{recipe.Name}' doesn't hold: {approval.Words}.", "Nothing was installed. Ask whoever sent it; don't use it until that is explained.", new Place(recipe.Name));
 
     private static void Write(PackedRecipe recipe, string to, string? from)
     {
