@@ -310,12 +310,16 @@ public sealed partial class DocsTests : IDisposable
 
     private static string Read(string path) => File.ReadAllText(InRoot(path)).ReplaceLineEndings("\n");
 
-    private static IEnumerable<string> Fences(string page, string language) =>
-        Fence().Matches(Read(page)).Where(fence => fence.Groups[1].Value == language).Select(fence => fence.Groups[2].Value);
+    internal static IEnumerable<(string Language, string Text)> Fences(string page) =>
+        Fence().Matches(Read(page)).Select(fence => (fence.Groups[1].Value, fence.Groups[2].Value));
+
+    private static IEnumerable<string> Fences(string page, string language) => Fences(page).Where(fence => fence.Language == language).Select(fence => fence.Text);
 
     // A fence whose first line is "// NAME.csx" is that file; others have no name.
     internal static List<(string? Name, string Text)> Recipes(string page) =>
-        [.. Fences(page, "csharp").Select(text => (FileName().Match(text) is { Success: true } match ? match.Groups[1].Value : null, text))];
+        [.. Fences(page, "csharp").Select(text => (FileOf(text), text))];
+
+    internal static string? FileOf(string text) => FileName().Match(text) is { Success: true } match ? match.Groups[1].Value : null;
 
     // The cells of all tables, heads left out.
     private static List<string[]> Rows(string page)
