@@ -105,7 +105,8 @@ public sealed record ReadyRecipe(RecipeSource Source, RecipeSpec Spec, CheckedRe
             && spec.Parameters.All(parameter => Enum.IsDefined(parameter.Type) && SetupStore.IsWord(parameter.Name)
                 && !parameter.Choices.IsDefault && parameter.Choices.Length <= 64)
             && spec.Parameters.Select(parameter => parameter.Name).Distinct().Count() == spec.Parameters.Length;
-        if (!fits)
+        // A field that is left out comes as nothing, whatever its default.
+        if (!fits || spec.Expects is not { } expects)
         {
             throw new FrameException("The recipe's parameters are out of bounds.");
         }
@@ -116,8 +117,8 @@ public sealed record ReadyRecipe(RecipeSource Source, RecipeSpec Spec, CheckedRe
             Purpose = CleanText.Line(spec.Purpose, RecipeSpec.LongestText),
             Example = CleanText.Line(spec.Example, RecipeSpec.LongestText),
             RunOnce = CleanText.Line(spec.RunOnce, 500),
-            Expects = new ExpectationSpec(CleanText.Line(spec.Expects.Setup, 500), CleanText.Line(spec.Expects.Mode, 20),
-                CleanText.Line(spec.Expects.Smallest, 20), CleanText.Line(spec.Expects.Largest, 20)),
+            Expects = new ExpectationSpec(CleanText.Line(expects.Setup, 500), CleanText.Line(expects.Mode, 20),
+                CleanText.Line(expects.Smallest, 20), CleanText.Line(expects.Largest, 20)),
             Parameters = [.. spec.Parameters.Select(parameter => parameter with
             {
                 Default = CleanText.Line(parameter.Default, 200),
