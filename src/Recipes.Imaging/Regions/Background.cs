@@ -45,6 +45,11 @@ public static partial class Find
         return tinted.Intersect(ring).Union(paper).Except(kept).Union(Transparent(art)).OnBorder();
     }
 
+    /// <summary>What is drawn rather than paper: alpha above 0, and further from white than so many levels in some channel.</summary>
+    /// <param name="art">Flattened art.</param>
+    /// <param name="near">Largest distance of paper from white, in levels.</param>
+    public static Region Drawn(Plane<Rgba8> art, int near) => Found(art, new FarTest(near));
+
     private static Region PaleDrawing(Region pale)
     {
         var flat = pale.Flat();
