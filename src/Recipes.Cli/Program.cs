@@ -37,7 +37,7 @@ internal static class Program
         var root = new RootCommand("Makes customers' artwork print right on cloth: recipes that are tried, seen, kept and undone.")
         {
             Options.Json, Options.Quiet, Options.Verbose, Options.Work,
-            CheckCommand.Create(), DryRunCommand.Create(), CommitCommand.Create(), UndoCommand.Create(), RedoCommand.Create(), HistoryCommand.Create(),
+            CheckCommand.Create(), DryRunCommand.Create(), CommitCommand.Create(), UndoCommand.Create(), RedoCommand.Create(), HistoryCommand.Create(), CarryOverCommand.Create(),
             CompareCommand.Create(), ExportCommand.Create(), PreviewCommand.Create(), TicketCommand.Create(), PrintedCommand.Create(), RunCommand.Create(), ChartCommand.Create(), MatchCommand.Create(), GangCommand.Create(), ListCommand.Create(), ShowCommand.Create(), SetupsCommand.Create(),
             NewCommand.Create(), TestCommand.Create(), KeysCommand.Create(), ApproveCommand.Create(), PackCommand.Create(), AddCommand.Create(), UpdateCommand.Create(),
             DocsCommand.Create(), DoctorCommand.Create(), DemoCommand.Create(), CompletionCommand.Create(),

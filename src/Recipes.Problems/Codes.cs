@@ -113,6 +113,12 @@ public static class Codes
     public static readonly Code NotADryRun = new("R6006", ExitCode.Usage, "The folder holds no dry run");
     /// <summary>There is no such step.</summary>
     public static readonly Code UnknownStep = new("R6008", ExitCode.Usage, "There is no such step");
+    /// <summary>Work was carried over to a re-sent file, and some numbered regions have no answer that holds.</summary>
+    public static readonly Code OpenAnswers = new("R6009", ExitCode.Conflict, "Some regions need an answer");
+    /// <summary>The art to carry work over to has steps of its own.</summary>
+    public static readonly Code StepsHere = new("R6010", ExitCode.Conflict, "The art has steps already");
+    /// <summary>A step was made with another source of the recipe than is found now; a warning.</summary>
+    public static readonly Code OtherRecipe = new("R6011", ExitCode.Conflict, "The recipe has changed since the step was kept");
 
     // R61: what may not run here
     /// <summary>This machine can't confine a recipe that isn't approved.</summary>

@@ -1,6 +1,4 @@
 using System.CommandLine;
-using System.Security.Cryptography;
-using System.Text;
 using System.Text.Json.Nodes;
 using Recipes.Hosting;
 using Recipes.Hosting.Work;
@@ -154,8 +152,7 @@ internal static class CommitCommand
     }
 
     // A list that was kept as one step ran all its recipes; its parameters and notes don't say so, its counts do.
-    private static bool Ran(StepRecord record, string recipe) => record.Recipe == recipe
-        || (OutsideJson.Parse(Encoding.UTF8.GetBytes(record.ReportJson))?["recipes"] as JsonArray)?.Any(name => name is JsonValue value && value.TryGetValue(out string? text) && text == recipe) == true;
+    private static bool Ran(StepRecord record, string recipe) => record.Recipe == recipe || KeptSteps.RecipesOf(record).Contains(recipe);
 
     private static Outcome Keep(Session session, ArtState state, string workPath, ListResult listed, Keeping how)
     {
@@ -182,17 +179,7 @@ internal static class CommitCommand
 
         session.Cancel.ThrowIfCancellationRequested();
         var (step, records) = session.Progress.During("Keeping the step", () => session.Timings.Measure("keep", () => Commit(session, state, workPath, listed, how)));
-        var unnoted = Journal.Note([.. records.Select((record, i) => new JournalEntry
-        {
-            At = record.At,
-            Act = JournalAct.Commit,
-            By = record.By,
-            Recipe = new JournalRecipe(record.Recipe, record.RecipeVersion, record.RecipeSha256),
-            Recipes = records.Length == 1 ? [.. how.Parts] : [],
-            Art = new JournalFile(JournalFile.NameOf(state.File.Path), state.File.Sha256),
-            Setup = state.Setup.Name,
-            Step = step - records.Length + 1 + i,
-        })]);
+        var unnoted = KeptSteps.Note(state, step, records);
         fields["step"] = step;
         fields["outputs"] = new JsonObject { ["file"] = workPath };
         fields["milliseconds"] = session.Timings.ToJson();
@@ -216,44 +203,9 @@ internal static class CommitCommand
         (StepRecord Record, Artwork)[] steps = how.EachStep && listed.Steps.Length > 0
             ? [.. changing.Select(step => (Record(session, state, step.Report, how with { Parts = [] }), step.After))]
             : [(Record(session, state, listed.Whole.Report, how), listed.Whole.After)];
-        if (state.Work is { } work)
-        {
-            return (Keep(work), Records());
-        }
-
-        // The first step is written before the work file appears: a step that can't be kept leaves no work file behind.
-        int step = 0;
-        var original = new OriginalFile(Path.GetFileName(state.File.Path), state.File.Bytes, state.Identity.Format, state.Identity.Notes);
-        WorkFile.Create(workPath, original, state.Art, begun => step = Keep(begun)).Dispose();
-        return (step, Records());
-
-        StepRecord[] Records() => [.. steps.Select(one => one.Record)];
-
-        int Keep(WorkFile into) => into.Commit(state.Setup.Name, state.Step, steps);
+        return (KeptSteps.Keep(state, workPath, steps), [.. steps.Select(step => step.Record)]);
     }
 
-    private static StepRecord Record(Session session, ArtState state, RunReport report, Keeping how)
-    {
-        var counts = new JsonObject();
-        ReportJson.AddCounts(counts, report);
-        if (how.Parts.Length > 0)
-        {
-            counts["recipes"] = new JsonArray([.. how.Parts.Select(name => (JsonNode?)name)]);
-        }
-
-        string setupJson = SetupJson.Text(state.Setup);
-        return new StepRecord
-        {
-            Recipe = report.Recipe.Name,
-            RecipeVersion = report.Recipe.Version,
-            RecipeSha256 = report.Recipe.Sha256,
-            RecipeTitle = report.Recipe.Title,
-            Parameters = report.Parameters,
-            SetupJson = setupJson,
-            SetupSha256 = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(setupJson))),
-            By = how.By,
-            At = session.Now,
-            ReportJson = counts.ToJsonString(),
-        };
-    }
+    private static StepRecord Record(Session session, ArtState state, RunReport report, Keeping how) => KeptSteps.Record(session, state.Setup, report, how.By,
+        how.Parts.Length > 0 ? new JsonObject { ["recipes"] = new JsonArray([.. how.Parts.Select(name => (JsonNode?)name)]) } : []);
 }

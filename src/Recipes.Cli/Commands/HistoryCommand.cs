@@ -97,7 +97,7 @@ internal static class HistoryCommand
             ["by"] = step.By,
         };
         var counts = Counts(step);
-        foreach (string name in (string[])["changed", "ink", "declared", "guards"])
+        foreach (string name in (string[])["changed", "ink", "declared", "guards", "carriedOver"])
         {
             json[name] = counts[name]?.DeepClone();
         }
@@ -128,6 +128,11 @@ internal static class HistoryCommand
             if (step.Parameters.Count > 0)
             {
                 text.WriteLine($"       {string.Join(", ", step.Parameters.Select(pair => $"{pair.Key}={(pair.Value.Length == 0 ? "none" : pair.Value)}"))}");
+            }
+
+            if (At(counts["carriedOver"], "art") is { } origin)
+            {
+                text.WriteLine($"       carried over from step {At(counts["carriedOver"], "step")} of {origin}{(At(counts["carriedOver"], "by") is { } first ? $", kept by {first}" : "")}");
             }
 
             foreach (var guard in (counts["guards"] as JsonArray)?.OfType<JsonObject>().Where(guard => guard["outcome"]?.ToString() != "clear") ?? [])

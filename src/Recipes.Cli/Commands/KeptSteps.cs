@@ -1,0 +1,80 @@
+using System.Security.Cryptography;
+using System.Text;
+using System.Text.Json.Nodes;
+using Recipes.Hosting;
+using Recipes.Hosting.Work;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Cli.Commands;
+
+/// <summary>Results as steps of a work file: what is written down about a run, and the one transaction that keeps them.</summary>
+internal static class KeptSteps
+{
+    /// <summary>What a step remembers of its run.</summary>
+    /// <param name="session">The command.</param>
+    /// <param name="setup">The garment setup.</param>
+    /// <param name="report">The run.</param>
+    /// <param name="by">Who keeps it, or null.</param>
+    /// <param name="more">Further fields beside the counts.</param>
+    public static StepRecord Record(Session session, GarmentSetup setup, RunReport report, string? by, JsonObject more)
+    {
+        var counts = new JsonObject();
+        ReportJson.AddCounts(counts, report);
+        foreach (var (name, value) in more)
+        {
+            counts[name] = value?.DeepClone();
+        }
+
+        string setupJson = SetupJson.Text(setup);
+        return new StepRecord
+        {
+            Recipe = report.Recipe.Name,
+            RecipeVersion = report.Recipe.Version,
+            RecipeSha256 = report.Recipe.Sha256,
+            RecipeTitle = report.Recipe.Title,
+            Parameters = report.Parameters,
+            SetupJson = setupJson,
+            SetupSha256 = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(setupJson))),
+            By = by,
+            At = session.Now,
+            ReportJson = counts.ToJsonString(),
+        };
+    }
+
+    /// <summary>The names of the recipes that a list ran, where a step is a list that was kept as one.</summary>
+    public static IEnumerable<string> RecipesOf(StepRecord record) =>
+        (OutsideJson.Parse(Encoding.UTF8.GetBytes(record.ReportJson))?["recipes"] as JsonArray ?? []).Select(name => name is JsonValue value && value.TryGetValue(out string? text) ? text : "");
+
+    /// <summary>Keeps all of them or none, after the state's step; makes the work file where there is none.</summary>
+    /// <returns>The number of the last step.</returns>
+    public static int Keep(ArtState state, string workPath, IReadOnlyList<(StepRecord Record, Artwork After)> steps)
+    {
+        if (state.Work is { } work)
+        {
+            return Into(work);
+        }
+
+        // The first step is written before the work file appears: a step that can't be kept leaves no work file behind.
+        int step = 0;
+        var original = new OriginalFile(Path.GetFileName(state.File.Path), state.File.Bytes, state.Identity.Format, state.Identity.Notes);
+        WorkFile.Create(workPath, original, state.Art, begun => step = Into(begun)).Dispose();
+        return step;
+
+        int Into(WorkFile into) => into.Commit(state.Setup.Name, state.Step, steps);
+    }
+
+    /// <summary>Writes kept steps into the journal.</summary>
+    /// <returns>A warning where that failed, or null.</returns>
+    public static Problem? Note(ArtState state, int last, IReadOnlyList<StepRecord> records) => Journal.Note([.. records.Select((record, i) => new JournalEntry
+    {
+        At = record.At,
+        Act = JournalAct.Commit,
+        By = record.By,
+        Recipe = new JournalRecipe(record.Recipe, record.RecipeVersion, record.RecipeSha256),
+        Recipes = [.. RecipesOf(record)],
+        Art = new JournalFile(JournalFile.NameOf(state.File.Path), state.File.Sha256),
+        Setup = state.Setup.Name,
+        Step = last - records.Count + 1 + i,
+    })]);
+}
