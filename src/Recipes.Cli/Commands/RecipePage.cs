@@ -128,7 +128,7 @@ internal sealed partial class RecipePage
         using var report = new StringWriter { NewLine = "\n" };
         RunText.Write(report, result.Report);
         string links = string.Join('\n', pictures.Select(picture => $"![{picture.Name switch { "before" => "Before", "after" => "After", _ => "Difference" }}](images/{Name}-{picture.Name}.png)"));
-        string legend = pictures.Count > 2 ? ", and the difference: blue gained ink, vermilion lost it, yellow changed color, purple is written in another way, gray is unchanged" : "";
+        string legend = pictures.Count > 2 ? ", and the difference: blue gained ink, vermilion lost it, yellow changed color, purple changed alpha, pale green stays bare, gray is unchanged" : "";
         return $"On the demo's art, under the garment setup {setup.Name}, before and after{legend}.\n\n{links}\n\n```text\n{CleanText.Visible(report.ToString())}```\n";
 
         // White ink is seen in the simulation only, which is slower and says nothing more about colors.

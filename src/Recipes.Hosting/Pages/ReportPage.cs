@@ -136,7 +136,8 @@ public static class ReportPage
                 (ChangeKind.InkGained, "Ink gained", "blue with stripes: bare before, prints after"),
                 (ChangeKind.InkLost, "Ink lost", "vermilion with a crosshatch: printed before, bare after"),
                 (ChangeKind.Color, "Color changed", "yellow with dots: prints before and after; one dot in 8 × 8 px is one level, each further one a doubling"),
-                (ChangeKind.Other, "Other change", "purple with checks: alpha alone, or a bare pixel that is written otherwise"),
+                (ChangeKind.Alpha, "Alpha changed", "purple with checks: prints before and after in the same color, softer or harder"),
+                (ChangeKind.Bare, "Stays bare", "pale green with a grid: bare before and after, and written in another way; the garment is the same"),
             ])
         {
             page.Open("li").Image(ChangeMark.Sample(kind, 48, 24), "").Open("span").Element("strong", what).Text($", {how}").Close().Close();

@@ -11,12 +11,14 @@ public enum ChangeKind
     InkLost,
     /// <summary>Prints before and after in another color.</summary>
     Color,
-    /// <summary>Anything else that differs: only the alpha of a printing pixel, or a bare pixel that is written otherwise.</summary>
-    Other,
+    /// <summary>Prints before and after in the same color, with another alpha.</summary>
+    Alpha,
+    /// <summary>Bare before and after, and written in another way: white made transparent, for instance. Nothing changes on the garment.</summary>
+    Bare,
 }
 
 /// <summary>How many pixels changed in each way.</summary>
-public sealed record ChangeCount(long InkGained, long InkLost, long Color, long Other)
+public sealed record ChangeCount(long InkGained, long InkLost, long Color, long Alpha, long Bare)
 {
     /// <summary>Tells how a pixel changed.</summary>
     public static ChangeKind KindOf(Rgba8 before, Rgba8 after, InkRules rules)
@@ -33,6 +35,6 @@ public sealed record ChangeCount(long InkGained, long InkLost, long Color, long 
             return now ? ChangeKind.InkGained : ChangeKind.InkLost;
         }
 
-        return was && before.WithAlpha(255) != after.WithAlpha(255) ? ChangeKind.Color : ChangeKind.Other;
+        return !was ? ChangeKind.Bare : before.WithAlpha(255) != after.WithAlpha(255) ? ChangeKind.Color : ChangeKind.Alpha;
     }
 }

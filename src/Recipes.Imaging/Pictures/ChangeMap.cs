@@ -10,7 +10,7 @@ internal sealed class ChangeMap
     public const int Side = 4;
 
     private readonly ushort[] cells;
-    private readonly long[] kinds = new long[5];
+    private readonly long[] kinds = new long[6];
 
     private ChangeMap(TileGrid grid)
     {
@@ -23,7 +23,7 @@ internal sealed class ChangeMap
 
     public int Rows { get; }
 
-    public ChangeCount Count => new(kinds[1], kinds[2], kinds[3], kinds[4]);
+    public ChangeCount Count => new(kinds[1], kinds[2], kinds[3], kinds[4], kinds[5]);
 
     public ushort this[int column, int row] => cells[(row * Columns) + column];
 

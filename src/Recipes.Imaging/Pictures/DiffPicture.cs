@@ -325,7 +325,8 @@ public static class DiffPicture
             lines.Add((ChangeKind.InkGained, null, Words("Ink gained", count.InkGained, "stripes; bare before, prints after")));
             lines.Add((ChangeKind.InkLost, null, Words("Ink lost", count.InkLost, "crosshatch; printed before, bare after")));
             lines.Add((ChangeKind.Color, null, Words("Color changed", count.Color, "dots; the more, the larger the change")));
-            lines.Add((ChangeKind.Other, null, Words("Other change", count.Other, "checks; alpha alone, or written otherwise")));
+            lines.Add((ChangeKind.Alpha, null, Words("Alpha changed", count.Alpha, "checks; prints in the same color, softer or harder")));
+            lines.Add((ChangeKind.Bare, null, Words("Stays bare", count.Bare, "pale grid; written in another way, same on the garment")));
             lines.Add((ChangeKind.None, null, "An outline surrounds a change smaller than 16 px; gray is unchanged"));
             if (numbered)
             {

@@ -7,7 +7,7 @@ namespace Recipes.Imaging.Tests;
 public class DiffPictureTests
 {
     private static readonly InkRules Rules = new();
-    private static readonly Rgba8 Blue = new(0x00, 0x72, 0xB2), Vermilion = new(0xD5, 0x5E, 0x00), Yellow = new(0xF0, 0xE4, 0x42), Purple = new(0xCC, 0x79, 0xA7);
+    private static readonly Rgba8 Blue = new(0x00, 0x72, 0xB2), Vermilion = new(0xD5, 0x5E, 0x00), Yellow = new(0xF0, 0xE4, 0x42), Purple = new(0xCC, 0x79, 0xA7), Pale = new(0xE2, 0xED, 0xE6);
 
     [Fact]
     public void One_pixel_of_one_level_in_twenty_megapixels_is_marked_at_its_own_size_and_in_the_overview()
@@ -41,9 +41,9 @@ public class DiffPictureTests
 
     public static TheoryData<Rgba8, Rgba8, bool, Rgba8> Changes => new()
     {
-        { Rgba8.White, Rgba8.ClearWhite, true, Purple },
+        { Rgba8.White, Rgba8.ClearWhite, true, Pale },
         { Rgba8.White, Rgba8.ClearWhite, false, Vermilion },
-        { Rgba8.ClearWhite, Rgba8.White, true, Purple },
+        { Rgba8.ClearWhite, Rgba8.White, true, Pale },
         { new Rgba8(10, 20, 30), new Rgba8(10, 20, 30, 254), true, Purple },
         { Rgba8.White, new Rgba8(254, 255, 255), true, Blue },
         { new Rgba8(254, 255, 255), Rgba8.White, true, Vermilion },
@@ -88,7 +88,7 @@ public class DiffPictureTests
     [Fact]
     public void The_patterns_differ_without_color()
     {
-        ChangeKind[] kinds = [ChangeKind.InkGained, ChangeKind.InkLost, ChangeKind.Color, ChangeKind.Other];
+        ChangeKind[] kinds = [ChangeKind.InkGained, ChangeKind.InkLost, ChangeKind.Color, ChangeKind.Alpha, ChangeKind.Bare];
         var patterns = kinds.Select(kind => string.Concat(
             from y in Enumerable.Range(0, 16) from x in Enumerable.Range(0, 16)
             select ChangeMark.At(kind, 1, x, y) == ChangeMark.ColorOf(kind) ? '.' : '#')).ToArray();
