@@ -109,6 +109,8 @@ public static class Codes
     public static readonly Code NothingToRedo = new("R6005", ExitCode.Conflict, "There is nothing to redo");
     /// <summary>The recipe has run already, and says that a second run does harm.</summary>
     public static readonly Code RunAlready = new("R6007", ExitCode.Conflict, "The recipe has run on this art already");
+    /// <summary><c>run</c> started from the file itself, though its work file holds steps; a warning.</summary>
+    public static readonly Code KeptStepsLeftOut = new("R6012", ExitCode.Conflict, "Kept steps are not in the result");
     /// <summary>The folder holds no dry run.</summary>
     public static readonly Code NotADryRun = new("R6006", ExitCode.Usage, "The folder holds no dry run");
     /// <summary>There is no such step.</summary>

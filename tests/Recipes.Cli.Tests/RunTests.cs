@@ -105,4 +105,20 @@ public sealed class RunTests : IDisposable
         Picture.Write(shop.At("c.png"), 31, 20, (_, _) => Rgba8.White);
         shop.Json("compare", "a.png", "c.png").ShouldExit(0).Json["changed"]!["pixels"].ShouldBeNull();
     }
+
+    [Fact]
+    public void What_was_kept_is_not_in_the_result_and_that_is_said()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        string[] run = ["run", "clean-background", "ring.png", "-o", "out", "--setup", "light-garment"];
+        shop.Json(run).ShouldExit(0).Codes.ShouldBeEmpty();
+        shop.Json("commit", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
+        var answer = shop.Json(run).ShouldExit(0);
+        answer.Codes.ShouldBe(["R6012"]);
+        ((string?)answer.Json["problems"]![0]!["severity"]).ShouldBe("warning");
+        // The white inside the ring, which the kept step made printable, is bare.
+        Picture.Read(shop.At("out/ring.png")).Pixels[(20 * 40) + 20].ShouldBe(Recipes.Imaging.Rgba8.White);
+        shop.Json("undo", "ring.png").ShouldExit(0);
+        shop.Json(run).ShouldExit(0).Codes.ShouldBeEmpty();
+    }
 }

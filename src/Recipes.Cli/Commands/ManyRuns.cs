@@ -94,7 +94,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             [
                 .. session.Cancel.IsCancellationRequested
                     ? new[] { new Problem(Codes.Interrupted, $"Interrupted: {written} of {all.Length} were written.", "Run it again for the others.") } : [],
-                .. failed.SelectMany(item => item.Problems), .. problems, .. Session.Warnings(unnoted),
+                .. failed.SelectMany(item => item.Problems), .. items.SelectMany(item => item.Warnings), .. problems, .. Session.Warnings(unnoted),
             ],
         };
     }
@@ -131,15 +131,17 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
                 return Failed([refusal]);
             }
 
+            var warnings = LeftOut(artPath, setup);
             // An unfinished record first, so that a picture without its own record never passes for a good one.
             Record(false, [new Problem(Codes.Interrupted, "The picture was not finished.", "Run it again.", new Place(artPath))]);
             string sha256 = timings.Measure("write", () => AtomicFile.WriteHashed(picture, stream => PngWriter.Write(stream, result.After.Flat, result.After.PixelsPerInch)));
             fields["outputs"] = new JsonObject { ["file"] = picture, ["report"] = record };
             fields["milliseconds"] = timings.ToJson();
-            Record(true, []);
+            Record(true, warnings);
             session.Timings.Add(timings);
-            return new Item(work, picture, result.Report.Changed?.Pixels ?? 0, [], ReportJson.Answer("run", ExitCode.Done, [], fields))
+            return new Item(work, picture, result.Report.Changed?.Pixels ?? 0, [], ReportJson.Answer("run", ExitCode.Done, warnings, fields))
             {
+                Warnings = warnings,
                 Small = order is null ? null : TickOffPage.Small(result.After, setup.Setup),
                 Entry = new JournalEntry
                 {
@@ -187,12 +189,33 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         // A record that isn't good leaves no picture beside it.
         void Record(bool keepPicture, IReadOnlyList<Problem> problems)
         {
-            var answer = ReportJson.Answer("run", problems.Count == 0 ? ExitCode.Done : problems[0].Code.Exit, problems, fields);
+            var answer = ReportJson.Answer("run", problems.FirstOrDefault(problem => problem.Severity == Severity.Error)?.Code.Exit ?? ExitCode.Done, problems, fields);
             AtomicFile.Write(record, stream => JsonSerializer.Serialize(stream, answer, Indented));
             if (!keepPicture)
             {
                 AtomicFile.Delete(picture);
             }
+        }
+    }
+
+    // The picture alone wouldn't show that what was kept for this art isn't in it.
+    private List<Problem> LeftOut(string artPath, ChosenSetup setup)
+    {
+        try
+        {
+            using var kept = session.OpenWork(artPath);
+            int steps = kept?.Line(setup.Setup.Name).Head ?? 0;
+            return steps == 0 ? [] :
+            [
+                new Problem(Codes.KeptStepsLeftOut, $"The result begins with the file itself; step {steps} under {setup.Setup.Name}, kept in its work file, isn't in it.",
+                    "'recipes export' writes what was kept; run takes that as any file.", new Place(artPath), Severity.Warning),
+            ];
+        }
+        catch (ProblemException e)
+        {
+            // What was kept can't be read, and run doesn't need it.
+            Log.Debug(e, "The work file couldn't be looked at");
+            return [];
         }
     }
 
@@ -204,6 +227,9 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     {
         /// <summary>The journal's line, or null where nothing was written.</summary>
         public JournalEntry? Entry { get; init; }
+
+        /// <summary>What to know about a result that was written.</summary>
+        public IReadOnlyList<Problem> Warnings { get; init; } = [];
 
         /// <summary>A small picture for the tick-off sheet.</summary>
         public Plane<Rgba8>? Small { get; init; }
