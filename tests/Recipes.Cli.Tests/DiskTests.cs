@@ -90,7 +90,7 @@ public sealed class DiskTests : IDisposable
         byte[] good = File.ReadAllBytes(shop.At("ring.png.work"));
 
         // SQLite, "Database File Format", 1.3: the user version lies at 60, the application's id at 68, both big-endian.
-        Try("R3010", bytes => BinaryPrimitives.WriteInt32BigEndian(bytes.AsSpan(60), 2));
+        Try("R3010", bytes => BinaryPrimitives.WriteInt32BigEndian(bytes.AsSpan(60), 1000));
         Try("R3009", bytes => BinaryPrimitives.WriteInt32BigEndian(bytes.AsSpan(68), 0x1234));
         Try("R3009", bytes => bytes.AsSpan(0, 16).Clear());
         // A table of the schema becomes one of another name.

@@ -52,7 +52,7 @@ public sealed class JournalTests : IDisposable
         shop.Json("approve", "mine", "--by", "Foreman").ShouldExit(0);
         var signed = shop.Json("list", "--new").ShouldExit(0).Json["new"]!.AsArray().Single(one => (string?)one!["what"] != "added")!;
         ((string?)signed["what"], (string?)signed["name"], (string?)signed["by"]).ShouldBe(("signed", "mine", "Foreman"));
-        ((string?)signed["doubt"]).ShouldNotBeNull().ShouldContain("doesn't list");
+        ((string?)signed["doubt"]).ShouldNotBeNull().ShouldContain("no house configuration");
 
         // Cut by a power cut: told, and the rest is used.
         File.WriteAllText(Path, File.ReadAllText(Path)[..^30]);

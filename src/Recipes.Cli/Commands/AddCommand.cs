@@ -76,7 +76,7 @@ internal static class AddCommand
                 Write(text, planned);
             }
 
-            text.WriteLine(all.Count == 0 ? "There is nothing to add." : installed ? "Installed what is new or differs." : show ? "Only shown; nothing was installed." : "Nothing was installed.");
+            text.WriteLine(all.Count == 0 ? "There is nothing to add." : installed ? all.Any(planned => planned.Arrival != Arrival.Same) ? "Installed what is new or differs." : "All of it is here already." : show ? "Only shown; nothing was installed." : "Nothing was installed.");
         })
         {
             Problems = [.. problems, .. warnings, .. Session.Warnings(unnoted)],

@@ -81,7 +81,7 @@ internal static class RunText
 
         if (list.Regions.Length > MostRows)
         {
-            text.WriteLine($"    … and {N(list.Regions.Length - MostRows)} smaller ones; --set smallest=1mm2 leaves specks like them alone");
+            text.WriteLine($"    … and {N(list.Regions.Length - MostRows)} smaller ones");
         }
     }
 

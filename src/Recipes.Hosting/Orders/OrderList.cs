@@ -61,7 +61,8 @@ public static class OrderList
         {
             if (!Columns.Contains(name.Text))
             {
-                problems.Add(Bad(At(name), $"There is no column '{CleanText.Line(name.Text, 40)}'.", $"The first line names the columns: {string.Join(", ", Columns)}."));
+                problems.Add(Bad(At(name), $"There is no column '{CleanText.Line(name.Text, 40)}'.",
+                    $"{(name.Text.AsSpan().ContainsAny(';', '\t') ? "Part the fields with commas. " : "")}The first line names the columns: {string.Join(", ", Columns)}."));
             }
             else if (head.Take(i).Any(earlier => earlier.Text == name.Text))
             {
