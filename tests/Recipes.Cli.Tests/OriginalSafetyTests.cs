@@ -24,6 +24,13 @@ public sealed class OriginalSafetyTests : IDisposable
         shop.Json("dry-run", "printable-whites", "after.png", "--out", "link", "--setup", "light-garment", "--force").ShouldExit(9);
         Hash(shop.At("ring.png")).ShouldBe(hash);
         Hash(art).ShouldBe(after);
+
+        // One's output is another's original, which a link names: that one isn't written, and the other is.
+        File.CreateSymbolicLink(shop.At("other.png"), art);
+        Directory.CreateDirectory(shop.At("in"));
+        Picture.WriteRing(shop.At("in/after.png"));
+        shop.Json("run", "printable-whites", "in/after.png", "other.png", "-o", ".", "--setup", "light-garment", "--force").ShouldFail(9, "R8001");
+        Hash(art).ShouldBe(after);
     }
 
     [Fact]

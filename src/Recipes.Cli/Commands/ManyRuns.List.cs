@@ -41,7 +41,8 @@ internal sealed partial class ManyRuns
         var problems = new List<(int Number, Problem Problem)>();
         // A recipe that is refused is refused in every row, and compiled once.
         var recipes = orders.Select(order => order.Recipe).Distinct().ToDictionary(name => name, name => new Lazy<ReadyRecipe>(() => session.FindRecipeToKeep(name, session.Parse.GetValue(job.RecipesFolder), workers)));
-        var originals = orders.Select(order => order.Art).Append(list).DistinctBy(RealPath.Of, RealPath.Comparer).ToDictionary(RealPath.Of, RealPath.Comparer);
+        // With several rows, one row's picture could be another row's original.
+        originals = Originals(orders.Select(order => order.Art).Append(list));
         RefuseOriginals(sheet);
         if (!force && File.Exists(sheet) && !TickOffPage.IsOf(sheet, list))
         {
@@ -85,21 +86,10 @@ internal sealed partial class ManyRuns
             Check(order, "output", () =>
             {
                 var (picture, record) = FilesOf(order.Stem);
-                RefuseOriginals(picture);
-                RefuseOriginals(record);
-                RefuseForeignOutput(order.Art, picture, record, force);
+                RefuseForeignOutput(order.Art, picture, record);
             });
             Check(order, "art", () => _ = ArtFile.Read(order.Art));
             return recipe is null || setup is null ? null : new Work(order.Art, recipe, setup, order.Stem, order);
-        }
-
-        // With several rows, one row's picture could be another row's original.
-        void RefuseOriginals(string output)
-        {
-            if (originals.TryGetValue(RealPath.Of(output), out string? original))
-            {
-                AtomicFile.RefuseOriginal(output, original);
-            }
         }
 
         void Check(Order order, string column, Action check)

@@ -19,11 +19,15 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     private readonly Guardrails guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
     private readonly string[] sets = session.Parse.GetValue(job.Set)!;
 
+    // Everything that is read; by its real path, since a link may lead from one's art to another's output.
+    private Dictionary<string, string> originals = [];
+
     public void Dispose() => workers.Dispose();
 
     public Outcome Arts(string recipeName, string[] arts)
     {
         RefuseEqualStems(arts);
+        originals = Originals(arts);
         var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), null).Required();
         var recipe = session.FindRecipeToKeep(recipeName, session.Parse.GetValue(job.RecipesFolder), workers);
         // A parameter that no file could be run with is refused before the first one.
@@ -119,7 +123,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         bool ours = false;
         try
         {
-            RefuseForeignOutput(artPath, picture, record, force);
+            RefuseForeignOutput(artPath, picture, record);
             ours = true;
             var file = timings.Measure("read", () => ArtFile.Read(artPath));
             var state = timings.Measure("decode", () => ArtState.Find(file, null, setup, true, workers, session.Cancel));
@@ -245,10 +249,10 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     }
 
     // What an earlier run of the same art wrote may be replaced; anything else may not.
-    private static void RefuseForeignOutput(string artPath, string picture, string record, bool force)
+    private void RefuseForeignOutput(string artPath, string picture, string record)
     {
-        AtomicFile.RefuseOriginal(picture, artPath);
-        AtomicFile.RefuseOriginal(record, artPath);
+        RefuseOriginals(picture);
+        RefuseOriginals(record);
         if (force || (!File.Exists(picture) && !File.Exists(record)))
         {
             return;
@@ -257,6 +261,16 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         if (!IsOurs(record, artPath))
         {
             throw AtomicFile.Exists(File.Exists(picture) ? picture : record);
+        }
+    }
+
+    private static Dictionary<string, string> Originals(IEnumerable<string> paths) => paths.DistinctBy(RealPath.Of, RealPath.Comparer).ToDictionary(RealPath.Of, RealPath.Comparer);
+
+    private void RefuseOriginals(string output)
+    {
+        if (originals.TryGetValue(RealPath.Of(output), out string? original))
+        {
+            AtomicFile.RefuseOriginal(output, original);
         }
     }
 
