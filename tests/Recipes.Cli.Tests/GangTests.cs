@@ -64,6 +64,13 @@ public sealed class GangTests : IDisposable
         shop.Write("tee.json", used.ToJsonString());
         Gang("sail.png", "-o", "again.png").ShouldExit(0);
         File.ReadAllBytes(shop.At("again.png")).ShouldBe(File.ReadAllBytes(shop.At("two.png")));
+
+        // By a link it is the same garment, and the others see what is used.
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Links need rights there.");
+        File.Move(shop.At("tee.json"), shop.At("shared.json"));
+        File.CreateSymbolicLink(shop.At("tee.json"), shop.At("shared.json"));
+        Gang("sail.png", "-o", "linked.png").ShouldExit(0);
+        JsonNode.Parse(File.ReadAllText(shop.At("shared.json")))!["used"]!.AsArray().Count.ShouldBe(4);
     }
 
     [Fact]

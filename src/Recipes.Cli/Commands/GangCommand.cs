@@ -74,7 +74,9 @@ internal static class GangCommand
             throw AtomicFile.Exists(path);
         }
 
-        using var hold = TestGarment.Hold(garmentPath);
+        // What a link leads to is what others read; a file in the link's place would let them print on used places.
+        string garmentFile = RealPath.Of(garmentPath);
+        using var hold = TestGarment.Hold(garmentFile);
         var garment = TestGarment.Read(garmentPath);
         var (setup, ppi, tests, problems) = Cut(session, arts, boxes, captions, setupOption, original, chosen => garment ??= TestGarment.Fresh(garmentPath, chosen));
         if (Math.Abs(garment!.PlatenWidth - setup.PlatenWidth) > 1e-6 || Math.Abs(garment.PlatenHeight - setup.PlatenHeight) > 1e-6)
@@ -122,7 +124,7 @@ internal static class GangCommand
             // The garment's first: were the machine to stop between two of them, a place would stay unused, never be used twice.
             AtomicFile.WriteAll(
             [
-                (garmentPath, after.Write, true),
+                (garmentFile, after.Write, true),
                 .. planes.Select(plane => (plane.Path, (Action<Stream>)(stream => PngWriter.Write(stream, plane.Ink, ppi, says)), force)),
                 (path, stream => PngWriter.Write(stream, art.Flat, ppi, says), force),
             ]);
