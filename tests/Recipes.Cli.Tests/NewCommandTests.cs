@@ -53,6 +53,14 @@ public sealed class NewCommandTests : IDisposable
         shop.Json("new", "Sail Check").ShouldFail(2, "R1001");
         shop.Json("new", "../sail").ShouldFail(2, "R1001");
         shop.Snapshot().ShouldBe(before);
+
+        // A folder from elsewhere leads nowhere else.
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Links need rights there.");
+        shop.Write("sent/sent.csx", "Recipe.Title(\"Sent\");\n");
+        shop.Write("notes/recipe.targets", "mine");
+        Directory.CreateSymbolicLink(shop.At("sent/.editor"), shop.At("notes"));
+        shop.Json("new", "sent", "--editor").ShouldFail(9, "R8002");
+        Directory.GetFiles(shop.At("notes")).Select(File.ReadAllText).ShouldBe(["mine"]);
     }
 
     private Answer Build()

@@ -84,6 +84,15 @@ public static class NewRecipe
     {
         var references = References(workers, cancel);
         string editor = Path.Combine(folder, EditorFolder), documentation = Path.Combine(AppContext.BaseDirectory, "share", "editor");
+        foreach (string own in (string[])[editor, Path.Combine(editor, "references")])
+        {
+            // A recipe's folder may come from anybody, and these files take the place of others without asking.
+            if (new DirectoryInfo(own).LinkTarget is not null)
+            {
+                throw new ProblemException(Codes.OutputUnwritable, $"{own} can't be written: it is a link.", "Remove it; the editor's files are made again.", new Place(own));
+            }
+        }
+
         foreach (var (file, image) in references)
         {
             string path = Path.Combine(editor, "references", file);
