@@ -8,21 +8,31 @@ public static class OutsideFile
     /// <exception cref="UnauthorizedAccessException">It is a folder, or may not be read.</exception>
     public static byte[]? Read(string path, long longest)
     {
+        using var stream = Open(path);
+        return stream is null ? [] : stream.Length > longest ? null : Take(stream, stream.Length);
+    }
+
+    /// <summary>At most so many of its first bytes; none of a pipe or a device.</summary>
+    /// <exception cref="IOException">It is missing, or can't be read.</exception>
+    /// <exception cref="UnauthorizedAccessException">It is a folder, or may not be read.</exception>
+    public static byte[] Head(string path, long most)
+    {
+        using var stream = Open(path);
+        return stream is null ? [] : Take(stream, Math.Min(stream.Length, most));
+    }
+
+    private static FileStream? Open(string path)
+    {
         var file = new FileInfo(path);
         // Pipes and devices have no length, and opening one waits for its other end.
-        if ((file.ResolveLinkTarget(returnFinalTarget: true) as FileInfo ?? file) is { Exists: true, Length: 0 })
-        {
-            return [];
-        }
+        return (file.ResolveLinkTarget(returnFinalTarget: true) as FileInfo ?? file) is { Exists: true, Length: 0 }
+            ? null : new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read);
+    }
 
-        using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read);
-        if (stream.Length > longest)
-        {
-            return null;
-        }
-
+    private static byte[] Take(FileStream stream, long length)
+    {
         // It may shrink or grow meanwhile; what is read stays within what was looked at.
-        byte[] bytes = new byte[stream.Length];
+        byte[] bytes = new byte[length];
         int read = stream.ReadAtLeast(bytes, bytes.Length, throwOnEndOfStream: false);
         return read == bytes.Length ? bytes : bytes[..read];
     }

@@ -19,8 +19,22 @@ public sealed class OutsideFileTests : IDisposable
         OutsideFile.Read(file, 9).ShouldBeNull();
         File.WriteAllBytes(file, []);
         OutsideFile.Read(file, 0).ShouldBe([]);
+        OutsideFile.Head(file, 4).ShouldBe([]);
+        File.WriteAllBytes(file, [1, 2, 3]);
+        OutsideFile.Head(file, 2).ShouldBe([1, 2]);
+        OutsideFile.Head(file, 4).ShouldBe([1, 2, 3]);
         Should.Throw<FileNotFoundException>(() => OutsideFile.Read(Path.Combine(folder, "none"), 10));
         Should.Throw<UnauthorizedAccessException>(() => OutsideFile.Read(folder, 10));
+    }
+
+    [Fact]
+    public async Task A_pipe_has_no_head()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Windows has no pipes among files.");
+        string pipe = Path.Combine(folder, "page.md");
+        await Child.RunProgram("mkfifo", pipe);
+        var cancel = TestContext.Current.CancellationToken;
+        (await Task.Run(() => OutsideFile.Head(pipe, 100), cancel).WaitAsync(TimeSpan.FromSeconds(60), cancel)).ShouldBe([]);
     }
 
     [Theory]

@@ -96,9 +96,7 @@ internal static class DocsCommand
     {
         try
         {
-            using var stream = new FileStream(file, FileMode.Open, FileAccess.Read, FileShare.Read);
-            byte[] head = new byte[LongestHead];
-            return head.AsSpan(0, stream.ReadAtLeast(head, head.Length, throwOnEndOfStream: false)).IndexOf(Encoding.UTF8.GetBytes(RecipePage.Mark)) >= 0;
+            return OutsideFile.Head(file, LongestHead).AsSpan().IndexOf(Encoding.UTF8.GetBytes(RecipePage.Mark)) >= 0;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
