@@ -118,7 +118,7 @@ public static class OrderList
             string art = Text("art"), output = Text("output");
             string stem = output.Length == 0 ? Path.GetFileNameWithoutExtension(art)
                 : output.EndsWith(".png", StringComparison.OrdinalIgnoreCase) ? output[..^4] : output;
-            if (problems.Count == before && (stem.Length is 0 or > LongestStem || stem[0] == '.' || stem.IndexOfAny(['/', '\\', ':', '\n']) >= 0 || OtherPictures.Contains(Path.GetExtension(output).ToLowerInvariant())))
+            if (problems.Count == before && (stem.Length is 0 or > LongestStem || stem[0] == '.' || DeviceName.Is(stem) || stem.IndexOfAny(['/', '\\', ':', '\n']) >= 0 || OtherPictures.Contains(Path.GetExtension(output).ToLowerInvariant())))
             {
                 problems.Add(Bad(At(row.GetValueOrDefault("output", row["art"])), $"'{CleanText.Line(output.Length == 0 ? art : output, 80)}' gives no name for a .png file.", "Write a plain file name, without a folder: the pictures go into the folder that -o names."));
             }

@@ -76,6 +76,7 @@ public sealed class OrderListTests : IDisposable
     [InlineData("art,recipe\n,b\nc,\n", "R6303 2,1;R6303 3,3")]
     [InlineData("art,recipe,quantity\na,b,0\nc,d,two\ne,f,1.5\ng,h,-1\ni,j,100001\nk,l, 2\n", "R6303 2,5;R6303 3,5;R6303 4,5;R6303 5,5;R6303 6,5;R6303 7,5")]
     [InlineData("art,recipe,output\na,b,../c\nd,e,/f\ng,h,.i\nj,k,l.tif\nm,n,.png\no,p,q\\r\n", "R6303 2,5;R6303 3,5;R6303 4,5;R6303 5,5;R6303 6,5;R6303 7,5")]
+    [InlineData("art,recipe,output\na,b,con\nc,d,NUL.png\nlpt1.png,e,\nf,g,console\n", "R6303 2,5;R6303 3,5;R6303 4,12")]
     [InlineData("art,recipe,output\na.png,b,\nc/A.jpg,d,\ne.png,f,a.PNG\n", "R1009 3,11;R1009 4,9")]
     [InlineData("art,recipe\n\"a,b\n", "R6303 2,1")]
     [InlineData("art,recipe\na\"b\",c\n", "R6303 2,2")]
