@@ -34,6 +34,9 @@ public sealed class RecipeCaseTests : IDisposable
     [InlineData("\"changed\"", "\"change\"", "expect")]
     [InlineData("\"expect\": { \"changed\": 0 }", "\"expect\": 0", "expect")]
     [InlineData("}", "", "JSON")]
+    [InlineData("{ \"near\": \"24\" }", "[]", "\"set\"")]
+    [InlineData("{ \"b\": \"#101010\", \"_\": \"#ffffff00\" }", "[]", "\"colors\"")]
+    [InlineData("{ \"rows\": [\"b_\", \"_b\"], \"ppi\": 300 }", "7", "\"art\"")]
     public void A_malformed_case_is_refused(string part, string instead, string reason)
     {
         var problem = Should.Throw<ProblemException>(() => RecipeCase.Read(Write(Good.Replace(part, instead, StringComparison.Ordinal)))).Problems[0];
@@ -48,6 +51,7 @@ public sealed class RecipeCaseTests : IDisposable
     [InlineData("[\"b_\", \"_b\"]", "[1, 2]", "rows")]
     [InlineData("\"rows\": [\"b_\", \"_b\"]", "\"picture\": \"../x.png\"", "no name of a PNG")]
     [InlineData("\"rows\": [\"b_\", \"_b\"]", "\"picture\": \"/x.png\"", "no name of a PNG")]
+    [InlineData("\"rows\": [\"b_\", \"_b\"]", "\"picture\": \"con.png\"", "no name of a PNG")]
     [InlineData("300", "\"300\"", "ppi")]
     [InlineData("300", "0", "ppi")]
     public void Malformed_art_is_refused(string part, string instead, string reason)
@@ -68,6 +72,19 @@ public sealed class RecipeCaseTests : IDisposable
         }
 
         RecipeCase.Files(Path.Combine(folder, "sail", "sail.csx")).Select(file => Path.GetRelativePath(folder, file).Replace('\\', '/')).ShouldBe(["sail/cases/a.json", "sail/sail.cases/d.json"]);
+        // Two of one name would share their pictures.
+        File.WriteAllText(Path.Combine(folder, "sail/sail.cases/a.json"), Good);
+        Should.Throw<ProblemException>(() => RecipeCase.Files(Path.Combine(folder, "sail", "sail.csx"))).Problems[0].Code.ShouldBe(Codes.BadCase);
+    }
+
+    [Theory]
+    [InlineData(".")]
+    [InlineData("..")]
+    public void A_recipe_s_name_leads_out_of_no_folder(string name)
+    {
+        string file = Path.Combine(folder, name + ".csx");
+        File.WriteAllText(file, "Recipe.Title(\"Out\");\n");
+        Should.Throw<ProblemException>(() => RecipeSource.Read(name, file)).Problems[0].Code.ShouldBe(Codes.UnreadableRecipe);
     }
 
     private string Write(string text)

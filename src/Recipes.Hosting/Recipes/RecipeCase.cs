@@ -47,9 +47,15 @@ public sealed record RecipeCase
     private Dictionary<char, Rgba8> Colors { get; init; } = [];
 
     /// <summary>The names of a recipe's case files that are cases, without reading them.</summary>
-    /// <exception cref="ProblemException">R6204: there are too many files, or links among them.</exception>
-    public static IReadOnlyList<string> Files(string recipe) =>
-        [.. RecipeFiles.Cases(recipe).Where(file => file.Name.EndsWith(".json", StringComparison.Ordinal) && file.Name.Count(c => c == '/') == 1).Select(file => file.Path).Order(StringComparer.Ordinal)];
+    /// <exception cref="ProblemException">R6204: there are too many files, or links among them; R6108: two cases have one name.</exception>
+    public static IReadOnlyList<string> Files(string recipe)
+    {
+        string[] files = [.. RecipeFiles.Cases(recipe).Where(file => file.Name.EndsWith(".json", StringComparison.Ordinal) && file.Name.Count(c => c == '/') == 1).Select(file => file.Path).Order(StringComparer.Ordinal)];
+        // Answers and pictures go by the name.
+        return files.GroupBy(System.IO.Path.GetFileNameWithoutExtension, StringComparer.OrdinalIgnoreCase).FirstOrDefault(group => group.Count() > 1) is { } twice
+            ? throw Bad(twice.First(), $"{twice.Last()} has the same name")
+            : files;
+    }
 
     /// <summary>Reads a case.</summary>
     /// <exception cref="ProblemException">R6108: it is malformed.</exception>
@@ -75,6 +81,14 @@ public sealed record RecipeCase
         if (json["expect"] is not JsonObject expect || expect.Select(field => field.Key).Except(CaseRunner.Fields).FirstOrDefault() is not null)
         {
             throw Bad(path, $"\"expect\" takes {string.Join(", ", CaseRunner.Fields)}");
+        }
+
+        foreach (string field in (string[])["set", "colors", "art"])
+        {
+            if (json[field] is not (null or JsonObject))
+            {
+                throw Bad(path, $"\"{field}\" is no JSON object");
+            }
         }
 
         var sets = json.Object("set") ?? [];
@@ -111,9 +125,13 @@ public sealed record RecipeCase
     /// <summary>The file of a picture that lies beside the case.</summary>
     /// <exception cref="ProblemException">R6108.</exception>
     public string PictureFile(string name) =>
-        name is { Length: > 4 and < 100 } && name.EndsWith(".png", StringComparison.Ordinal) && name[..^4].All(c => SetupStore.IsName(c.ToString()) || c is '.' or '-')
+        name is { Length: > 4 and < 100 } && name.EndsWith(".png", StringComparison.Ordinal) && name[..^4].All(c => SetupStore.IsName(c.ToString()) || c is '.' or '-') && !DeviceName.Is(name)
             ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(Path)!, name)
             : throw Bad(Path, $"'{CleanText.Line(name, 60)}' is no name of a PNG beside it");
+
+    /// <summary>The file of the art, or null where the case draws its own.</summary>
+    /// <exception cref="ProblemException">R6108.</exception>
+    public string? ArtPicture => Json.Object("art").Text("picture") is { } name ? PictureFile(name) : null;
 
     /// <summary>Pixels written as rows of letters, each of which <c>colors</c> explains.</summary>
     /// <exception cref="ProblemException">R6108.</exception>

@@ -24,6 +24,12 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
     /// <exception cref="ProblemException">R2006 too long; R2007 a snippet can't be loaded; R2008 unreadable.</exception>
     public static RecipeSource Read(string name, string path)
     {
+        // Folders are named for recipes, and this one would lead out of where they lie.
+        if (name is "." or "..")
+        {
+            throw new ProblemException(Codes.UnreadableRecipe, $"'{name}' is no name for a recipe.", "Rename the file.", new Place(path));
+        }
+
         string text = ReadText(path, null);
         var loads = new List<LoadedText>();
         Collect(path, path, text, loads);
