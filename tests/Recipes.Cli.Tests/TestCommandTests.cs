@@ -71,6 +71,22 @@ public sealed class TestCommandTests : IDisposable
         shop.Write("mine.cases/ring.json", """{ "case": 1, "setup": "light-garment", "art": { "picture": "ring.png" }, "expect": { "picture": "ring.png" } }""");
         // A side of 40 with a ring from 8 to 12 leaves 16 x 16 px inside.
         shop.Run("test", "mine.csx").ShouldExit(1).Out.ShouldContain("picture: 256 px differ by at most 1 levels, in the box 12,12,16,16");
+        // An art is no expectation that may be written anew, whichever case begins with it.
+        string art = Shop.HashOf(shop.At("mine.cases/ring.png"));
+        shop.Json("test", "mine.csx", "--update").ShouldFail(9, "R8001");
+        shop.Write("mine.cases/ring.json", """{ "case": 1, "setup": "light-garment", "art": { "picture": "ring.png" }, "expect": { "changed": 1 } }""");
+        shop.Write("mine.cases/other.json", Case(["bb"], """{ "picture": "ring.png" }"""));
+        shop.Json("test", "mine.csx", "--update").ShouldFail(9, "R8001");
+        Shop.HashOf(shop.At("mine.cases/ring.png")).ShouldBe(art);
+        File.Delete(shop.At("mine.cases/other.json"));
+
+        // JSON has one kind of number (RFC 8259, section 6). What somebody else left where a picture would go stays.
+        shop.Write("mine.cases/ring.json", """{ "case": 1, "setup": "light-garment", "art": { "picture": "ring.png" }, "expect": { "changed": 256.0 } }""");
+        shop.Json("test", "mine.csx").ShouldExit(0);
+        shop.Write("mine.cases/ring.json", """{ "case": 1, "setup": "light-garment", "art": { "picture": "ring.png" }, "expect": { "changed": 1 } }""");
+        shop.Write("mine.test/mine/ring/expected.png", "mine");
+        shop.Json("test", "mine.csx", "--out", "mine.test").ShouldFail(9, "R8001");
+        File.ReadAllText(shop.At("mine.test/mine/ring/expected.png")).ShouldBe("mine");
         shop.Write("mine.cases/ring.json", """{ "case": 1, "setup": "light-garment", "art": { "picture": "../ring.png" }, "expect": { "changed": 256 } }""");
         shop.Json("test", "mine.csx").ShouldFail(1, "R6107");
     }

@@ -84,13 +84,15 @@ internal static class TestCommand
         }
 
         var outcomes = session.Progress.During($"Testing {source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel));
+        // A result with pixels was read from art that has a sound name.
+        string[] originals = [.. outcomes.Where(outcome => outcome.Result is not null).Select(outcome => outcome.Case!.ArtPicture).OfType<string>()];
         var updated = update
-            ? outcomes.Where(outcome => !outcome.Passed).Select(outcome => (outcome.Name, Changed: CaseRunner.Update(outcome))).Where(entry => entry.Changed is not null).ToDictionary(entry => entry.Name, entry => entry.Changed!)
+            ? outcomes.Where(outcome => !outcome.Passed).Select(outcome => (outcome.Name, Changed: CaseRunner.Update(outcome, originals))).Where(entry => entry.Changed is not null).ToDictionary(entry => entry.Name, entry => entry.Changed!)
             : [];
         var pictures = new Dictionary<string, string>();
         foreach (var outcome in outcomes.Where(outcome => !outcome.Passed && outcome.Result is not null && !updated.ContainsKey(outcome.Name)))
         {
-            pictures[outcome.Name] = Draw(outcome, Path.Combine(output, source.Name, outcome.Name), force);
+            pictures[outcome.Name] = Draw(outcome, Path.Combine(output, source.Name, outcome.Name), originals, force);
         }
 
         var failed = outcomes.Where(outcome => !outcome.Passed && !updated.ContainsKey(outcome.Name)).ToList();
@@ -101,16 +103,26 @@ internal static class TestCommand
     }
 
     // What came out, as a dry run shows it; and where pixels were expected, those and how what came out differs from them.
-    private static string Draw(CaseOutcome outcome, string folder, bool force)
+    private static string Draw(CaseOutcome outcome, string folder, string[] originals, bool force)
     {
         var result = outcome.Result!;
-        var pictures = DryRunFolder.Prepare(folder, "test", force, outcome.Path);
+        string expected = Path.Combine(folder, "expected.png"), wrong = Path.Combine(folder, "wrong.png");
+        foreach (string own in (string[])[expected, wrong])
+        {
+            AtomicFile.RefuseOriginal(own, originals);
+            // Where there is a report, it says whose the folder is.
+            if (!force && File.Exists(own) && !File.Exists(Path.Combine(folder, "report.json")))
+            {
+                throw AtomicFile.Exists(own);
+            }
+        }
+
+        var pictures = DryRunFolder.Prepare(folder, "test", force, [outcome.Path, .. originals]);
         var fields = new JsonObject();
         ReportJson.AddTo(fields, result.Report);
         fields["outputs"] = pictures.Outputs();
         fields["inputs"] = new JsonObject { ["art"] = pictures.Seen(outcome.Path) };
         pictures.Write(result.Before.Flat, result.After.Flat, result.Before.PixelsPerInch, result.After.PixelsPerInch, result.Report, ReportJson.Answer("test", ExitCode.TestFailed, [], fields));
-        string expected = Path.Combine(folder, "expected.png"), wrong = Path.Combine(folder, "wrong.png");
         AtomicFile.Delete(expected);
         AtomicFile.Delete(wrong);
         if (outcome.Expected is { } pixels)

@@ -57,8 +57,10 @@ public static class CaseRunner
 
     /// <summary>Makes a case expect what came out, in the fields that it has; where it has none, in the counts.</summary>
     /// <returns>What was changed, in words; null where nothing came out that could be expected.</returns>
-    /// <exception cref="ProblemException">R8002; R6108.</exception>
-    public static string? Update(CaseOutcome outcome)
+    /// <param name="outcome">What came out.</param>
+    /// <param name="originals">The art of other cases; none of it is written.</param>
+    /// <exception cref="ProblemException">R8001 an original would be written over; R8002; R6108.</exception>
+    public static string? Update(CaseOutcome outcome, params ReadOnlySpan<string> originals)
     {
         ArgumentNullException.ThrowIfNull(outcome);
         if (outcome is not { Case: { } made, Result: { } result } || made.Expect.ContainsKey("problem"))
@@ -74,7 +76,9 @@ public static class CaseRunner
             switch (field)
             {
                 case "picture":
-                    AtomicFile.Write(made.PictureFile(expect.Text("picture") ?? ""), stream => PngWriter.Write(stream, result.After.Flat, result.After.PixelsPerInch));
+                    string picture = made.PictureFile(expect.Text("picture") ?? "");
+                    AtomicFile.RefuseOriginal(picture, [.. originals, made.ArtPicture ?? made.Path]);
+                    AtomicFile.Write(picture, stream => PngWriter.Write(stream, result.After.Flat, result.After.PixelsPerInch));
                     break;
                 case "rows":
                     var spelled = made.Spell(result.After.Flat) ?? throw RecipeCase.Bad(made.Path, "the result has too many pixels or colors for rows; expect a picture");
@@ -206,7 +210,7 @@ public static class CaseRunner
     }
 
     // 3 and 3.0 are one number; what JSON calls them doesn't matter.
-    private static bool Same(JsonNode? one, JsonNode? other) => Text(one) == Text(other);
+    private static bool Same(JsonNode? one, JsonNode? other) => JsonNode.DeepEquals(one, other);
 
     private static string Text(JsonNode? node) => node is null ? "none" : CleanText.Line(node.ToJsonString(), 300);
 }
