@@ -120,17 +120,14 @@ public sealed record TestGarment
         {
             return new FileStream(lockFile, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None, 1, FileOptions.DeleteOnClose);
         }
-        catch (UnauthorizedAccessException)
+        catch (IOException e) when (Journal.IsInUse(e))
         {
-            return null;
-        }
-        catch (IOException) when (!File.Exists(lockFile))
-        {
-            return null;
-        }
-        catch (IOException e)
-        {
+            // Whether the lock is there now says nothing: who held it may be gone since, and a third may hold it.
             throw new ProblemException(Codes.TestGarmentInUse, "Another program is placing tests on this garment.", "Try again when it is done.", new Place(path), e);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return null;
         }
     }
 

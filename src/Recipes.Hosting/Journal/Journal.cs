@@ -262,7 +262,7 @@ public static class Journal
     }
 
     // EAGAIN of Linux and of macOS, and ERROR_SHARING_VIOLATION of Windows.
-    private static bool IsInUse(IOException e) => e.HResult is 11 or 35 or unchecked((int)0x80070020);
+    internal static bool IsInUse(IOException e) => e.HResult is 11 or 35 or unchecked((int)0x80070020);
 
     private static void CutBack(FileStream stream, long end)
     {
