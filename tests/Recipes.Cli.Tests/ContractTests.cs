@@ -13,9 +13,9 @@ public sealed class ContractTests : IDisposable
     /// <summary>The commands, in an order in which each of them can end with 0.</summary>
     private static readonly string[] Job =
     [
-        "list", "show printable-whites", "setups", "setups show black-garment", "setups use light-garment", "check ring.png --out checked",
+        "list", "show printable-whites", "setups", "setups show black-garment", "setups use light-garment", "check ring.png --out checked", "run clean-background ring.png -o out",
         "dry-run printable-whites ring.png", "commit --dry-run ring.dry-run --by night-shift", "history ring.png", "undo ring.png", "redo ring.png",
-        "export ring.png -o print.png", "history --all", "list --new", "compare ring.png print.png", "run clean-background ring.png -o out", "commit clean-background ring.png",
+        "export ring.png -o print.png", "history --all", "list --new", "compare ring.png print.png", "commit clean-background ring.png",
         "gang ring.png -o tests.png", "chart -o chart.png --grid 3 --gray 0", "match --measured measured.txt --target #b06050 -o red.json",
         "keys new press-room", "keys", "pack printable-whites -o whites.pack", "completion bash", "completion zsh", "completion fish", "completion powershell", "docs man", "docs recipes print-black -o pages", "demo",
     ];

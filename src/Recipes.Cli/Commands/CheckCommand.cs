@@ -79,7 +79,7 @@ internal static class CheckCommand
 
             AtomicFile.CreateFolder(output);
             AtomicFile.Write(page, stream => CheckPage.Write(
-                stream, state.Identity, setup.Setup, setup.IsFallback, check.Ink, check.EffectivePpi, check.Findings, check.EnclosedWhites.Regions, state.Art.Flat, PngWriter.Encode, check.Estimate));
+                stream, state.Identity, setup.Setup, setup.IsFallback, check.Ink, check.EffectivePpi, check.Findings, check.EnclosedWhites.Regions, state.Art.Flat, PngWriter.Encode, state.Step, check.Estimate));
         }
 
         fields["milliseconds"] = session.Timings.ToJson();

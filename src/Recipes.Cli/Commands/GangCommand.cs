@@ -20,7 +20,7 @@ internal static class GangCommand
     // The largest side of a test that needs no smaller box, inches.
     private const double Small = 2;
 
-    private sealed record Test(string Id, ArtState State, Box Box, GangedTest Piece);
+    private sealed record Test(string Id, ArtState State, Box Box, GangedTest Piece, IReadOnlyList<string> LeavesOut);
 
     public static Command Create()
     {
@@ -143,6 +143,7 @@ internal static class GangCommand
                 ["art"] = ReportJson.Of(item.First.State.Identity),
                 ["step"] = item.First.State.Step,
                 ["box"] = ReportJson.Of(item.First.Box),
+                ["leavesOut"] = new JsonArray([.. item.First.LeavesOut.Select(name => (JsonNode?)name)]),
                 ["at"] = new JsonArray(item.Third.X, item.Third.Y),
                 ["place"] = TestGarment.Of(item.Second.Place),
                 ["caption"] = string.Join(' ', item.First.Piece.Caption),
@@ -157,6 +158,10 @@ internal static class GangCommand
             {
                 text.WriteLine(string.Create(CultureInfo.InvariantCulture,
                     $"{test.Id}: {test.State.File.Path}, step {test.State.Step}, box {test.Box} px, {place.Place.Left:0.00} in from the left and {place.Place.Top:0.00} in from the top{(setup.Underbase == Underbase.File && test.Piece.Underbase is null ? "; no underbase, colors lie on bare cloth" : "")}."));
+                if (test.LeavesOut.Count > 0)
+                {
+                    text.WriteLine($"  leaves out {string.Join(", ", test.LeavesOut)}");
+                }
             }
 
             text.WriteLine($"Wrote {string.Join(", ", planes.Select(plane => plane.Path).Prepend(path))}, the whole platen of {setup.Name}, and noted the places in {garmentPath}.");
@@ -218,7 +223,9 @@ internal static class GangCommand
                 pixels, byFile && state.Art.Underbase is { } first ? Crop.Of(first, box) : null, byFile && state.Art.SecondPass is { } second ? Crop.Of(second, box) : null,
                 caption.Length == 0 ? [id] : [id, caption]);
             problems.AddRange(byFile ? SeparationFiles.Warning(state.Art) : []);
-            tests.Add(new Test(id, state with { Art = Artwork.FromPixels(pixels), Work = null }, box, piece));
+            // What a test doesn't show isn't tested, and nobody should think so.
+            var judged = session.Timings.Measure("find", () => Find.TestBox(state.Art.Flat, chosen.Setup.Ink, ppi, box));
+            tests.Add(new Test(id, state with { Art = Artwork.FromPixels(pixels), Work = null }, box, piece, judged?.LeavesOut ?? []));
         }
 
         return (common!.Value.Setup, common.Value.PixelsPerInch, tests, problems);

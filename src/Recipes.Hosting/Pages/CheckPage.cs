@@ -21,10 +21,11 @@ public static class CheckPage
     /// <param name="regions">The enclosed white regions, numbered.</param>
     /// <param name="flat">The flattened art.</param>
     /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
+    /// <param name="step">The step that is shown; 0 is the original.</param>
     /// <param name="estimate">How much ink the print takes; null where the setup has no constants.</param>
     public static void Write(
         Stream stream, ArtIdentity art, GarmentSetup setup, bool setupIsFallback, InkCount ink, double effectivePpi,
-        ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> regions, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, InkEstimate? estimate = null)
+        ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> regions, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0, InkEstimate? estimate = null)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(art);
@@ -38,7 +39,7 @@ public static class CheckPage
         using var page = new Page(stream, $"Check: {name}", setup, encodePng);
 
         page.Open("header").Element("p", "Check", "kind").Open("h1").Outside(name).Close();
-        page.Open("p", ("class", "quiet")).Text("for ").Outside(setup.Name).Text(setupIsFallback ? ", the fallback, since nobody chose a setup" : "").Close();
+        page.Open("p", ("class", "quiet")).Text(step > 0 ? $"at step {Page.Number(step)}, for " : "for ").Outside(setup.Name).Text(setupIsFallback ? ", the fallback, since nobody chose a setup" : "").Close();
         page.Open("dl", ("class", "facts"));
         page.Fact("pixels print", Page.Grouped(ink.Prints)).Fact("stay bare", Page.Grouped(ink.Total - ink.Prints));
         page.Fact($"effective ppi, {Judged(effectivePpi)}", Page.Decimal(effectivePpi, "0.#"), effectivePpi < 150 ? "warn" : null);
