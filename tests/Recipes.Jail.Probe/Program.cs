@@ -135,11 +135,11 @@ static string Host(string folder, string name, string thread, string time, JailL
 // which is when the worker ends after the runtime's thread for compiling again has had nothing to do for long, and is gone.
 static bool ConfinesAnother()
 {
-    using var process = JailedProcess.Start("/bin/sleep", ["2"], [], "/", "/");
+    using var process = JailedProcess.Start("/bin/sleep", ["6"], [], "/", "/");
     string[] holder = Confined();
     bool another = holder.Length != 1;
     // Looking keeps the runtime compiling, so not before the worker has ended.
-    Thread.Sleep(2200);
+    Thread.Sleep(6200);
     for (int looks = 0; looks < 20; looks++)
     {
         Thread.Sleep(50);

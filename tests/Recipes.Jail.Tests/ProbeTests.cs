@@ -61,7 +61,8 @@ public sealed class ProbeTests : IDisposable
 
         Assert.SkipUnless(Starts(user: "65534"), "needs a folder of tests that other users can read");
         Run(user: "65534", ["memory-file/main/late/None"]).Single().Outcome.ShouldBe("reached");
-        foreach (var (probe, outcome) in Run(user: "65534", Escapes.Append("trace-parent").Select(probe => $"{probe}/main/late/All")))
+        string[] threads = ["main", "pool", "timer", "finalizer"];
+        foreach (var (probe, outcome) in Run(user: "65534", Escapes.Append("trace-parent").SelectMany(probe => threads.Select(thread => $"{probe}/{thread}/late/All"))))
         {
             Held(outcome).ShouldBeTrue($"{probe}: {outcome}");
         }
