@@ -56,7 +56,6 @@ public sealed record KeptDryRun
 public sealed class DryRunFolder
 {
     private const long LongestReport = 64 * 1024 * 1024;
-    private const int MostNumbered = 40;
     private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true, NewLine = "\n" };
 
     /// <summary>The files that such a folder holds.</summary>
@@ -116,7 +115,7 @@ public sealed class DryRunFolder
         AtomicFile.Delete(this["report.json"]);
         // Two states of different size have no pixel-by-pixel difference; the picture then shows the state after.
         var diff = before.Grid == after.Grid
-            ? DiffPicture.Render(before, after, report.Setup.Ink, Numbered(report))
+            ? DiffPicture.Render(before, after, report.Setup.Ink, [.. report.Regions.SelectMany(list => list.Regions).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))])
             : null;
         Parallel.Invoke(
             () => AtomicFile.Write(this["before.png"], stream => PngWriter.Write(stream, before, beforePpi)),
@@ -125,10 +124,6 @@ public sealed class DryRunFolder
             () => AtomicFile.Write(this["report.html"], stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff), PngWriter.Encode)));
         AtomicFile.Write(this["report.json"], stream => JsonSerializer.Serialize(stream, answer, Indented));
     }
-
-    // More numbers than these would cover the art; the largest are the ones to decide about, and the report lists all.
-    private static List<NumberedBox> Numbered(RunReport report) =>
-        [.. report.Regions.SelectMany(list => list.Regions).OrderByDescending(region => region.Pixels).Take(MostNumbered).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))];
 
     /// <summary>The outputs for the JSON answer.</summary>
     public JsonObject Outputs() => new()
