@@ -83,20 +83,27 @@ public sealed class MisbehaviorTests
         using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
         string[] kinds = ["echo", "throws", "echo", "exits", "echo", "connects", "echo", "too-long", "echo", "answers-twice"];
         Round(10);
+        // What is counted is there to be counted: while an answer is read, it is mapped.
+        workers.Ask("echo", 256 << 20, 1 << 20, stream => stream.Write(Request), stream => (Whole(stream), Mappings()), TestContext.Current.CancellationToken).Item2.ShouldBeGreaterThan(0);
         int own = Files("socket:", "memfd:");
         int threads = Threads();
-        int all = Files("");
+        int all = Files(""), mappings = Mappings();
+        long memory = GC.GetTotalMemory(forceFullCollection: true);
+        int count = Environment.GetEnvironmentVariable("RECIPES_FUZZ") == "all" ? 500 : 40;
         // 500 with RECIPES_FUZZ=all.
-        Round(Environment.GetEnvironmentVariable("RECIPES_FUZZ") == "all" ? 500 : 40);
+        Round(count);
         Settled(() => Files("socket:", "memfd:"), own).ShouldBeLessThanOrEqualTo(own);
         Settled(Threads, threads).ShouldBeLessThanOrEqualTo(threads);
         // Each thread of the runtime's pool has a pipe of its own; a leaked one for each run would be 40.
         Settled(() => Files(""), all + 19).ShouldBeLessThan(all + 20);
         Settled(Children, 0).ShouldBe(0);
+        Settled(Mappings, mappings).ShouldBeLessThanOrEqualTo(mappings);
+        // A request or an answer held for each run would be all of this twice over.
+        (GC.GetTotalMemory(forceFullCollection: true) - memory).ShouldBeLessThan((long)count * Request.Length / 2);
 
-        void Round(int count)
+        void Round(int runs)
         {
-            for (int i = 0; i < count; i++)
+            for (int i = 0; i < runs; i++)
             {
                 string kind = kinds[i % kinds.Length];
                 if (kind is "echo" or "answers-twice")
@@ -162,6 +169,9 @@ public sealed class MisbehaviorTests
 
     // Open descriptors whose link tells one of the kinds.
     private static int Files(params string[] kinds) => Directory.GetFiles("/proc/self/fd").Count(file => kinds.Any(kind => LinkOf(file).Contains(kind, StringComparison.Ordinal)));
+
+    // Shared memory of workers that this process still has in its address space.
+    private static int Mappings() => File.ReadLines("/proc/self/maps").Count(line => line.Contains("memfd:recipes", StringComparison.Ordinal));
 
     // What ended leaves the system's lists a moment later; what leaks never does.
     private static int Settled(Func<int> count, int most)
