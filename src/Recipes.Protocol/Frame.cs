@@ -14,6 +14,9 @@ public static class Frame
     /// <summary>A JSON message.</summary>
     public const int Json = 0x4E4F534A;
 
+    /// <summary>A message, field by field: <see cref="IMessage{TSelf}"/>.</summary>
+    public const int Message = 0x4753534D;
+
     /// <summary>Raw bytes: a file, an assembly.</summary>
     public const int Bytes = 0x53455942;
 

@@ -1,27 +1,125 @@
 using System.Collections.Immutable;
-using System.Text.Json;
-using System.Text.Json.Serialization;
 using Recipes.Imaging;
 
 namespace Recipes.Protocol;
 
+/// <summary>What crosses the process boundary: it writes its fields, and reads them in the same order.</summary>
+/// <remarks>
+/// By hand, since a serializer of the framework makes the runtime compile some hundred methods in each process before the first
+/// field is read: docs/decisions/0010-ready-to-run.md.
+/// </remarks>
+public interface IMessage<out TSelf>
+{
+    /// <summary>Reads one.</summary>
+    /// <exception cref="FrameException">The bytes hold none.</exception>
+    static abstract TSelf Read(MessageReader reader);
+
+    /// <summary>Writes this one.</summary>
+    void Write(MessageWriter writer);
+}
+
 /// <summary>A problem as it crosses the process boundary; the host looks the code up and cleans the texts.</summary>
-public sealed record ProblemMessage(string Code, string Message, string Hint, string? File, int? Line, int? Column);
+public sealed record ProblemMessage(string Code, string Message, string Hint, string? File, int? Line, int? Column) : IMessage<ProblemMessage>
+{
+    /// <inheritdoc/>
+    public static ProblemMessage Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.Text(), reader.Text(), reader.Text(), reader.OptionalText(), reader.OptionalNumber(), reader.OptionalNumber());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(Code);
+        writer.Text(Message);
+        writer.Text(Hint);
+        writer.Optional(File);
+        writer.Optional(Line);
+        writer.Optional(Column);
+    }
+}
 
 /// <summary>A file that a recipe loads: its name as the recipe gives it and its text.</summary>
-public sealed record LoadedText(string Name, string Text);
+public sealed record LoadedText(string Name, string Text) : IMessage<LoadedText>
+{
+    /// <inheritdoc/>
+    public static LoadedText Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.Text(), reader.Text());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(Name);
+        writer.Text(Text);
+    }
+}
 
 /// <summary>Asks a worker to compile a recipe.</summary>
 /// <param name="FileName">The name that diagnostics show.</param>
 /// <param name="Source">The text.</param>
 /// <param name="Loads">Snippets, resolved by the host.</param>
-public sealed record CompileRequest(string FileName, string Source, ImmutableArray<LoadedText> Loads);
+public sealed record CompileRequest(string FileName, string Source, ImmutableArray<LoadedText> Loads) : IMessage<CompileRequest>
+{
+    /// <inheritdoc/>
+    public static CompileRequest Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.Text(), reader.Text(), reader.List(LoadedText.Read));
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(FileName);
+        writer.Text(Source);
+        writer.List(Loads, load => load.Write(writer));
+    }
+}
 
 /// <summary>The answer; where there are no problems, a <see cref="Frame.Bytes"/> frame with the assembly follows.</summary>
-public sealed record CompileReply(ImmutableArray<ProblemMessage> Problems, RecipeSpec? Spec);
+public sealed record CompileReply(ImmutableArray<ProblemMessage> Problems, RecipeSpec? Spec) : IMessage<CompileReply>
+{
+    /// <inheritdoc/>
+    public static CompileReply Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.List(ProblemMessage.Read), reader.Flag() ? RecipeSpec.Read(reader) : null);
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.List(Problems, problem => problem.Write(writer));
+        writer.Flag(Spec is not null);
+        Spec?.Write(writer);
+    }
+}
 
 /// <summary>Asks a worker to decode a picture; a <see cref="Frame.Bytes"/> frame with the file follows.</summary>
-public sealed record DecodeRequest(string FileName);
+public sealed record DecodeRequest(string FileName) : IMessage<DecodeRequest>
+{
+    /// <inheritdoc/>
+    public static DecodeRequest Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new DecodeRequest(reader.Text());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(FileName);
+    }
+}
 
 /// <summary>The answer; where there are no problems and nothing to convert, a <see cref="Frame.Patch"/> frame with the picture follows.</summary>
 /// <param name="Problems">Why there is no picture.</param>
@@ -31,25 +129,145 @@ public sealed record DecodeRequest(string FileName);
 /// <param name="Notes">What reading did.</param>
 /// <param name="Provenance">What an export of ours wrote into the file.</param>
 public sealed record DecodeReply(
-    ImmutableArray<ProblemMessage> Problems, bool NeedsConversion, string Format, string Mode, ImmutableArray<string> Notes, string? Provenance);
+    ImmutableArray<ProblemMessage> Problems, bool NeedsConversion, string Format, string Mode, ImmutableArray<string> Notes, string? Provenance) : IMessage<DecodeReply>
+{
+    /// <inheritdoc/>
+    public static DecodeReply Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.List(ProblemMessage.Read), reader.Flag(), reader.Text(), reader.Text(), reader.List(item => item.Text()), reader.OptionalText());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.List(Problems, problem => problem.Write(writer));
+        writer.Flag(NeedsConversion);
+        writer.Text(Format);
+        writer.Text(Mode);
+        writer.List(Notes, writer.Text);
+        writer.Optional(Provenance);
+    }
+}
 
 /// <summary>Asks a worker to run a recipe; a frame with the assembly and one with the art follow.</summary>
 /// <param name="FileName">The recipe's name, for messages.</param>
 /// <param name="Setup">The garment setup.</param>
 /// <param name="Values">Every parameter's value, resolved.</param>
-public sealed record RunRequest(string FileName, GarmentSetup Setup, ImmutableSortedDictionary<string, string> Values);
+public sealed record RunRequest(string FileName, GarmentSetup Setup, ImmutableSortedDictionary<string, string> Values) : IMessage<RunRequest>
+{
+    /// <inheritdoc/>
+    public static RunRequest Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new RunRequest(reader.Text(), SetupMessage.Read(reader), ReadValues(reader));
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(FileName);
+        SetupMessage.Write(writer, Setup);
+        writer.Number(Values.Count);
+        foreach (var (name, value) in Values)
+        {
+            writer.Text(name);
+            writer.Text(value);
+        }
+    }
+
+    private static ImmutableSortedDictionary<string, string> ReadValues(MessageReader reader)
+    {
+        var values = ImmutableSortedDictionary.CreateBuilder<string, string>(StringComparer.Ordinal);
+        for (int left = reader.Number(); left > 0; left--)
+        {
+            values[reader.Text()] = reader.Text();
+        }
+
+        return values.ToImmutable();
+    }
+}
 
 /// <summary>One numbered region of a report list.</summary>
-public sealed record RegionMessage(int Number, Box Box, long Pixels, bool Chosen);
+public sealed record RegionMessage(int Number, Box Box, long Pixels, bool Chosen) : IMessage<RegionMessage>
+{
+    /// <inheritdoc/>
+    public static RegionMessage Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.Number(), reader.Box(), reader.LongNumber(), reader.Flag());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Number(Number);
+        writer.Box(Box);
+        writer.Number(Pixels);
+        writer.Flag(Chosen);
+    }
+}
 
 /// <summary>A list of numbered regions.</summary>
-public sealed record RegionListMessage(string Title, ImmutableArray<RegionMessage> Regions);
+public sealed record RegionListMessage(string Title, ImmutableArray<RegionMessage> Regions) : IMessage<RegionListMessage>
+{
+    /// <inheritdoc/>
+    public static RegionListMessage Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.Text(), reader.List(RegionMessage.Read));
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(Title);
+        writer.List(Regions, region => region.Write(writer));
+    }
+}
 
 /// <summary>One color of a report list.</summary>
-public sealed record ColorMessage(string Color, long Pixels);
+public sealed record ColorMessage(string Color, long Pixels) : IMessage<ColorMessage>
+{
+    /// <inheritdoc/>
+    public static ColorMessage Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.Text(), reader.LongNumber());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(Color);
+        writer.Number(Pixels);
+    }
+}
 
 /// <summary>A list of colors.</summary>
-public sealed record ColorListMessage(string Title, ImmutableArray<ColorMessage> Colors, int Others);
+public sealed record ColorListMessage(string Title, ImmutableArray<ColorMessage> Colors, int Others) : IMessage<ColorListMessage>
+{
+    /// <inheritdoc/>
+    public static ColorListMessage Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.Text(), reader.List(ColorMessage.Read), reader.Number());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(Title);
+        writer.List(Colors, color => color.Write(writer));
+        writer.Number(Others);
+    }
+}
 
 /// <summary>
 /// The answer; where there are no problems, a <see cref="Frame.Patch"/> frame follows, then one
@@ -64,73 +282,74 @@ public sealed record RunReply(
     bool Bare,
     bool DroppedBlack,
     bool PrintedBlack,
-    bool SizeChange = false);
-
-/// <summary>Asks a worker for a JPEG of an art; a <see cref="Frame.Patch"/> frame follows, and a <see cref="Frame.Bytes"/> frame answers.</summary>
-public sealed record JpegRequest(int Quality);
-
-/// <summary>Reads and writes messages as JSON frames.</summary>
-public static class Message
+    bool SizeChange = false) : IMessage<RunReply>
 {
-    /// <summary>The longest JSON message taken, in bytes.</summary>
-    public const int Longest = 8 * 1024 * 1024;
-
-    private static readonly JsonDocumentOptions Strict = new() { MaxDepth = 16, AllowDuplicateProperties = false };
-
-    /// <summary>Writes a message.</summary>
-    public static void Write<T>(Stream stream, T message) =>
-        Frame.Write(stream, Frame.Json, JsonSerializer.SerializeToUtf8Bytes(message, typeof(T), MessageJson.Default));
-
-    /// <summary>Reads a message.</summary>
-    /// <exception cref="FrameException">The frame or its JSON is malformed.</exception>
-    public static T Read<T>(Stream stream)
+    /// <inheritdoc/>
+    public static RunReply Read(MessageReader reader)
     {
-        try
-        {
-            using var document = JsonDocument.Parse(Frame.Read(stream, Frame.Json, Longest), Strict);
-            RefuseNullElements(document.RootElement);
-            return (T?)document.RootElement.Deserialize(typeof(T), MessageJson.Default)
-                ?? throw new FrameException("An empty message came.");
-        }
-        // The second: a text with bytes or escapes that no Unicode text has.
-        catch (Exception e) when (e is JsonException or InvalidOperationException)
-        {
-            throw new FrameException($"A malformed message came: {e.Message}");
-        }
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.List(ProblemMessage.Read), reader.List(item => item.Text()), reader.List(RegionListMessage.Read), reader.List(ColorListMessage.Read),
+            reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag());
     }
 
-    // The serializer's null checks don't reach the elements of lists.
-    private static void RefuseNullElements(JsonElement element)
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
     {
-        if (element.ValueKind == JsonValueKind.Array)
-        {
-            foreach (var item in element.EnumerateArray())
-            {
-                if (item.ValueKind == JsonValueKind.Null)
-                {
-                    throw new FrameException("A list in a message holds nothing where something was due.");
-                }
-
-                RefuseNullElements(item);
-            }
-        }
-        else if (element.ValueKind == JsonValueKind.Object)
-        {
-            foreach (var property in element.EnumerateObject())
-            {
-                RefuseNullElements(property.Value);
-            }
-        }
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.List(Problems, problem => problem.Write(writer));
+        writer.List(Notes, writer.Text);
+        writer.List(Regions, list => list.Write(writer));
+        writer.List(Colors, list => list.Write(writer));
+        writer.Flag(Printable);
+        writer.Flag(Bare);
+        writer.Flag(DroppedBlack);
+        writer.Flag(PrintedBlack);
+        writer.Flag(SizeChange);
     }
 }
 
-[JsonSourceGenerationOptions(MaxDepth = 16, UseStringEnumConverter = true, RespectNullableAnnotations = true, RespectRequiredConstructorParameters = true)]
-[JsonSerializable(typeof(CompileRequest))]
-[JsonSerializable(typeof(CompileReply))]
-[JsonSerializable(typeof(DecodeRequest))]
-[JsonSerializable(typeof(DecodeReply))]
-[JsonSerializable(typeof(JpegRequest))]
-[JsonSerializable(typeof(RunRequest))]
-[JsonSerializable(typeof(RunReply))]
-[JsonSerializable(typeof(RecipeSpec))]
-internal sealed partial class MessageJson : JsonSerializerContext;
+/// <summary>Asks a worker for a JPEG of an art; a <see cref="Frame.Patch"/> frame follows, and a <see cref="Frame.Bytes"/> frame answers.</summary>
+public sealed record JpegRequest(int Quality) : IMessage<JpegRequest>
+{
+    /// <inheritdoc/>
+    public static JpegRequest Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new JpegRequest(reader.Number());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Number(Quality);
+    }
+}
+
+/// <summary>Reads and writes messages as frames.</summary>
+public static class Message
+{
+    /// <summary>The longest message taken, in bytes.</summary>
+    public const int Longest = 8 * 1024 * 1024;
+
+    /// <summary>Writes a message.</summary>
+    public static void Write<T>(Stream stream, T message)
+        where T : IMessage<T>
+    {
+        ArgumentNullException.ThrowIfNull(message);
+        var writer = new MessageWriter();
+        message.Write(writer);
+        Frame.Write(stream, Frame.Message, writer.Written);
+    }
+
+    /// <summary>Reads a message.</summary>
+    /// <exception cref="FrameException">The frame or what it holds is malformed.</exception>
+    public static T Read<T>(Stream stream)
+        where T : IMessage<T>
+    {
+        var reader = new MessageReader(Frame.Read(stream, Frame.Message, Longest));
+        var message = T.Read(reader);
+        reader.End();
+        return message;
+    }
+}

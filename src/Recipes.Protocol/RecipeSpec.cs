@@ -39,24 +39,66 @@ public enum ParameterType
 /// <param name="Help">What it is for.</param>
 /// <param name="Line">Where the source declares it, from 1.</param>
 public sealed record ParameterSpec(
-    string Name, ParameterType Type, string Default, double? Min, double? Max, ImmutableArray<string> Choices, string Help, int Line);
+    string Name, ParameterType Type, string Default, double? Min, double? Max, ImmutableArray<string> Choices, string Help, int Line) : IMessage<ParameterSpec>
+{
+    private static readonly int Types = Enum.GetValues<ParameterType>().Length;
+
+    /// <inheritdoc/>
+    public static ParameterSpec Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.Text(), (ParameterType)reader.OneOf(Types), reader.Text(), reader.OptionalRealNumber(), reader.OptionalRealNumber(),
+            reader.List(item => item.Text()), reader.Text(), reader.Number());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(Name);
+        writer.Number((int)Type);
+        writer.Text(Default);
+        writer.Optional(Min);
+        writer.Optional(Max);
+        writer.List(Choices, writer.Text);
+        writer.Text(Help);
+        writer.Number(Line);
+    }
+}
 
 /// <summary>What a recipe expects of an art and its garment setup; empty texts expect nothing.</summary>
 /// <param name="Setup">Names of garment setups, with commas between.</param>
 /// <param name="Mode">One of <see cref="Modes"/>, or empty.</param>
 /// <param name="Smallest">The length that both sides have at least.</param>
 /// <param name="Largest">The length that both sides have at most.</param>
-public sealed record ExpectationSpec(string Setup, string Mode, string Smallest, string Largest)
+public sealed record ExpectationSpec(string Setup, string Mode, string Smallest, string Largest) : IMessage<ExpectationSpec>
 {
     /// <summary>No half or fully transparent pixel; at least one fully transparent pixel; no pixel with a hue.</summary>
     public static ImmutableArray<string> Modes { get; } = ["opaque", "transparent", "gray"];
 
     /// <summary>Nothing.</summary>
     public static ExpectationSpec Nothing { get; } = new("", "", "", "");
+
+    /// <inheritdoc/>
+    public static ExpectationSpec Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.Text(), reader.Text(), reader.Text(), reader.Text());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(Setup);
+        writer.Text(Mode);
+        writer.Text(Smallest);
+        writer.Text(Largest);
+    }
 }
 
 /// <summary>What a recipe says about itself, read from its source without running it.</summary>
-public sealed record RecipeSpec(string Title, string Purpose, int Version, string Example, ImmutableArray<ParameterSpec> Parameters)
+public sealed record RecipeSpec(string Title, string Purpose, int Version, string Example, ImmutableArray<ParameterSpec> Parameters) : IMessage<RecipeSpec>
 {
     /// <summary>Why a second run on the same art does harm; empty where it doesn't.</summary>
     public string RunOnce { get; init; } = "";
@@ -69,4 +111,28 @@ public sealed record RecipeSpec(string Title, string Purpose, int Version, strin
 
     /// <summary>The most characters of any of its texts.</summary>
     public const int LongestText = 2000;
+
+    /// <inheritdoc/>
+    public static RecipeSpec Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new RecipeSpec(reader.Text(), reader.Text(), reader.Number(), reader.Text(), reader.List(ParameterSpec.Read))
+        {
+            RunOnce = reader.Text(),
+            Expects = ExpectationSpec.Read(reader),
+        };
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(Title);
+        writer.Text(Purpose);
+        writer.Number(Version);
+        writer.Text(Example);
+        writer.List(Parameters, parameter => parameter.Write(writer));
+        writer.Text(RunOnce);
+        Expects.Write(writer);
+    }
 }
