@@ -1,4 +1,3 @@
-using System.Collections.Frozen;
 using System.Security.Cryptography;
 using System.Text;
 
@@ -31,12 +30,12 @@ public enum Use
 /// </remarks>
 public sealed class AllowList
 {
-    private readonly FrozenDictionary<string, Use> entries;
+    // One set for each use: unlike a dictionary of our own type, the framework brings sets of texts as machine code.
+    private readonly HashSet<string> recipe = new(StringComparer.Ordinal), compiler = new(StringComparer.Ordinal), details = new(StringComparer.Ordinal);
 
     private AllowList(string text)
     {
         Digest = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text)));
-        var found = new Dictionary<string, Use>(StringComparer.Ordinal);
         var assemblies = new HashSet<string>(StringComparer.Ordinal);
         string? type = null;
         int number = 0;
@@ -49,7 +48,7 @@ public sealed class AllowList
                 continue;
             }
 
-            var use = Taken(ref entry, "compiler ") ? Use.Compiler : Taken(ref entry, "details ") ? Use.Details : Use.Recipe;
+            var users = Taken(ref entry, "compiler ") ? compiler : Taken(ref entry, "details ") ? details : recipe;
             bool added;
             if (Taken(ref entry, "assembly "))
             {
@@ -58,11 +57,11 @@ public sealed class AllowList
             else if (Taken(ref entry, "type "))
             {
                 type = entry;
-                added = found.TryAdd("T:" + entry, use);
+                added = Add(users, "T:" + entry);
             }
             else if (type is not null && line[0] == ' ')
             {
-                added = Taken(ref entry, "field ") ? found.TryAdd($"F:{type}.{entry}", use) : found.TryAdd($"M:{type}.{entry}", use);
+                added = Add(users, Taken(ref entry, "field ") ? $"F:{type}.{entry}" : $"M:{type}.{entry}");
             }
             else
             {
@@ -75,8 +74,7 @@ public sealed class AllowList
             }
         }
 
-        entries = found.ToFrozenDictionary(StringComparer.Ordinal);
-        Assemblies = assemblies.ToFrozenSet(StringComparer.Ordinal);
+        Assemblies = assemblies;
     }
 
     /// <summary>The list of this build.</summary>
@@ -89,10 +87,11 @@ public sealed class AllowList
     public IReadOnlySet<string> Assemblies { get; }
 
     /// <summary>All identifiers on the list.</summary>
-    public IReadOnlyCollection<string> Entries => entries.Keys;
+    public IReadOnlyCollection<string> Entries => [.. recipe, .. compiler, .. details];
 
     /// <summary>Who may use the type or member of this identifier.</summary>
-    public Use Of(string id) => entries.GetValueOrDefault(id, Use.Nobody);
+    public Use Of(string id) =>
+        recipe.Contains(id) ? Use.Recipe : compiler.Contains(id) ? Use.Compiler : details.Contains(id) ? Use.Details : Use.Nobody;
 
     /// <summary>Reads a list.</summary>
     /// <exception cref="FormatException">A line can't be read, or stands twice.</exception>
@@ -101,6 +100,8 @@ public sealed class AllowList
         ArgumentNullException.ThrowIfNull(text);
         return new AllowList(text.ReplaceLineEndings("\n"));
     }
+
+    private bool Add(HashSet<string> users, string id) => Of(id) == Use.Nobody && users.Add(id);
 
     private static bool Taken(ref string entry, string word)
     {

@@ -6,7 +6,7 @@ namespace Recipes.Cli;
 /// <summary>How long each phase of a command took, in the order in which they began.</summary>
 internal sealed class Timings
 {
-    private readonly List<(string Phase, TimeSpan Time)> phases = [];
+    private readonly List<Phase> phases = [];
 
     public T Measure<T>(string phase, Func<T> work)
     {
@@ -14,7 +14,7 @@ internal sealed class Timings
         T result = work();
         lock (phases)
         {
-            phases.Add((phase, Stopwatch.GetElapsedTime(start)));
+            phases.Add(new Phase(phase, Stopwatch.GetElapsedTime(start).TotalMilliseconds));
         }
 
         return result;
@@ -35,14 +35,26 @@ internal sealed class Timings
         }
     }
 
-    public JsonObject ToJson() => new(phases.GroupBy(phase => phase.Phase)
-        .Select(group => KeyValuePair.Create(group.Key, (JsonNode?)Math.Round(group.Sum(phase => phase.Time.TotalMilliseconds), 1))));
+    public JsonObject ToJson()
+    {
+        var json = new JsonObject();
+        foreach (var phase in Sums())
+        {
+            json[phase.Name] = Math.Round(phase.Milliseconds, 1);
+        }
+
+        return json;
+    }
 
     public void Write(TextWriter text)
     {
-        foreach (var group in phases.GroupBy(phase => phase.Phase))
+        foreach (var phase in Sums())
         {
-            text.WriteLine(FormattableString.Invariant($"  {group.Key,-10} {group.Sum(phase => phase.Time.TotalMilliseconds),8:0.0} ms"));
+            text.WriteLine(FormattableString.Invariant($"  {phase.Name,-10} {phase.Milliseconds,8:0.0} ms"));
         }
     }
+
+    private IEnumerable<Phase> Sums() => phases.GroupBy(phase => phase.Name, (name, times) => new Phase(name, times.Sum(phase => phase.Milliseconds)));
+
+    private sealed record Phase(string Name, double Milliseconds);
 }

@@ -56,7 +56,6 @@ public sealed record KeptDryRun
 public sealed class DryRunFolder
 {
     private const long LongestReport = 64 * 1024 * 1024;
-    private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true, NewLine = "\n" };
 
     /// <summary>The files that such a folder holds.</summary>
     public static IReadOnlyList<string> FileNames { get; } = ["before.png", "after.png", "diff.png", "report.html", "report.json"];
@@ -122,7 +121,7 @@ public sealed class DryRunFolder
             () => AtomicFile.Write(this["after.png"], stream => PngWriter.Write(stream, after, afterPpi)),
             () => AtomicFile.Write(this["diff.png"], stream => PngWriter.Write(stream, diff ?? after)),
             () => AtomicFile.Write(this["report.html"], stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff), PngWriter.Encode)));
-        AtomicFile.Write(this["report.json"], stream => JsonSerializer.Serialize(stream, answer, Indented));
+        AtomicFile.Write(this["report.json"], stream => ReportJson.Write(stream, answer));
     }
 
     /// <summary>The outputs for the JSON answer.</summary>

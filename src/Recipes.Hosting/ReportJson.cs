@@ -1,3 +1,4 @@
+using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Imaging;
 using Recipes.Problems;
@@ -31,6 +32,15 @@ public static class ReportJson
         }
 
         return answer;
+    }
+
+    /// <summary>Writes an answer as a file's text: indented, lines ended by a line feed.</summary>
+    /// <remarks>Not by the serializer, which sets up a converter for every type it knows before it writes.</remarks>
+    public static void Write(Stream stream, JsonObject answer)
+    {
+        ArgumentNullException.ThrowIfNull(answer);
+        using var writer = new Utf8JsonWriter(stream, new JsonWriterOptions { Indented = true, NewLine = "\n" });
+        answer.WriteTo(writer);
     }
 
     /// <summary>One problem.</summary>

@@ -76,7 +76,7 @@ public sealed partial class Artwork
     }
 
     // What of a layer reaches one tile. Two tiles with equal lists look the same.
-    private readonly record struct Contribution(
+    private sealed record Contribution(
         Tile<Rgba8> Pixels, Tile<byte>? Coverage, LayerMode Mode, BlendMode Blend, double Opacity, bool Bottom)
     {
         public bool HidesAllBelow => Mode == LayerMode.Replace && Opacity >= 1 && Coverage!.IsAll(255);

@@ -3,10 +3,11 @@ using System.Collections.Immutable;
 namespace Recipes.Imaging;
 
 /// <summary>One tile of a patch: a tile that the input already has, named by layer and index, or a new one.</summary>
+/// <remarks>A class, since images of machine code hold no lists of a struct: docs/decisions/0010-ready-to-run.md.</remarks>
 /// <param name="Layer">Index of the input layer, or -1 where the tile is new.</param>
 /// <param name="Index">Index of the kept tile in that layer.</param>
 /// <param name="New">The new tile, or null where it is kept.</param>
-public readonly record struct TilePatch<T>(int Layer, int Index, Tile<T>? New)
+public sealed record TilePatch<T>(int Layer, int Index, Tile<T>? New)
     where T : unmanaged, IEquatable<T>;
 
 /// <summary>One layer of a patch.</summary>

@@ -75,28 +75,38 @@ public sealed class Guardrails
     public const string SizeChange = "size-change";
 
     private static readonly string[] PixelGuards = [LostToWhite, LostToBlack, LostToTransparent, AddedInk];
-    private readonly ImmutableDictionary<string, GuardPolicy> policies;
+    private static readonly string[] AllNames = [.. PixelGuards, PrintedBox, SizeChange];
+    // In the order of the names.
+    private readonly GuardPolicy[] policies;
 
-    private Guardrails(ImmutableDictionary<string, GuardPolicy> policies) => this.policies = policies;
+    private Guardrails(GuardPolicy[] policies) => this.policies = policies;
 
     /// <summary>All names, in the order of reports.</summary>
-    public static IReadOnlyList<string> Names { get; } = [.. PixelGuards, PrintedBox, SizeChange];
+    public static IReadOnlyList<string> Names { get; } = Array.AsReadOnly(AllNames);
 
     /// <summary>Protect for the four pixel guardrails, refuse for <c>printed-box</c> and <c>size-change</c>.</summary>
-    public static Guardrails Default { get; } = new(Names.ToImmutableDictionary(
-        name => name, name => PixelGuards.Contains(name) ? GuardPolicy.Protect : GuardPolicy.Refuse, StringComparer.Ordinal));
+    public static Guardrails Default { get; } = new(
+        Array.ConvertAll(AllNames, name => PixelGuards.Contains(name) ? GuardPolicy.Protect : GuardPolicy.Refuse));
 
     /// <summary>The policy in force.</summary>
-    public GuardPolicy this[string name] => policies[name];
+    public GuardPolicy this[string name] => policies[Array.IndexOf(AllNames, name)];
 
     /// <summary>True where the guardrail knows the policy: nothing can be put back for a box or a size.</summary>
     public static bool Knows(string name, GuardPolicy policy) =>
         Names.Contains(name) && (policy != GuardPolicy.Protect || PixelGuards.Contains(name));
 
     /// <summary>The guardrails with one policy changed.</summary>
-    public Guardrails With(string name, GuardPolicy policy) => Knows(name, policy)
-        ? new Guardrails(policies.SetItem(name, policy))
-        : throw new ArgumentException($"'{name}' knows no such policy.", nameof(policy));
+    public Guardrails With(string name, GuardPolicy policy)
+    {
+        if (!Knows(name, policy))
+        {
+            throw new ArgumentException($"'{name}' knows no such policy.", nameof(policy));
+        }
+
+        GuardPolicy[] changed = [.. policies];
+        changed[Array.IndexOf(AllNames, name)] = policy;
+        return new Guardrails(changed);
+    }
 
     /// <summary>Judges a result.</summary>
     public GuardedArt Judge(Artwork before, Artwork after, Declaration declared, InkRules rules)

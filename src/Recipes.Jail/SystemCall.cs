@@ -7,7 +7,7 @@ namespace Recipes.Jail;
 /// Numbers: <c>arch/x86/entry/syscalls/syscall_64.tbl</c> and <c>include/uapi/asm-generic/unistd.h</c> (used by arm64) of the
 /// Linux kernel. They never change once given out; a test compares them with the kernel's headers.
 /// </remarks>
-internal readonly record struct SystemCall(string Name, int? X64, int? Arm64)
+internal sealed record SystemCall(string Name, int? X64, int? Arm64)
 {
     /// <summary>The number on a processor, or null.</summary>
     public int? On(Architecture architecture) => architecture switch

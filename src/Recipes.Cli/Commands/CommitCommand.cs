@@ -44,7 +44,7 @@ internal static class CommitCommand
 
     private static Outcome Run(Session session, RecipeJob job, string recipeName, string artPath, Keeping how)
     {
-        var workers = job.Workers(session);
+        using var workers = job.Workers(session);
         var guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
         string? recipes = session.Parse.GetValue(job.RecipesFolder);
         var list = RecipeList.Find(recipeName, recipes);
@@ -53,8 +53,11 @@ internal static class CommitCommand
             RecipePath.Find(recipeName, recipes);
         }
 
+        // They start while the files are read and the recipe is compiled.
+        workers.Expect("run", list?.Recipes.Length ?? 1);
         var file = session.ReadArt(artPath);
         using var work = session.OpenWork(artPath, forWriting: true);
+        workers.Expect("decode", work is null ? 1 : 0);
         var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), work).Required();
         string[] sets = session.Parse.GetValue(job.Set)!;
         string workPath = WorkFile.PathFor(artPath, session.WorkFolder);
@@ -85,11 +88,12 @@ internal static class CommitCommand
             throw new ProblemException(Codes.BadUsage, "'commit --dry-run' keeps what the dry run showed; it takes no --set, --setup or --guard.", "Run the dry run again with other values.");
         }
 
-        var workers = job.Workers(session);
+        using var workers = job.Workers(session);
         string artPath = Path.GetRelativePath(Directory.GetCurrentDirectory(), kept.Art);
         var file = session.ReadArt(artPath);
         string workPath = WorkFile.PathFor(artPath, session.WorkFolder ?? kept.WorkFolder);
         using var work = session.Timings.Measure("work file", () => WorkFile.Open(workPath, forWriting: true));
+        workers.Expect("decode", work is null ? 1 : 0);
         if (work is null && file.Sha256 != kept.ArtSha256)
         {
             throw Stale();

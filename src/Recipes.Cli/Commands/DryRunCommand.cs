@@ -27,7 +27,7 @@ internal static class DryRunCommand
 
     private static Outcome Run(Session session, RecipeJob job, string recipeName, string artPath, string? output, bool original, bool force)
     {
-        var workers = job.Workers(session);
+        using var workers = job.Workers(session);
         var guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
         string? recipes = session.Parse.GetValue(job.RecipesFolder);
         var list = RecipeList.Find(recipeName, recipes);
@@ -36,8 +36,11 @@ internal static class DryRunCommand
             RecipePath.Find(recipeName, recipes);
         }
 
+        // They start while the files are read and the recipe is compiled.
+        workers.Expect("run", list?.Recipes.Length ?? 1);
         var file = session.ReadArt(artPath);
         using var work = session.OpenWork(artPath);
+        workers.Expect("decode", work is null ? 1 : 0);
         var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), work);
         string[] sets = session.Parse.GetValue(job.Set)!;
         var ready = list is null ? null : session.FindList(list, recipes, sets, toKeep: false, workers);

@@ -15,6 +15,7 @@ internal sealed partial class ManyRuns
         var orders = OrderList.Read(path);
         string sheet = Path.Combine(folder, Path.GetFileNameWithoutExtension(path) + ".html");
         var works = session.Progress.During("Checking the rows", () => Checked(orders, path, sheet));
+        Expect(works.Length);
         var items = Make($"Running {Path.GetFileName(path)}", works);
         string seen = Path.GetRelativePath(Path.GetFullPath(folder), Path.GetFullPath(path));
         var problems = new List<Problem>();

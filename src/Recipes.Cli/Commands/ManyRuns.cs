@@ -1,4 +1,3 @@
-using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Hosting;
@@ -13,7 +12,6 @@ namespace Recipes.Cli.Commands;
 internal sealed partial class ManyRuns(Session session, RecipeJob job, string folder, bool force, string? by) : IDisposable
 {
     private const long LongestRecord = 64_000_000;
-    private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true, NewLine = "\n" };
 
     private readonly Workers workers = job.Workers(session);
     private readonly Guardrails guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
@@ -27,6 +25,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     public Outcome Arts(string recipeName, string[] arts)
     {
         RefuseEqualStems(arts);
+        Expect(arts.Length);
         originals = Originals(arts);
         var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), null).Required();
         var recipe = session.FindRecipeToKeep(recipeName, session.Parse.GetValue(job.RecipesFolder), workers);
@@ -41,11 +40,16 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         return Tell(fields, items, null, []);
     }
 
+    // Workers start while the recipe is still being found and read.
+    private void Expect(int arts)
+    {
+        workers.Expect("decode", arts);
+        workers.Expect("run", arts);
+    }
+
     private Item?[] Make(string what, Work[] works)
     {
         AtomicFile.CreateFolder(folder);
-        workers.Expect("decode", works.Length);
-        workers.Expect("run", works.Length);
         var done = new Item?[works.Length];
         try
         {
@@ -194,7 +198,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         void Record(bool keepPicture, IReadOnlyList<Problem> problems)
         {
             var answer = ReportJson.Answer("run", problems.FirstOrDefault(problem => problem.Severity == Severity.Error)?.Code.Exit ?? ExitCode.Done, problems, fields);
-            AtomicFile.Write(record, stream => JsonSerializer.Serialize(stream, answer, Indented));
+            AtomicFile.Write(record, stream => ReportJson.Write(stream, answer));
             if (!keepPicture)
             {
                 AtomicFile.Delete(picture);

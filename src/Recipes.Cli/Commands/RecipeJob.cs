@@ -33,6 +33,7 @@ internal sealed class RecipeJob
         command.Add(Timings);
     }
 
+    /// <summary>The workers of one command, which disposes of them.</summary>
     public Workers Workers(Session session) => new(Options.ReadLimits(session.Parse.GetValue(TimeLimit), session.Parse.GetValue(MemoryLimit)));
 
     /// <summary>Runs a recipe on a state and keeps the result for a later commit where asked.</summary>

@@ -2,6 +2,9 @@ using Recipes.Problems;
 
 namespace Recipes.Hosting;
 
+/// <summary>A recipe, or a list of them, on the recipe path.</summary>
+public sealed record FoundRecipe(string Name, string File);
+
 /// <summary>
 /// Where recipes are found: <c>--recipes DIR</c>, then RECIPES_PATH, then the user's data folder, then the shipped ones. A
 /// recipe lies there as <c>NAME.csx</c> or <c>NAME/NAME.csx</c>; one name in two places is an error, never a choice.
@@ -43,22 +46,22 @@ public static class RecipePath
     }
 
     /// <summary>Every recipe on the path: name and file, sorted by name; a name in two places is listed twice.</summary>
-    public static IReadOnlyList<(string Name, string File)> All(string? recipesOption) =>
+    public static IReadOnlyList<FoundRecipe> All(string? recipesOption) =>
         [.. Folders(recipesOption).SelectMany(In).OrderBy(recipe => recipe.Name, StringComparer.Ordinal)];
 
     /// <summary>Every recipe list on the path, likewise.</summary>
-    public static IReadOnlyList<(string Name, string File)> Lists(string? recipesOption) =>
+    public static IReadOnlyList<FoundRecipe> Lists(string? recipesOption) =>
         [.. Folders(recipesOption).SelectMany(folder => Read(folder, LookForLists)).OrderBy(list => list.Name, StringComparer.Ordinal)];
 
     /// <summary>Finds a recipe by name, or takes a path to a .csx file.</summary>
     /// <exception cref="ProblemException">R1002 unknown; R1003 in two places.</exception>
-    public static (string Name, string File) Find(string nameOrFile, string? recipesOption)
+    public static FoundRecipe Find(string nameOrFile, string? recipesOption)
     {
         ArgumentNullException.ThrowIfNull(nameOrFile);
         if (nameOrFile.EndsWith(".csx", StringComparison.Ordinal) || nameOrFile.Contains('/', StringComparison.Ordinal) || nameOrFile.Contains('\\', StringComparison.Ordinal))
         {
             return File.Exists(nameOrFile)
-                ? (Path.GetFileNameWithoutExtension(nameOrFile), nameOrFile)
+                ? new FoundRecipe(Path.GetFileNameWithoutExtension(nameOrFile), nameOrFile)
                 : throw new ProblemException(Codes.UnknownRecipe, $"There is no recipe file {nameOrFile}.", "Check the path; 'recipes list' shows the recipes by name.", new Place(nameOrFile));
         }
 
@@ -75,9 +78,9 @@ public static class RecipePath
         };
     }
 
-    internal static List<(string Name, string File)> In(string folder) => Read(folder, Look);
+    internal static List<FoundRecipe> In(string folder) => Read(folder, Look);
 
-    private static List<(string Name, string File)> Read(string folder, Func<string, IEnumerable<(string, string)>> look)
+    private static List<FoundRecipe> Read(string folder, Func<string, IEnumerable<FoundRecipe>> look)
     {
         try
         {
@@ -90,16 +93,16 @@ public static class RecipePath
         }
     }
 
-    private static IEnumerable<(string Name, string File)> LookForLists(string folder) =>
-        Directory.EnumerateFiles(folder, "*" + RecipeList.Ending).Select(file => (Path.GetFileNameWithoutExtension(file), file)).Where(list => SetupStore.IsName(list.Item1));
+    private static IEnumerable<FoundRecipe> LookForLists(string folder) =>
+        Directory.EnumerateFiles(folder, "*" + RecipeList.Ending).Select(file => new FoundRecipe(Path.GetFileNameWithoutExtension(file), file)).Where(list => SetupStore.IsName(list.Name));
 
-    private static IEnumerable<(string Name, string File)> Look(string folder)
+    private static IEnumerable<FoundRecipe> Look(string folder)
     {
         foreach (string file in Directory.EnumerateFiles(folder, "*.csx"))
         {
             if (Path.GetFileNameWithoutExtension(file) is var name && SetupStore.IsName(name))
             {
-                yield return (name, file);
+                yield return new FoundRecipe(name, file);
             }
         }
 
@@ -108,7 +111,7 @@ public static class RecipePath
             string name = Path.GetFileName(inner), file = Path.Combine(inner, name + ".csx");
             if (SetupStore.IsName(name) && File.Exists(file))
             {
-                yield return (name, file);
+                yield return new FoundRecipe(name, file);
             }
         }
     }

@@ -4,8 +4,8 @@ using Recipes.Jail;
 namespace Recipes.Hosting;
 
 /// <summary>
-/// Starts worker processes and asks them: one job for each, in the operating system's jail where the machine has one. Where many
-/// jobs are coming, workers are started ahead, so that they are warm and locked when their job comes.
+/// Starts worker processes and asks them: one job for each, in the operating system's jail where the machine has one. Workers for
+/// jobs that are announced are started ahead, so that they are warm and locked when their job comes.
 /// </summary>
 public sealed class Workers : IDisposable
 {
@@ -28,7 +28,7 @@ public sealed class Workers : IDisposable
     /// <summary>What each may use.</summary>
     public WorkerLimits Limits { get; }
 
-    /// <summary>Announces jobs: as many workers as the machine has processors are kept ready until so many jobs were asked for.</summary>
+    /// <summary>Announces jobs: at once and until so many were asked for, as many workers as the machine has processors are kept ready.</summary>
     /// <param name="mode">What the jobs are: <c>decode</c> or <c>run</c>.</param>
     /// <param name="jobs">How many are coming.</param>
     public void Expect(string mode, int jobs)
@@ -72,7 +72,7 @@ public sealed class Workers : IDisposable
     private sealed class Ahead(Func<ConfinedWorker> start) : IDisposable
     {
         private readonly Lock gate = new();
-        private readonly Queue<ConfinedWorker> ready = [];
+        private readonly Queue<Task<ConfinedWorker>> ready = [];
         private int left;
 
         public void Expect(int jobs)
@@ -80,22 +80,21 @@ public sealed class Workers : IDisposable
             lock (gate)
             {
                 left = Math.Max(0, left) + jobs;
+                Fill();
             }
         }
 
         public ConfinedWorker? Take()
         {
+            Task<ConfinedWorker>? worker;
             lock (gate)
             {
                 left--;
-                bool any = ready.TryDequeue(out var worker);
-                while (ready.Count < Math.Min(left, Environment.ProcessorCount))
-                {
-                    ready.Enqueue(start());
-                }
-
-                return any ? worker : null;
+                ready.TryDequeue(out worker);
+                Fill();
             }
+
+            return worker?.GetAwaiter().GetResult();
         }
 
         public void Dispose()
@@ -105,8 +104,19 @@ public sealed class Workers : IDisposable
                 left = 0;
                 while (ready.TryDequeue(out var worker))
                 {
-                    worker.Dispose();
+                    // One that couldn't be started isn't missed: no job came for it.
+                    worker.ContinueWith(started => started.Result.Dispose(), CancellationToken.None, TaskContinuationOptions.OnlyOnRanToCompletion, TaskScheduler.Default)
+                        .ContinueWith(_ => { }, TaskScheduler.Default).Wait();
                 }
+            }
+        }
+
+        // From a thread of the pool: starting one takes longer than the caller should wait, who has other work to do meanwhile.
+        private void Fill()
+        {
+            while (ready.Count < Math.Min(left, Environment.ProcessorCount))
+            {
+                ready.Enqueue(Task.Run(start));
             }
         }
     }
