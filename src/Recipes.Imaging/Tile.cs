@@ -65,6 +65,19 @@ public sealed class Tile<T>
             : new Tile<T>(width, height, default, samples.ToArray());
     }
 
+    /// <summary>Freezes samples without copying them: nobody may hold the array any more.</summary>
+    /// <exception cref="ArgumentException">They don't fill the tile.</exception>
+    public static Tile<T> Adopt(int width, int height, T[] samples)
+    {
+        ArgumentNullException.ThrowIfNull(samples);
+        if (samples.Length != width * height)
+        {
+            throw new ArgumentException("The samples do not fill the tile.", nameof(samples));
+        }
+
+        return AllAre(samples, samples[0]) ? new Tile<T>(width, height, samples[0], null) : new Tile<T>(width, height, default, samples);
+    }
+
     /// <summary>True where both tiles hold the same samples.</summary>
     public bool SameSamples(Tile<T> other)
     {

@@ -210,11 +210,12 @@ public static class PatchFrame
     private static Tile<T> ReadTile<T>(Reader reader, Box bounds, byte kind)
         where T : unmanaged, IEquatable<T>
     {
-        var samples = new T[kind == OneValue ? 1 : kind == Samples ? bounds.Width * bounds.Height : throw new FrameException("A tile of unknown kind came.")];
+        int count = kind == OneValue ? 1 : kind == Samples ? bounds.Width * bounds.Height : throw new FrameException("A tile of unknown kind came.");
+        var samples = GC.AllocateUninitializedArray<T>(count);
         reader.Fill(MemoryMarshal.AsBytes(samples.AsSpan()));
         return kind == OneValue
             ? Tile<T>.OneValue(bounds.Width, bounds.Height, samples[0])
-            : Tile<T>.Freeze(bounds.Width, bounds.Height, samples);
+            : Tile<T>.Adopt(bounds.Width, bounds.Height, samples);
     }
 
     // Never reads past the frame, however the content counts.

@@ -59,7 +59,7 @@ internal static class TileBytes
             return null;
         }
 
-        var tile = Tile<T>.Freeze(width, height, samples);
+        var tile = Tile<T>.Adopt(width, height, samples);
         return !tile.IsOneValue && Hash(tile).AsSpan().SequenceEqual(hash) ? tile : null;
     }
 }

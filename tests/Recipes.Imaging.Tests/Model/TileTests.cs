@@ -45,6 +45,16 @@ public class TileTests
         }
     });
 
+    [Fact]
+    public void Adopted_samples_make_the_tile_that_copied_ones_make() => Rasters.Sample(raster =>
+    {
+        var samples = raster.Samples();
+        var adopted = Tile<Rgba8>.Adopt(raster.Width, raster.Height, (Rgba8[])samples.Clone());
+        adopted.SameSamples(Tile<Rgba8>.Freeze(raster.Width, raster.Height, samples)).ShouldBeTrue();
+        adopted.IsOneValue.ShouldBe(Array.TrueForAll(samples, sample => sample == samples[0]));
+        Should.Throw<ArgumentException>(() => Tile<Rgba8>.Adopt(raster.Width, raster.Height + 1, samples));
+    });
+
     // The searches are vectorized; whatever the length and wherever the odd sample lies, they must see what a loop sees.
     [Fact]
     public void One_odd_sample_is_seen_at_every_place()
