@@ -6,6 +6,15 @@ using System.Reflection.PortableExecutable;
 
 namespace Recipes.Checking;
 
+/// <summary>An instruction.</summary>
+internal readonly record struct Instruction(MethodDefinitionHandle Method, int Offset);
+
+/// <summary>What an assembly may not hold.</summary>
+/// <param name="Message">In one sentence.</param>
+/// <param name="Of">The row that names it, where one does.</param>
+/// <param name="At">The first instruction that holds or uses it, where one does.</param>
+internal readonly record struct Finding(string Message, EntityHandle Of, Instruction? At);
+
 /// <summary>Walks every table of an assembly once (ECMA-335, II.22) and lists what recipes may not hold.</summary>
 internal sealed class AssemblyJudge
 {
@@ -26,11 +35,12 @@ internal sealed class AssemblyJudge
     private readonly MetadataReader reader;
     private readonly AllowList list;
     private readonly SignatureJudge signatures;
-    private readonly List<string> findings = [];
+    private readonly List<Finding> findings = [];
     private readonly HashSet<string> reported = new(StringComparer.Ordinal);
     private readonly Dictionary<TypeSpecificationHandle, (string Name, TypeDefinitionHandle Own)> constructed = [];
     private readonly HashSet<(TypeDefinitionHandle Type, StringHandle Name, BlobHandle Signature)> declared = [];
     private readonly Dictionary<MemberReferenceHandle, string> details = [];
+    private Instruction? at;
     private long work;
 
     private AssemblyJudge(PEReader image, AllowList list)
@@ -42,11 +52,11 @@ internal sealed class AssemblyJudge
     }
 
     /// <summary>Judges an assembly. Whatever is malformed becomes a finding; nothing is thrown.</summary>
-    public static IReadOnlyList<string> Judge(byte[] assembly, AllowList list)
+    public static IReadOnlyList<Finding> Judge(byte[] assembly, AllowList list)
     {
         if (assembly.Length > MetadataCheck.LargestAssembly)
         {
-            return [$"The compiled recipe is larger than {MetadataCheck.LargestAssembly} bytes."];
+            return [new($"The compiled recipe is larger than {MetadataCheck.LargestAssembly} bytes.", default, null)];
         }
 
         AssemblyJudge? judge = null;
@@ -64,16 +74,34 @@ internal sealed class AssemblyJudge
 #pragma warning restore CA1031
         {
             string why = e is BadImageFormatException ? e.Message : "It is malformed.";
-            return [.. judge?.findings ?? [], $"The compiled recipe can't be judged. {why}"];
+            return [.. judge?.findings ?? [], new($"The compiled recipe can't be judged. {why}", default, judge?.at)];
         }
     }
 
     /// <summary>Adds a finding, once.</summary>
-    public void Find(string finding)
+    public void Find(string finding, EntityHandle of = default)
     {
         if (findings.Count < MetadataCheck.MostFindings && reported.Add(finding))
         {
-            findings.Add(finding);
+            findings.Add(new Finding(finding, of, at));
+        }
+    }
+
+    /// <summary>Says which instruction is judged next.</summary>
+    public void At(int offset) => at = at is { } instruction ? instruction with { Offset = offset } : null;
+
+    /// <summary>Says that this instruction uses a row, so that what was found about the row has a place.</summary>
+    public void Uses(EntityHandle row)
+    {
+        for (int i = 0; i < findings.Count; i++)
+        {
+            findings[i] = findings[i].At is null && findings[i].Of == row ? findings[i] with { At = at } : findings[i];
+        }
+
+        if (findings.Count > 0 && row.Kind is HandleKind.MethodSpecification or HandleKind.MemberReference)
+        {
+            Uses(row.Kind == HandleKind.MemberReference
+                ? reader.GetMemberReference((MemberReferenceHandle)row).Parent : reader.GetMethodSpecification((MethodSpecificationHandle)row).Method);
         }
     }
 
@@ -114,11 +142,11 @@ internal sealed class AssemblyJudge
     {
         if (details.TryGetValue(handle, out string? id))
         {
-            Find(Uses(id));
+            Find(Forbidden(id), handle);
         }
     }
 
-    private static string Uses(string id) => $"The compiled recipe uses {id[2..].Replace(".#ctor", " (its constructor)", StringComparison.Ordinal)}, which recipes may not use.";
+    private static string Forbidden(string id) => $"The compiled recipe uses {id[2..].Replace(".#ctor", " (its constructor)", StringComparison.Ordinal)}, which recipes may not use.";
 
     private void Everything()
     {
@@ -239,7 +267,7 @@ internal sealed class AssemblyJudge
             string id = "T:" + signatures.NameOf(handle);
             if (list.Of(id) == Use.Nobody)
             {
-                Find(Uses(id));
+                Find(Forbidden(id), handle);
             }
         }
 
@@ -304,7 +332,7 @@ internal sealed class AssemblyJudge
             // The runtime would go on looking in the bases of a type of the recipe's own, and find Object.GetType there.
             if (!declared.Contains((own, member.Name, member.Signature)))
             {
-                Find($"The compiled recipe uses {name} of a type of its own that doesn't declare it.");
+                Find($"The compiled recipe uses {name} of a type of its own that doesn't declare it.", handle);
             }
 
             return;
@@ -318,7 +346,7 @@ internal sealed class AssemblyJudge
         switch (list.Of(id))
         {
             case Use.Nobody:
-                Find(Uses(id));
+                Find(Forbidden(id), handle);
                 break;
             case Use.Details:
                 details[handle] = id;
@@ -390,6 +418,7 @@ internal sealed class AssemblyJudge
             {
                 Next(method, ref methods);
                 Method(method, type, name, isDelegate, isStart, bodies, judged);
+                at = null;
             }
 
             foreach (var field in type.GetFields())
@@ -471,6 +500,7 @@ internal sealed class AssemblyJudge
         MethodDefinitionHandle handle, TypeDefinition type, string typeName, bool isDelegate, bool isStart,
         BodyJudge bodies, HashSet<(int Address, BodyPlace Place)> judged)
     {
+        at = new Instruction(handle, 0);
         var method = reader.GetMethodDefinition(handle);
         string name = Text(method.Name);
         signatures.Method(method.Signature);

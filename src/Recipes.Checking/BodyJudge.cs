@@ -32,6 +32,7 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
         while (code.RemainingBytes > 0)
         {
             starts[code.Offset] = true;
+            judge.At(code.Offset);
             Instruction(ref code, targets, place);
         }
 
@@ -52,6 +53,7 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
                 ExceptionRegionKind.Filter => Filtered(code, region.FilterOffset),
                 _ => default,
             };
+            judge.At(region.HandlerOffset);
             bool catches = region.Kind is ExceptionRegionKind.Catch or ExceptionRegionKind.Filter;
             if (catches && IsCatchAll(caught) && --catchAlls < 0)
             {
@@ -192,6 +194,7 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
     {
         var handle = MetadataTokens.EntityHandle(code.ReadInt32());
         judge.InRange(handle);
+        judge.Uses(handle);
         return handle;
     }
 

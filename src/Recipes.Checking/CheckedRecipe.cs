@@ -31,9 +31,9 @@ public sealed class CheckedRecipe
 
     /// <summary>Judges an assembly.</summary>
     /// <param name="assembly">Bytes that may come from anywhere; they are copied.</param>
-    /// <param name="findings">What it may not hold, one sentence each; empty where it passed.</param>
+    /// <param name="findings">What it may not hold; empty where it passed.</param>
     /// <returns>The checked recipe, or null where there are findings.</returns>
-    internal static CheckedRecipe? Judge(ReadOnlySpan<byte> assembly, out IReadOnlyList<string> findings)
+    internal static CheckedRecipe? Judge(ReadOnlySpan<byte> assembly, out IReadOnlyList<Finding> findings)
     {
         byte[] own = assembly.ToArray();
         findings = AssemblyJudge.Judge(own, AllowList.Current);

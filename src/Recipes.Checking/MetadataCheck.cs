@@ -19,17 +19,18 @@ public static class MetadataCheck
     /// <param name="assembly">Bytes from anywhere.</param>
     /// <param name="fileName">The recipe's name, for the problems' place.</param>
     /// <param name="recipe">The checked recipe, or null where there are problems.</param>
+    /// <param name="withLines">Places findings by the assembly's debug information, which the check itself never opens: only for a worker.</param>
     /// <returns>At most <see cref="MostFindings"/> problems of code R2004, each naming what was found.</returns>
-    public static ImmutableArray<Problem> Check(ReadOnlySpan<byte> assembly, string fileName, out CheckedRecipe? recipe)
+    public static ImmutableArray<Problem> Check(ReadOnlySpan<byte> assembly, string fileName, out CheckedRecipe? recipe, bool withLines = false)
     {
         recipe = CheckedRecipe.Judge(assembly, out var findings);
-        return
-        [
-            .. findings.Select(finding => new Problem(
-                Codes.ForbiddenAssembly,
-                finding,
-                "Write the recipe without it; plain C#, LINQ and Art are enough.",
-                new Place(fileName))),
-        ];
+        var problems = ImmutableArray.CreateBuilder<Problem>(findings.Count);
+        foreach (var finding in findings)
+        {
+            var place = withLines && finding.At is { } at ? RecipeLines.PlaceOf(assembly, at.Method, at.Offset) : null;
+            problems.Add(new Problem(Codes.ForbiddenAssembly, finding.Message, "Write the recipe without it; plain C#, LINQ and Art are enough.", place ?? new Place(fileName)));
+        }
+
+        return problems.MoveToImmutable();
     }
 }

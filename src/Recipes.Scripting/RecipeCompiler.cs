@@ -43,7 +43,7 @@ public static class RecipeCompiler
 
     /// <summary>Compiles a recipe. The same request gives the same bytes.</summary>
     /// <returns>
-    /// Problems of the codes R2001 to R2007, each with file, line and column, at most <see cref="MostProblems"/>; forbidden
+    /// Problems of the codes R2001 to R2007, each with file, line and column (R2004 where it lies in code), at most <see cref="MostProblems"/>; forbidden
     /// things first, then what doesn't compile.
     /// </returns>
     public static CompiledRecipe Compile(CompileRequest request)
@@ -125,7 +125,7 @@ public static class RecipeCompiler
         }
 
         byte[] assembly = stream.ToArray();
-        problems.AddRange(MetadataCheck.Check(assembly, request.FileName, out _));
+        problems.AddRange(MetadataCheck.Check(assembly, request.FileName, out _, withLines: true));
         return problems.Count > 0 ? Refused(problems) : new CompiledRecipe(new CompileReply([], spec), assembly);
     }
 

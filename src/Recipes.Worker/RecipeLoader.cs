@@ -2,7 +2,6 @@ using System.Diagnostics;
 using System.Reflection;
 using System.Reflection.Metadata;
 using System.Reflection.Metadata.Ecma335;
-using System.Reflection.PortableExecutable;
 using System.Runtime.Loader;
 using Recipes.Api;
 using Recipes.Checking;
@@ -83,37 +82,8 @@ public static class RecipeLoader
     {
         var frame = new StackTrace(thrown, fNeedFileInfo: false).GetFrames()
             .FirstOrDefault(frame => frame.GetMethod()?.Module.Assembly == assembly);
-        if (frame?.GetMethod() is not { } method)
-        {
-            return null;
-        }
-
-        try
-        {
-            using var image = new PEReader([.. recipe.Assembly.Span]);
-            var embedded = image.ReadDebugDirectory().FirstOrDefault(entry => entry.Type == DebugDirectoryEntryType.EmbeddedPortablePdb);
-            if (embedded.Type != DebugDirectoryEntryType.EmbeddedPortablePdb)
-            {
-                return null;
-            }
-
-            using var provider = image.ReadEmbeddedPortablePdbDebugDirectoryData(embedded);
-            var reader = provider.GetMetadataReader();
-            var handle = (MethodDefinitionHandle)MetadataTokens.EntityHandle(method.MetadataToken);
-            var points = reader.GetMethodDebugInformation(handle).GetSequencePoints().Where(point => !point.IsHidden).ToList();
-            int index = points.FindLastIndex(point => point.Offset <= Math.Max(0, frame.GetILOffset()));
-            if (index < 0)
-            {
-                return null;
-            }
-
-            var point = points[index];
-            return new Place(reader.GetString(reader.GetDocument(point.Document).Name), point.StartLine, point.StartColumn);
-        }
-        // Debug information that the compiler didn't write tells no place.
-        catch (Exception e) when (e is BadImageFormatException or InvalidDataException or ArgumentException or OverflowException or IOException)
-        {
-            return null;
-        }
+        return frame?.GetMethod() is { } method
+            ? RecipeLines.PlaceOf(recipe.Assembly.Span, (MethodDefinitionHandle)MetadataTokens.EntityHandle(method.MetadataToken), Math.Max(0, frame.GetILOffset()))
+            : null;
     }
 }

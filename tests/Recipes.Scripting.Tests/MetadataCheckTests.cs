@@ -35,6 +35,48 @@ public class MetadataCheckTests
             }, iter: 3000);
 
     [Fact]
+    public void FindingsNameTheLineThatHoldsThem()
+    {
+        byte[] assembly = RejectedRecipes.Unchecked("""
+            int level = 3;
+            int Count()
+            {
+                level += 1;
+                return System.Environment.ProcessorCount;
+            }
+
+            Report.Note($"{Count()}");
+            """).ShouldNotBeNull();
+        var places = MetadataCheck.Check(assembly, "test.csx", out _, withLines: true).Select(problem => $"{problem.Where}: {problem.Message}").ToArray();
+        places.ShouldContain("test.csx(5,5): The compiled recipe uses System.Environment.get_ProcessorCount, which recipes may not use.");
+        // The host opens no debug information.
+        MetadataCheck.Check(assembly, "test.csx", out _).ShouldAllBe(problem => problem.Where!.Line == null);
+    }
+
+    [Fact]
+    public void ChangedDebugInformationGivesAPlaceOrNone()
+    {
+        byte[] assembly = RejectedRecipes.Unchecked("Report.Note($\"{System.Environment.ProcessorCount}\");").ShouldNotBeNull();
+        // Portable PDB 1.0: the bytes MPDB, the size in full, then the compressed bytes to the section's end.
+        int start = assembly.AsSpan().IndexOf("MPDB"u8);
+        start.ShouldBeGreaterThan(0);
+        Gen.Select(Gen.Int[0, 400].Array[1, 4], Gen.Byte.Array[4]).Sample((places, values) =>
+        {
+            byte[] changed = [.. assembly];
+            for (int i = 0; i < places.Length; i++)
+            {
+                changed[Math.Min(start + places[i], changed.Length - 1)] = values[i];
+            }
+
+            return !MetadataCheck.Check(changed, "test.csx", out var recipe, withLines: true).IsEmpty && recipe is null;
+        }, iter: 500);
+
+        byte[] vast = [.. assembly];
+        vast.AsSpan(start + 4, 4).Fill(0x7F);
+        MetadataCheck.Check(vast, "test.csx", out _, withLines: true).ShouldAllBe(problem => problem.Where!.Line == null);
+    }
+
+    [Fact]
     public void CutBytesAreRefused() =>
         Gen.Int[0, Honest.Length / 2].Sample(length => !Findings(Honest[..length]).IsEmpty(), iter: 200);
 

@@ -2,6 +2,7 @@ using System.Text;
 using Basic.Reference.Assemblies;
 using Microsoft.CodeAnalysis;
 using Microsoft.CodeAnalysis.CSharp;
+using Microsoft.CodeAnalysis.Emit;
 using Microsoft.CodeAnalysis.Text;
 using Recipes.Checking;
 using Recipes.Problems;
@@ -61,6 +62,28 @@ public class RejectedRecipes
         }
     }
 
+    [Fact]
+    public void MetadataNamesTheLinesThatTheSourceCheckNames()
+    {
+        // Each check finds its own way to the text: one by the syntax, the other by the debug information.
+        int placed = 0, same = 0;
+        foreach (string file in Files(head => head is "R2002" or "R2003"))
+        {
+            string text = Read(file).Text;
+            var lines = Recipe.Compile(text).Reply.Problems.Select(problem => problem.Line).ToHashSet();
+            foreach (var where in Unchecked(text) is { } assembly ? MetadataCheck.Check(assembly, "test.csx", out _, withLines: true).Select(problem => problem.Where.ShouldNotBeNull()) : [])
+            {
+                where.File.ShouldBe("test.csx");
+                where.Line.GetValueOrDefault(1).ShouldBeInRange(1, text.Split('\n').Length);
+                placed += where.Line is null ? 0 : 1;
+                same += lines.Contains(where.Line) ? 1 : 0;
+            }
+        }
+
+        placed.ShouldBeGreaterThan(200);
+        ((double)same / placed).ShouldBeGreaterThan(0.9);
+    }
+
     [Theory]
     [MemberData(nameof(HonestRecipes.Files), MemberType = typeof(HonestRecipes))]
     public void HonestRecipesPassMetadataAlone(string file)
@@ -104,7 +127,7 @@ public class RejectedRecipes
                 OutputKind.DynamicallyLinkedLibrary, scriptClassName: "Script", allowUnsafe: code.Contains("unsafe", StringComparison.Ordinal), optimizationLevel: OptimizationLevel.Release,
                 usings: ["System", "System.Collections.Generic", "System.Linq", "Recipes.Imaging", "Recipes.Api.World"]));
         using var stream = new MemoryStream();
-        return compilation.Emit(stream).Success ? stream.ToArray() : null;
+        return compilation.Emit(stream, options: new EmitOptions(debugInformationFormat: DebugInformationFormat.Embedded)).Success ? stream.ToArray() : null;
     }
 
     internal static string[] Findings(byte[] assembly)

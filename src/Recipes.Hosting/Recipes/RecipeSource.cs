@@ -36,11 +36,20 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
         return new RecipeSource(name, path, text, [.. loads], Hash(text, loads));
     }
 
-    /// <summary>Where a worker says a problem is. Only the recipe's own file and the snippets it loads are places; anything else that a worker names is not.</summary>
+    /// <summary>Where a worker says a problem is. Only lines of the recipe's own file and of the snippets it loads are places; anything else that a worker names is not.</summary>
     internal Place PlaceOf(ProblemMessage problem)
     {
-        string file = Loads.Any(load => load.Name == problem.File) ? problem.File! : Path;
-        return new Place(file, problem.Line is > 0 and < 1_000_000 ? problem.Line : null, problem.Column is > 0 and < 1_000_000 ? problem.Column : null);
+        var load = Loads.FirstOrDefault(load => load.Name == problem.File);
+        string file = load?.Name ?? Path, text = load?.Text ?? Text;
+        int lines = 0;
+        foreach (var _ in text.EnumerateLines())
+        {
+            lines++;
+        }
+
+        return problem.Line is { } line && line > 0 && line <= lines
+            ? new Place(file, line, problem.Column is { } column && column > 0 && column <= text.Length + 1 ? column : null)
+            : new Place(file);
     }
 
     private static void Collect(string recipe, string file, string text, List<LoadedText> loads)

@@ -102,6 +102,22 @@ public sealed class ReplyFuzzTests
         Should.Throw<FrameException>(() => ArtFile.ReadAnswer(reply, "harbor-run.png"));
     }
 
+    [Theory]
+    [InlineData("fuzz.csx", 3, 1, "fuzz.csx(3,1)")]
+    [InlineData("snippets/sail.csx", 1, 5, "snippets/sail.csx(1,5)")]
+    [InlineData("snippets/sail.csx", 2, 5, "snippets/sail.csx")]
+    [InlineData("other.csx", 2, 4, "fuzz.csx(2,4)")]
+    [InlineData("fuzz.csx", 4, 1, "fuzz.csx")]
+    [InlineData("fuzz.csx", 0, 1, "fuzz.csx")]
+    [InlineData("fuzz.csx", int.MaxValue, 1, "fuzz.csx")]
+    [InlineData("fuzz.csx", 2, -7, "fuzz.csx(2,1)")]
+    [InlineData("fuzz.csx", 2, 1_000, "fuzz.csx(2,1)")]
+    public void A_told_place_lies_in_the_recipe_s_text(string file, int line, int column, string place)
+    {
+        var source = Source with { Text = "int a = 1;\nint b = 2;\nint c = 3;", Loads = [new LoadedText("snippets/sail.csx", "int d = 4;")] };
+        source.PlaceOf(new ProblemMessage("R2004", "x", "y", file, line, column)).ToString().ShouldBe(place);
+    }
+
     private static void Fuzz(byte[] good, Action<Stream> read)
     {
         using (var stream = new MemoryStream(good))
