@@ -14,7 +14,7 @@ public static class RecipeLines
     // Portable PDB 1.0, embedded: the bytes MPDB, then the size of what was compressed.
     private const int SizeOffset = 4, HeaderSize = 8;
 
-    /// <summary>File, line and column of an instruction: those of the last statement that starts before it, or of the method's first.</summary>
+    /// <summary>File, line and column of an instruction: those of the last statement that starts at it or before.</summary>
     /// <param name="assembly">A compiled recipe.</param>
     /// <param name="method">The method that holds it.</param>
     /// <param name="offset">Its offset in bytes.</param>
@@ -36,7 +36,7 @@ public static class RecipeLines
             SequencePoint? last = null;
             foreach (var point in reader.GetMethodDebugInformation(method).GetSequencePoints())
             {
-                last = !point.IsHidden && (last is null || point.Offset <= offset) ? point : last;
+                last = !point.IsHidden && point.Offset <= offset ? point : last;
             }
 
             return last is { } found ? new Place(reader.GetString(reader.GetDocument(found.Document).Name), found.StartLine, found.StartColumn) : null;
