@@ -33,7 +33,7 @@ internal static class ApproveCommand
         var recipe = session.FindRecipe(name, folder, Workers.Usual);
         using var workers = new Workers(WorkerLimits.Default);
         var cases = session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel));
-        var given = Approval.Give(recipe, key, by, DateOnly.FromDateTime(session.Now.UtcDateTime), CaseResult.Of(cases));
+        var given = Approval.Give(recipe, key, by, DateOnly.FromDateTime(session.Now.UtcDateTime), cases);
         var house = House.Read();
         var now = Approval.Of(recipe.Source, house);
         string path = RecipeLock.PathFor(recipe.Source.Path), tested = given.Approvals[^1].Cases;

@@ -30,55 +30,17 @@ internal static class CommitCommand
             return (parse.GetValue(dryRun), parse.GetValue(recipe), parse.GetValue(art)) switch
             {
                 ({ } folder, null, null) => KeepDryRun(session, job, folder, how),
-                (null, { } name, { } path) => Run(session, job, name, path, how),
+                (null, { } name, { } path) => ReadyRun.Find(session, job, name, path, original: false, toKeep: true, run =>
+                {
+                    RefuseRepeat(run, how.Again);
+                    return Keep(session, run, WorkFile.PathFor(path, session.WorkFolder), run.Run(session), how);
+                }),
                 _ => throw new ProblemException(Codes.BadUsage, "'commit' takes a RECIPE and an ART, or --dry-run DIR.", "For instance: recipes commit printable-whites puffin.png"),
             };
         });
     }
 
-    private sealed record Keeping(string? By, bool Again, bool EachStep, bool Timings)
-    {
-        /// <summary>The recipes of a list.</summary>
-        public string[] Parts { get; init; } = [];
-    }
-
-    private static Outcome Run(Session session, RecipeJob job, string recipeName, string artPath, Keeping how)
-    {
-        using var workers = job.Workers(session);
-        var guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
-        string? recipes = session.Parse.GetValue(job.RecipesFolder);
-        var list = RecipeList.Find(recipeName, recipes);
-        if (list is null)
-        {
-            RecipePath.Find(recipeName, recipes);
-        }
-
-        // They start while the files are read and the recipe is compiled.
-        workers.Expect("run", list?.Recipes.Length ?? 1);
-        var file = session.ReadArt(artPath);
-        using var work = session.OpenWork(artPath, forWriting: true);
-        workers.Expect("decode", work is null ? 1 : 0);
-        var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), work).Required();
-        string[] sets = session.Parse.GetValue(job.Set)!;
-        string workPath = WorkFile.PathFor(artPath, session.WorkFolder);
-        if (list is not null)
-        {
-            var ready = session.FindList(list, recipes, sets, toKeep: true, workers);
-            var first = session.FindState(file, work, setup, original: false, workers);
-            RefuseRepeat(ready.Recipes, first, how.Again);
-            return Keep(session, first, workPath, RecipeJob.Run(session, ready, first, guardrails, workers), how with { Parts = NamesOf(list) });
-        }
-
-        var recipe = session.FindRecipeToKeep(recipeName, recipes, workers);
-        var state = session.FindState(file, work, setup, original: false, workers);
-        RefuseRepeat([recipe], state, how.Again);
-        var values = ParameterValues.Resolve(recipe.Spec, sets, setup.Setup.ResolutionFor(state.Art), setup.Setup);
-        return Keep(session, state, workPath, Alone(RecipeJob.Run(session, recipe, state, values, guardrails, workers)), how);
-    }
-
-    private static string[] NamesOf(RecipeList list) => [.. list.Recipes.Select(recipe => recipe.Name)];
-
-    private static ListResult Alone(RunResult result) => new(result, []);
+    private sealed record Keeping(string? By, bool Again, bool EachStep, bool Timings);
 
     private static Outcome KeepDryRun(Session session, RecipeJob job, string folder, Keeping how)
     {
@@ -108,20 +70,17 @@ internal static class CommitCommand
         var state = session.FindState(file, work, setup, kept.Original && work is null, workers);
         var values = Fresh(() => ready?.Given(state) ?? ParameterValues.Resolve(recipe!.Spec, kept.Sets, setup.Setup.ResolutionFor(state.Art), setup.Setup));
         var guardrails = Fresh(() => Options.ReadGuards(kept.Guards));
-        if ((ready is null ? KeptRun.Digest(recipe!, state, values, guardrails) : KeptRun.Digest(ready, state, guardrails)) != kept.Digest)
+        var run = new ReadyRun(ready, ready?.Recipes ?? [recipe!], state, setup, values, guardrails, workers);
+        if (run.Digest != kept.Digest)
         {
             throw Stale();
         }
 
-        RefuseRepeat(ready?.Recipes ?? [recipe!], state, how.Again);
+        RefuseRepeat(run, how.Again);
         // What was kept is the whole; a list's single steps are computed again.
         var held = how.EachStep && ready is not null ? null : session.Timings.Measure("take", () => KeptRun.Get(kept.Digest, state));
-        var result = held is not null ? Alone(held)
-            : ready is not null ? RecipeJob.Run(session, ready, state, guardrails, workers)
-            : Alone(RecipeJob.Run(session, recipe!, state, values, guardrails, workers));
-        return KeptRun.ResultSha256(result.Whole.After) == kept.ResultSha256
-            ? Keep(session, state, workPath, result, ready is null ? how : how with { Parts = NamesOf(ready.List) })
-            : throw Stale();
+        var result = held is not null ? new ListResult(held, []) : run.Run(session);
+        return KeptRun.ResultSha256(result.Whole.After) == kept.ResultSha256 ? Keep(session, run, workPath, result, how) : throw Stale();
 
         // What can't be found, read or compiled any more has changed since the dry run.
         static T Fresh<T>(Func<T> find)
@@ -143,9 +102,10 @@ internal static class CommitCommand
         "Run the dry run again and look at it before you commit.", null, cause);
 
     // Undone steps don't count: what they did is gone.
-    private static void RefuseRepeat(IEnumerable<ReadyRecipe> recipes, ArtState state, bool again)
+    private static void RefuseRepeat(ReadyRun run, bool again)
     {
-        foreach (var recipe in again ? [] : recipes.Where(recipe => recipe.Spec.RunOnce.Length > 0))
+        var state = run.State;
+        foreach (var recipe in again ? [] : run.Recipes.Where(recipe => recipe.Spec.RunOnce.Length > 0))
         {
             if (state.Work?.Line(state.Setup.Name) is { } line && line.Steps.FirstOrDefault(step => step.State == StepState.Done && Ran(step.Record, recipe.Source.Name)) is { } earlier)
             {
@@ -158,9 +118,9 @@ internal static class CommitCommand
     // A list that was kept as one step ran all its recipes; its parameters and notes don't say so, its counts do.
     private static bool Ran(StepRecord record, string recipe) => record.Recipe == recipe || KeptSteps.RecipesOf(record).Contains(recipe);
 
-    private static Outcome Keep(Session session, ArtState state, string workPath, ListResult listed, Keeping how)
+    private static Outcome Keep(Session session, ReadyRun run, string workPath, ListResult listed, Keeping how)
     {
-        var result = listed.Whole;
+        var (state, result) = (run.State, listed.Whole);
         var fields = new JsonObject();
         ReportJson.AddTo(fields, result.Report);
         if (RecipeJob.Refusal(result.Report) is { } refusal)
@@ -182,7 +142,7 @@ internal static class CommitCommand
         }
 
         session.Cancel.ThrowIfCancellationRequested();
-        var (step, records) = session.Progress.During("Keeping the step", () => session.Timings.Measure("keep", () => Commit(session, state, workPath, listed, how)));
+        var (step, records) = session.Progress.During("Keeping the step", () => session.Timings.Measure("keep", () => Commit(session, run, workPath, listed, how)));
         var unnoted = KeptSteps.Note(state, step, records);
         fields["step"] = step;
         fields["outputs"] = new JsonObject { ["file"] = workPath };
@@ -201,15 +161,15 @@ internal static class CommitCommand
         };
     }
 
-    private static (int Step, StepRecord[] Records) Commit(Session session, ArtState state, string workPath, ListResult listed, Keeping how)
+    private static (int Step, StepRecord[] Records) Commit(Session session, ReadyRun run, string workPath, ListResult listed, Keeping how)
     {
         var changing = listed.Steps.Where(step => step.Report.Changed is not { Pixels: 0 });
         (StepRecord Record, Artwork)[] steps = how.EachStep && listed.Steps.Length > 0
-            ? [.. changing.Select(step => (Record(session, state, step.Report, how with { Parts = [] }), step.After))]
-            : [(Record(session, state, listed.Whole.Report, how), listed.Whole.After)];
-        return (KeptSteps.Keep(state, workPath, steps), [.. steps.Select(step => step.Record)]);
-    }
+            ? [.. changing.Select(step => (Record(step.Report, []), step.After))]
+            : [(Record(listed.Whole.Report, run.Parts), listed.Whole.After)];
+        return (KeptSteps.Keep(run.State, workPath, steps), [.. steps.Select(step => step.Record)]);
 
-    private static StepRecord Record(Session session, ArtState state, RunReport report, Keeping how) => KeptSteps.Record(session, state.Setup, report, how.By,
-        how.Parts.Length > 0 ? new JsonObject { ["recipes"] = new JsonArray([.. how.Parts.Select(name => (JsonNode?)name)]) } : []);
+        StepRecord Record(RunReport report, string[] parts) => KeptSteps.Record(session, run.State.Setup, report, how.By,
+            parts.Length > 0 ? new JsonObject { ["recipes"] = new JsonArray([.. parts.Select(name => (JsonNode?)name)]) } : []);
+    }
 }

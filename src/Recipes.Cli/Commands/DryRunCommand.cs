@@ -21,48 +21,29 @@ internal static class DryRunCommand
         return command.With("recipes dry-run printable-whites puffin.png --setup light-garment", session =>
         {
             var parse = session.Parse;
-            return Run(session, job, parse.GetRequiredValue(recipe), parse.GetRequiredValue(art), parse.GetValue(output), parse.GetValue(original), parse.GetValue(force));
+            string path = parse.GetRequiredValue(art);
+            bool asItCame = parse.GetValue(original);
+            return ReadyRun.Find(session, job, parse.GetRequiredValue(recipe), path, asItCame, toKeep: false,
+                run => Run(session, job, run, path, parse.GetValue(output), asItCame, parse.GetValue(force)));
         });
     }
 
-    private static Outcome Run(Session session, RecipeJob job, string recipeName, string artPath, string? output, bool original, bool force)
+    private static Outcome Run(Session session, RecipeJob job, ReadyRun run, string artPath, string? output, bool original, bool force)
     {
-        using var workers = job.Workers(session);
-        var guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
-        string? recipes = session.Parse.GetValue(job.RecipesFolder);
-        var list = RecipeList.Find(recipeName, recipes);
-        if (list is null)
-        {
-            RecipePath.Find(recipeName, recipes);
-        }
-
-        // They start while the files are read and the recipe is compiled.
-        workers.Expect("run", list?.Recipes.Length ?? 1);
-        var file = session.ReadArt(artPath);
-        using var work = session.OpenWork(artPath);
-        workers.Expect("decode", work is null ? 1 : 0);
-        var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), work);
-        string[] sets = session.Parse.GetValue(job.Set)!;
-        var ready = list is null ? null : session.FindList(list, recipes, sets, toKeep: false, workers);
-        var recipe = ready is null ? session.FindRecipe(recipeName, recipes, workers) : null;
-        var state = session.FindState(file, work, setup, original, workers);
-        var values = ready?.Given(state) ?? ParameterValues.Resolve(recipe!.Spec, sets, setup.Setup.ResolutionFor(state.Art), setup.Setup);
-        string folderPath = output ?? DefaultFolder(artPath, "dry-run");
-        var folder = DryRunFolder.Prepare(folderPath, "dry-run", force, artPath);
-        var listed = ready is null ? null : RecipeJob.Run(session, ready, state, guardrails, workers);
-        var result = listed?.Whole ?? RecipeJob.Run(session, recipe!, state, values, guardrails, workers);
-
+        var folder = DryRunFolder.Prepare(output ?? DefaultFolder(artPath, "dry-run"), "dry-run", force, artPath);
+        var listed = run.Run(session);
+        var (setup, result) = (run.Setup, listed.Whole);
         var refusal = RecipeJob.Refusal(result.Report);
         List<Problem> problems = [.. refusal is null ? Array.Empty<Problem>() : [refusal], .. RecipeJob.FallbackWarning(setup)];
-        string digest = ready is null ? KeptRun.Digest(recipe!, state, values, guardrails) : KeptRun.Digest(ready, state, guardrails);
+        string digest = run.Digest;
         var fields = new JsonObject();
         ReportJson.AddTo(fields, result.Report);
         fields["outputs"] = folder.Outputs();
         fields["digest"] = digest;
         fields["resultSha256"] = session.Timings.Measure("pictures", () => KeptRun.ResultSha256(result.After));
-        fields["inputs"] = Inputs(session, folder, list?.Path ?? recipe!.Source.Path, artPath, session.Parse.GetValue(job.Setup) ?? setup.Setup.Name, original);
-        var steps = listed is null ? [] : session.Progress.During("Drawing the steps", () => session.Timings.Measure("pictures", () => StepPictures(folder, listed, artPath, force)));
-        if (listed is not null)
+        fields["inputs"] = Inputs(session, folder, run.Path, artPath, session.Parse.GetValue(job.Setup) ?? setup.Setup.Name, original);
+        var steps = run.List is null ? [] : session.Progress.During("Drawing the steps", () => session.Timings.Measure("pictures", () => StepPictures(folder, listed, artPath, force)));
+        if (run.List is not null)
         {
             fields["steps"] = new JsonArray([.. steps.Select(step => step.Fields)]);
         }

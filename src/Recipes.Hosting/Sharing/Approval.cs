@@ -74,20 +74,20 @@ public sealed record Approval(ApprovalState State, string Words)
     /// <param name="key">The key to sign with.</param>
     /// <param name="by">Who approves.</param>
     /// <param name="on">The day, UTC.</param>
-    /// <param name="cases">What its test cases said; none may have failed.</param>
+    /// <param name="cases">What became of its test cases; none may have failed.</param>
     /// <exception cref="ProblemException">R1001 no name; R6204 a file that can't be approved; R6107 a case failed; R8002 the lock file can't be written.</exception>
-    public static RecipeLock Give(ReadyRecipe recipe, SigningKey key, string by, DateOnly on, CaseResult cases)
+    public static RecipeLock Give(ReadyRecipe recipe, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases)
     {
         ArgumentNullException.ThrowIfNull(recipe);
         ArgumentNullException.ThrowIfNull(cases);
         return Give(recipe.Source, recipe.Spec.Version, key, by, on, cases);
     }
 
-    internal static RecipeLock Give(RecipeSource source, int version, SigningKey key, string by, DateOnly on, CaseResult cases)
+    internal static RecipeLock Give(RecipeSource source, int version, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases)
     {
-        if (cases.Failed > 0)
+        if (cases.Count(outcome => !outcome.Passed) is > 0 and var failed)
         {
-            throw new ProblemException(Codes.CasesFailed, string.Create(CultureInfo.InvariantCulture, $"{cases.Failed} of the recipe's {cases.Failed + cases.Passed} test cases failed, so it isn't approved."),
+            throw new ProblemException(Codes.CasesFailed, string.Create(CultureInfo.InvariantCulture, $"{failed} of the recipe's {cases.Count} test cases failed, so it isn't approved."),
                 "Mend the recipe or the case, and look with 'recipes test'.", new Place(source.Path));
         }
 
@@ -105,7 +105,7 @@ public sealed record Approval(ApprovalState State, string Words)
         string path = RecipeLock.PathFor(source.Path);
         var fresh = new RecipeLock { Recipe = source.Name, Version = version, Files = RecipeFiles.Of(source) };
         var others = Old(path) is { } old && (old with { Approvals = [] }).ToString() == fresh.ToString() ? old.Approvals.Where(approval => approval.Key != key.Public.Sha256) : [];
-        var claim = new SignedApproval(name, on, cases.Passed == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{cases.Passed} passed"), key.Public.Sha256, "");
+        var claim = new SignedApproval(name, on, cases.Count == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{cases.Count} passed"), key.Public.Sha256, "");
         var signed = fresh with { Approvals = [.. others, claim with { Signature = Convert.ToBase64String(key.Sign(fresh.SignedText(claim))) }] };
         _ = RecipeLock.Parse(signed.ToString(), path);
         AtomicFile.Write(path, stream => stream.Write(Encoding.UTF8.GetBytes(signed.ToString())));

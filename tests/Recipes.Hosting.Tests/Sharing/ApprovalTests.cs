@@ -154,11 +154,14 @@ public sealed class ApprovalTests : IDisposable
     [Fact]
     public void What_fails_its_cases_is_not_signed()
     {
-        Bench.CodeOf(() => Approval.Give(bench.Source(), 2, bench.Foreman, "Mara", Bench.Today, new CaseResult(3, 1))).ShouldBe(Codes.CasesFailed);
+        Bench.CodeOf(() => Approval.Give(bench.Source(), 2, bench.Foreman, "Mara", Bench.Today, Cases(3, 1))).ShouldBe(Codes.CasesFailed);
         File.Exists(bench.Lock).ShouldBeFalse();
-        Approval.Give(bench.Source(), 2, bench.Foreman, "Mara", Bench.Today, new CaseResult(3, 0)).Approvals[0].Cases.ShouldBe("3 passed");
-        Bench.CodeOf(() => Approval.Give(bench.Source(), 2, bench.Foreman, "Mara\nkey x", Bench.Today, CaseResult.None)).ShouldBe(Codes.BadUsage);
+        Approval.Give(bench.Source(), 2, bench.Foreman, "Mara", Bench.Today, Cases(3, 0)).Approvals[0].Cases.ShouldBe("3 passed");
+        Bench.CodeOf(() => Approval.Give(bench.Source(), 2, bench.Foreman, "Mara\nkey x", Bench.Today, [])).ShouldBe(Codes.BadUsage);
     }
+
+    private static CaseOutcome[] Cases(int passed, int failed) =>
+        [.. Enumerable.Range(0, passed + failed).Select(i => new CaseOutcome { Name = $"case {i}", Path = $"{i}.json", Differences = i < passed ? [] : ["changed: 3 was expected, and it is 4"] })];
 
     [Fact]
     public void Openssl_verifies_the_signature_and_reads_the_keys()

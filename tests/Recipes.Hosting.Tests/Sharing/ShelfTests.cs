@@ -140,7 +140,7 @@ public sealed class ShelfTests : IDisposable
         Directory.Delete(bench.At("shelf"), recursive: true);
         bench.Write("shelf/wing-check.csx", "Recipe.Title(\"Wings\");\n");
         bench.Write("shelf/wing-check.cases/one.json", "{}\n");
-        Approval.Give(RecipeSource.Read("wing-check", bench.At("shelf/wing-check.csx")), 1, bench.Foreman, "Mara", Bench.Today, CaseResult.None);
+        Approval.Give(RecipeSource.Read("wing-check", bench.At("shelf/wing-check.csx")), 1, bench.Foreman, "Mara", Bench.Today, []);
         Plan(house)[0].Approval.State.ShouldBe(ApprovalState.Approved);
         Install();
         Approval.Of(RecipeSource.Read("wing-check", bench.At("home/recipes/wing-check/wing-check.csx")), house).State.ShouldBe(ApprovalState.Approved);
