@@ -35,6 +35,9 @@ internal static class Advice
         ("System.GC", "memory is the host's business.", "Leave it out."),
         ("System.WeakReference", "memory is the host's business.", "Use an ordinary variable."),
         ("System.Buffers.", Bounded, "Use an array."),
+        ("System.Runtime.Loader.", NoReflection, "#load a snippet instead."),
+        ("System.Runtime.Serialization.", OnlyArt, "Take values as parameters: Param.Choice, Param.Number."),
+        ("System.Runtime.InteropServices.RuntimeInformation", SameEverywhere, "Leave it out."),
         ("System.Runtime.", Bounded, "Use arrays and indices."),
         ("System.Reflection.", NoReflection, "Call what you mean directly."),
         ("System.Type", NoReflection, "Use patterns: value is Kind."),
@@ -57,6 +60,12 @@ internal static class Advice
     /// <summary>Advice for a refused type or member.</summary>
     public static (string Why, string Instead) For(ISymbol symbol)
     {
+        // Whatever its namespace is for: an attribute asks the compiler or the runtime to do something else with the code.
+        if ((symbol as ITypeSymbol ?? symbol.ContainingType)?.BaseType is { Name: nameof(Attribute), ContainingNamespace: { Name: nameof(System), ContainingNamespace.IsGlobalNamespace: true } })
+        {
+            return ("attributes change what the code beside them does.", "Leave it out.");
+        }
+
         string id = symbol.OriginalDefinition.GetDocumentationCommentId() is { Length: > 2 } text ? text[2..] : symbol.Name;
         foreach (var (start, why, instead) in Entries)
         {

@@ -50,6 +50,18 @@ public class SourceCheckTests
         problem.Hint.ShouldContain("Art.Find");
     }
 
+    [Theory]
+    [InlineData("string Who([System.Runtime.CompilerServices.CallerFilePath] string path = \"\") => path;", "attributes change")]
+    [InlineData("[System.Runtime.InteropServices.StructLayout(System.Runtime.InteropServices.LayoutKind.Sequential)] struct Beak { }", "attributes change")]
+    [InlineData("System.Runtime.InteropServices.Marshal.AllocHGlobal(8);", "past the bounds of arrays")]
+    [InlineData("var here = System.Runtime.InteropServices.RuntimeInformation.OSDescription;", "the same pixels everywhere")]
+    public void SaysWhyByWhatAThingDoes(string source, string why)
+    {
+        var members = Recipe.Compile(source).Reply.Problems.Where(problem => problem.Code == Codes.ForbiddenMember.Id).ToList();
+        members.ShouldNotBeEmpty();
+        members[0].Message.ShouldContain(why);
+    }
+
     [Fact]
     public void ForbiddenThingsComeBeforeCompileErrors()
     {

@@ -186,7 +186,7 @@ internal sealed partial class Page
         Open("aside", ("id", "readout"), ("hidden", "hidden"), ("aria-label", "Pixel"));
         Open("p", ("id", "pixel"), ("aria-live", "polite")).Close();
         Open("label", ("id", "boxed"), ("hidden", "hidden")).Text("Box ");
-        Open("input", ("id", "box"), ("readonly", "readonly"), ("size", "26"));
+        Open("input", ("id", "box"), ("readonly", "readonly"), ("size", "30"));
         Close();
         Close();
     }

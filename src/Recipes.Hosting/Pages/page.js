@@ -110,7 +110,7 @@
     const box = between(from, to);
     for (const sheet of all('.sheet', group)) place(frame(sheet, 'band'), sheet, box);
     const art = inArt(group, box);
-    boxField.value = `${art.x},${art.y},${art.w},${art.h} px`;
+    boxField.value = [art.x, art.y, art.w, art.h].map(side => `${side}px`).join(',');
     boxed.hidden = readout.hidden = false;
   };
   const clear = () => {
