@@ -121,6 +121,8 @@ public static class Codes
     public static readonly Code StepsHere = new("R6010", ExitCode.Conflict, "The art has steps already");
     /// <summary>A step was made with another source of the recipe than is found now; a warning.</summary>
     public static readonly Code OtherRecipe = new("R6011", ExitCode.Conflict, "The recipe has changed since the step was kept");
+    /// <summary>The art that work is carried over to lies otherwise than the earlier one; a warning.</summary>
+    public static readonly Code TurnedArt = new("R6013", ExitCode.Conflict, "The art looks turned or mirrored");
 
     // R61: what may not run here
     /// <summary>This machine can't confine a recipe that isn't approved.</summary>

@@ -58,6 +58,23 @@ public sealed class CarryOverTests : IDisposable
     }
 
     [Fact]
+    public void Turned_on_its_side_the_answers_hold_and_a_warning_says_so()
+    {
+        KeepOld();
+        // A quarter turn to the right: what was at x,y of 400 x 300 is at 300 - y,x.
+        Picture.Write(shop.At("turned.png"), 300, 400, (x, y) => ColorOf(At(y, 299 - x, 1, 0, 0, false), belly: true));
+        var answer = Carry("turned.png").ShouldExit(0);
+        answer.Codes.ShouldBe(["R6013"]);
+        var placement = answer.Json["steps"]![0]!["carried"]![0]!["placement"]!;
+        ((int)placement["turned"]!, (bool)placement["mirrored"]!).ShouldBe((90, false));
+        var (width, _, pixels) = Export("turned.png");
+        foreach (var (i, pixel) in pixels.Index())
+        {
+            ShouldBeAnswered(At(i / width, 299 - (i % width), 1, 0, 0, false), pixel);
+        }
+    }
+
+    [Fact]
     public void What_was_changed_is_asked_about_before_anything_is_kept()
     {
         KeepOld();
@@ -150,13 +167,15 @@ public sealed class CarryOverTests : IDisposable
     private Answer Carry(string name, params string[] more) => shop.Json(["carry-over", "old.png", name, .. more]);
 
     private void Write(string name, int width, int height, double scale, int x, int y, bool added = false, bool belly = true) =>
-        Picture.Write(shop.At(name), width, height, (px, py) => At(px, py, scale, x, y, added) switch
-        {
-            Spot.Ink => new Rgba8(24, 48, 92),
-            Spot.Belly when !belly => new Rgba8(24, 48, 92),
-            Spot.Smudge => new Rgba8(252, 252, 252),
-            _ => Rgba8.White,
-        });
+        Picture.Write(shop.At(name), width, height, (px, py) => ColorOf(At(px, py, scale, x, y, added), belly));
+
+    private static Rgba8 ColorOf(Spot spot, bool belly) => spot switch
+    {
+        Spot.Ink => new Rgba8(24, 48, 92),
+        Spot.Belly when !belly => new Rgba8(24, 48, 92),
+        Spot.Smudge => new Rgba8(252, 252, 252),
+        _ => Rgba8.White,
+    };
 
     private void Jpeg(string from, string to)
     {

@@ -159,6 +159,12 @@ internal static class CarryOverCommand
                 var (parts, result) = Replay(old, replay, state);
                 bool open = parts.Any(part => part.Open), changes = result.Report.Changed is not { Pixels: 0 } || result.ChangesPlanes;
                 var refusal = open ? null : RecipeJob.Refusal(result.Report);
+                if (parts.Select(part => part.Answers?.Match?.Turn ?? default).FirstOrDefault(turn => turn != default) is var turn && turn != default && problems.TrueForAll(problem => problem.Code != Codes.TurnedArt))
+                {
+                    problems.Add(new Problem(Codes.TurnedArt, $"{newPath} looks like {oldPath} {turn}.",
+                        "If it isn't meant so, ask for the file upright. Boxes and sides that the steps were given aren't turned with it.", new Place(newPath), Severity.Warning));
+                }
+
                 done.Add(new Done(replay, result, parts, open || refusal is not null || !changes ? null : kept.Count + 1));
                 if (open)
                 {
@@ -406,7 +412,8 @@ internal static class CarryOverCommand
                 ["recipe"] = part.Part.Name,
                 ["placement"] = new JsonObject
                 {
-                    ["scale"] = part.Answers!.Match!.Placement.Scale, ["x"] = part.Answers.Match.Placement.X, ["y"] = part.Answers.Match.Placement.Y,
+                    ["turned"] = part.Answers!.Match!.Turn.Quarters * 90, ["mirrored"] = part.Answers.Match.Turn.Mirrored,
+                    ["scale"] = part.Answers.Match.Placement.Scale, ["x"] = part.Answers.Match.Placement.X, ["y"] = part.Answers.Match.Placement.Y,
                 },
                 ["regions"] = new JsonArray([.. part.Answers.Match.Found.Select(found => new JsonObject
                 {
@@ -433,7 +440,7 @@ internal static class CarryOverCommand
                 int there = match.Found.Count(found => found.Fit == RegionFit.Matched);
                 string where = match.Placement == ArtPlacement.Same ? "in the same place and size"
                     : string.Create(CultureInfo.InvariantCulture, $"at {match.Placement.Scale:0.0##} times the size, moved by {match.Placement.X:0.#},{match.Placement.Y:0.#} px");
-                text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {there} of {match.Found.Length} numbered regions are there again, {where}"));
+                text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {there} of {match.Found.Length} numbered regions are there again, {(match.Turn == default ? "" : $"{match.Turn}, ")}{where}"));
                 string[] gone = [.. match.Found.Where(found => found.Fit == RegionFit.Gone).Select(found => $"{found.Number}")];
                 if (gone.Length > 0)
                 {

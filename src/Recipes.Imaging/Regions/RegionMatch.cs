@@ -18,12 +18,50 @@ public sealed record RegionsOfArt(int Width, int Height, Box? Drawing, Immutable
     // As the walk of enclosed whites takes it: dust of a JPEG is paper.
     private const int Near = 24;
 
+    /// <summary>The same art turned.</summary>
+    public RegionsOfArt Turned(ArtTurn turn)
+    {
+        var (across, down) = turn.Quarters % 2 == 0 ? (Width, Height) : (Height, Width);
+        return new RegionsOfArt(across, down, Drawing is { } drawing ? Turned(drawing) : null, [.. Regions.Select(region => region with { Box = Turned(region.Box) })]);
+
+        Box Turned(Box box)
+        {
+            box = turn.Mirrored ? box with { X = Width - box.Right } : box;
+            return turn.Quarters switch
+            {
+                0 => box,
+                1 => new Box(Height - box.Bottom, box.X, box.Height, box.Width),
+                2 => new Box(Width - box.Right, Height - box.Bottom, box.Width, box.Height),
+                _ => new Box(box.Y, Width - box.Right, box.Height, box.Width),
+            };
+        }
+    }
+
     /// <summary>What of a flattened art the match looks at.</summary>
     public static RegionsOfArt Of(Plane<Rgba8> flat, ImmutableArray<NumberedRegion> regions)
     {
         ArgumentNullException.ThrowIfNull(flat);
         return new RegionsOfArt(flat.Width, flat.Height, Find.Drawn(flat, Near).Bounds, regions);
     }
+}
+
+/// <summary>One of the eight ways to lay a rectangle on its sides.</summary>
+/// <param name="Mirrored">First mirrored, left to right.</param>
+/// <param name="Quarters">Then turned clockwise by so many quarter turns, 0 to 3.</param>
+public readonly record struct ArtTurn(bool Mirrored, int Quarters)
+{
+    /// <summary>All eight, upright first.</summary>
+    public static ImmutableArray<ArtTurn> All { get; } = [.. from mirrored in (bool[])[false, true] from quarters in Enumerable.Range(0, 4) select new ArtTurn(mirrored, quarters)];
+
+    /// <summary>For instance "turned by 90 degrees"; empty where it is upright.</summary>
+    public override string ToString() => (Mirrored, Quarters) switch
+    {
+        (false, 0) => "",
+        (true, 0) => "mirrored left to right",
+        (true, 2) => "mirrored top to bottom",
+        (false, 2) => "turned upside down",
+        _ => $"{(Mirrored ? "mirrored left to right and " : "")}turned by 90 degrees {(Quarters == 1 ? "to the right" : "to the left")}",
+    };
 }
 
 /// <summary>Where a point of the earlier art lies in the later one: at <c>Scale</c> times its place, plus a shift.</summary>
@@ -67,12 +105,13 @@ public sealed record UnclearRegion(int Number, ImmutableArray<int> Candidates);
 
 /// <summary>
 /// Which regions of a later art are those of an earlier one, where the art was moved, scaled, saved with losses, or changed in
-/// parts. Only numbers, boxes and sizes are looked at, so an art that was turned or mirrored is another art. JPEG takes up to a block of 16 px off each edge of a white; thin whites can be doubtful then.
+/// parts, turned or mirrored. Only numbers, boxes and sizes are looked at. JPEG takes up to a block of 16 px off each edge of a white; thin whites can be doubtful then.
 /// </summary>
 /// <remarks>
 /// One scale and one shift are assumed for all of the art. Those of equal size and place, equal canvas, equal drawing and of
 /// every pair of regions are tried; the one under which most regions meet their like is taken. A pair says nothing for itself:
-/// any two boxes of one shape can be laid on each other. The figures below are common practice, without a source; the tests hold
+/// any two boxes of one shape can be laid on each other. An art that lies otherwise than before is taken for turned or mirrored only where three regions
+/// or more, and most of what the regions weigh, say so, and clearly more than any other way of laying it: a figure whose halves are alike can't say which. The figures below are common practice, without a source; the tests hold
 /// that they do for drawings that were saved as JPEG.
 /// </remarks>
 public sealed record RegionMatch
@@ -99,15 +138,23 @@ public sealed record RegionMatch
     private const int Tellers = 32, Listeners = 64, MostPaired = 1000, MostCandidates = 16;
     private const double LeastScale = 1 / 20.0, MostScale = 20;
 
-    private RegionMatch(ArtPlacement placement, ImmutableArray<FoundRegion> found, ImmutableArray<UnclearRegion> unclear, ImmutableArray<AddedRegion> added)
+    // Of what the regions weigh: so much says that an art lies as before, so much that it was turned.
+    private const double Upright = 0.9, MostWeight = 0.6;
+    private const int FewestTurned = 3;
+
+    private RegionMatch(ArtTurn turn, ArtPlacement placement, ImmutableArray<FoundRegion> found, ImmutableArray<UnclearRegion> unclear, ImmutableArray<AddedRegion> added)
     {
+        Turn = turn;
         Placement = placement;
         Found = found;
         Unclear = unclear;
         New = added;
     }
 
-    /// <summary>Where the earlier art lies in the later one.</summary>
+    /// <summary>How the later art lies beside the earlier one.</summary>
+    public ArtTurn Turn { get; }
+
+    /// <summary>Where the earlier art lies in the later one, once it is turned.</summary>
     public ArtPlacement Placement { get; }
 
     /// <summary>Every region of the earlier art, by number.</summary>
@@ -125,10 +172,31 @@ public sealed record RegionMatch
     {
         ArgumentNullException.ThrowIfNull(earlier);
         ArgumentNullException.ThrowIfNull(later);
-        NumberedRegion[] old = Ordered(earlier.Regions, nameof(earlier)), now = Ordered(later.Regions, nameof(later));
-        var placement = Place(earlier, later, Largest(old, Tellers), Largest(now, Listeners));
-        return Assign(placement, old, now);
+        NumberedRegion[] now = Ordered(later.Regions, nameof(later)), listeners = Largest(now, Listeners);
+        var laid = Lay(default);
+        double all = Largest(laid.Old, Tellers).Sum(Weight);
+        if (laid.Score < Upright * all)
+        {
+            Laid[] others = [.. ArtTurn.All.Skip(1).Select(Lay).OrderByDescending(other => other.Score).Take(2)];
+            bool clear = others[0].Score >= MostWeight * all && others[0].Score > Better * Math.Max(laid.Score, others[1].Score);
+            laid = clear && Pairs(others[0].Placement, Largest(others[0].Old, Tellers), listeners, Same).Count >= FewestTurned ? others[0] : laid;
+        }
+
+        return Assign(laid, now);
+
+        Laid Lay(ArtTurn turn)
+        {
+            var turned = earlier.Turned(turn);
+            NumberedRegion[] old = Ordered(turned.Regions, nameof(earlier));
+            var (placement, score) = Place(turned, later, Largest(old, Tellers), listeners);
+            return new Laid(turn, old, placement, score);
+        }
     }
+
+    // The earlier regions turned, and the placement that explains most of the later ones.
+    private readonly record struct Laid(ArtTurn Turn, NumberedRegion[] Old, ArtPlacement Placement, double Score);
+
+    private static double Weight(NumberedRegion region) => Math.Sqrt(region.Pixels);
 
     private static NumberedRegion[] Ordered(ImmutableArray<NumberedRegion> regions, string name)
     {
@@ -141,7 +209,7 @@ public sealed record RegionMatch
     private static NumberedRegion[] Largest(NumberedRegion[] regions, int count) =>
         [.. regions.OrderByDescending(region => region.Pixels).ThenBy(region => region.Number).Take(count)];
 
-    private static ArtPlacement Place(RegionsOfArt earlier, RegionsOfArt later, NumberedRegion[] old, NumberedRegion[] now)
+    private static (ArtPlacement Placement, double Score) Place(RegionsOfArt earlier, RegionsOfArt later, NumberedRegion[] old, NumberedRegion[] now)
     {
         var (plain, best) = ((Placement: ArtPlacement.Same, Score: -1.0), (Placement: ArtPlacement.Same, Score: -1.0));
         Try(ref plain, ArtPlacement.Same, null);
@@ -164,7 +232,7 @@ public sealed record RegionMatch
 
         // What many regions say together is more exact than what one says.
         Try(ref best, Fitted(best.Placement, old, now), null);
-        return best.Score > plain.Score * Better ? best.Placement : plain.Placement;
+        return best.Score > plain.Score * Better ? best : plain;
 
         void Try(ref (ArtPlacement Placement, double Score) best, ArtPlacement? tried, int? own)
         {
@@ -173,7 +241,7 @@ public sealed record RegionMatch
                 double score = 0;
                 for (int i = 0; i < old.Length; i++)
                 {
-                    score += i == own ? 0 : Math.Sqrt(old[i].Pixels) * BestOverlap(placement, old[i], now);
+                    score += i == own ? 0 : Weight(old[i]) * BestOverlap(placement, old[i], now);
                 }
 
                 // The first that is tried stays where a later one is no better but for rounding.
@@ -277,8 +345,9 @@ public sealed record RegionMatch
         return pairs;
     }
 
-    private static RegionMatch Assign(ArtPlacement placement, NumberedRegion[] old, NumberedRegion[] now)
+    private static RegionMatch Assign(Laid laid, NumberedRegion[] now)
     {
+        var (turn, old, placement, _) = laid;
         var parts = Enumerable.Range(0, old.Length).Select(_ => new List<int>()).ToArray();
         var taken = new bool[now.Length];
         NumberedRegion[] paired = Largest(old, MostPaired), to = Largest(now, MostPaired);
@@ -316,7 +385,7 @@ public sealed record RegionMatch
             }
         }
 
-        return new RegionMatch(placement, [.. old.Select((region, o) => Judge(placement, region, [.. parts[o].Select(n => now[n])]))], unclear.ToImmutable(), Gathered(added));
+        return new RegionMatch(turn, placement, [.. old.Select((region, o) => Judge(placement, region, [.. parts[o].Select(n => now[n])]))], unclear.ToImmutable(), Gathered(added));
 
         NumberedRegion[] Around(NumberedRegion piece, double near) => [.. paired.Where(region => Share(placement, region.Box, piece.Box, near) >= Inside).Take(MostCandidates)];
     }

@@ -49,6 +49,41 @@ public class RegionMatchTests
             turned.Found.Select(found => found.Now.Single()).ShouldBe(match.Found.Select(found => found.Now.Single()));
         }, iter: 200);
 
+    // What a turn does to a box is written out here once more, by its corners: a quarter turn to the right takes x,y to height - y,x.
+    [Fact]
+    public void Turned_and_mirrored_regions_are_found() =>
+        Gen.Select(Regions.Where(regions => regions.Length >= 5), Placements, Gen.Bool, Gen.Int[0, 3]).Sample((regions, placement, mirrored, quarters) =>
+        {
+            NumberedRegion[] later = [.. regions.Select(region => Placed(region with { Box = Turned(region.Box) }, placement))];
+            var match = RegionMatch.Between(Art(regions), Art(later));
+            match.Turn.ShouldBe(new ArtTurn(mirrored, quarters));
+            match.Found.ShouldAllBe(found => found.Fit == RegionFit.Matched && found.Now.SequenceEqual(new[] { found.Number }));
+
+            Box Turned(Box box)
+            {
+                var corners = new[] { (box.X, box.Y), (X: box.Right, Y: box.Bottom) }.Select(corner =>
+                {
+                    var (x, y) = (mirrored ? Canvas - corner.Item1 : corner.Item1, corner.Item2);
+                    for (int i = 0; i < quarters; i++)
+                    {
+                        (x, y) = (Canvas - y, x);
+                    }
+
+                    return (X: x, Y: y);
+                }).ToArray();
+                return new Box(corners.Min(corner => corner.X), corners.Min(corner => corner.Y), Math.Abs(corners[0].X - corners[1].X), Math.Abs(corners[0].Y - corners[1].Y));
+            }
+        }, iter: 200);
+
+    [Fact]
+    public void A_figure_whose_halves_are_alike_does_not_say_whether_it_was_turned_or_mirrored()
+    {
+        // Two eyes, two wings, a belly: turned to the right it looks as it does turned to the left and mirrored.
+        NumberedRegion[] figure = [new(1, new Box(150, 60, 40, 50), 1800), new(2, new Box(290, 60, 40, 50), 1800), new(3, new Box(40, 150, 90, 160), 13000), new(4, new Box(350, 150, 90, 160), 13000), new(5, new Box(180, 180, 120, 200), 20000)];
+        var match = RegionMatch.Between(Art(figure), Art(figure).Turned(new ArtTurn(false, 1)));
+        match.Turn.ShouldBe(default);
+    }
+
     [Fact]
     public void What_was_removed_is_gone_and_what_was_added_is_new() => Gen.Select(Regions.Where(regions => regions.Length >= 5), Placements).Sample((regions, placement) =>
     {
