@@ -125,9 +125,7 @@ internal static class ConvertedPixels
             }
         });
         using var source = plain.Bands == 1 && heading.ProfileIsRgb ? plain.Bandjoin(plain, plain).Copy(interpretation: heading.Depth == 16 ? Enums.Interpretation.Rgb16 : Enums.Interpretation.Srgb) : plain.Copy();
-        // Through XYZ, matrix and curves stay exact; through L*a*b* they would become a table of few points. Tables keep L*a*b*.
-        using var converted = source.IccTransform("srgb", pcs: heading.ProfileIsTable ? Enums.PCS.Lab : Enums.PCS.Xyz, intent: Enums.Intent.Relative, blackPointCompensation: true,
-            embedded: heading.Profile is not null, inputProfile: heading.Profile is null ? "cmyk" : null, depth: 8);
+        using var converted = heading.ProfileIsTable || (heading.Depth == 8 && heading.ProfileIsRgb) ? InOneStep(source, heading) : ThroughXyz(source);
         double full = heading.Depth == 16 ? 65535 : 255;
         using var isPaper = plain.RelationalConst(Enums.OperationRelational.Equal, [heading.Model == ColorModel.Cmyk ? 0 : full]).BandAnd();
         var white = isPaper.Ifthenelse(255, converted);
@@ -141,6 +139,17 @@ internal static class ConvertedPixels
             using var isBlack = plain.RelationalConst(Enums.OperationRelational.Equal, [0]).BandAnd();
             return isBlack.Ifthenelse(0, white);
         }
+    }
+
+    private static Image InOneStep(Image source, Heading heading) =>
+        source.IccTransform("srgb", intent: Enums.Intent.Relative, blackPointCompensation: true, embedded: heading.Profile is not null, inputProfile: heading.Profile is null ? "cmyk" : null, depth: 8);
+
+    // In one step the color engine makes a table of 33 points a side of any gray curve and of 16-bit RGB, which is 18 levels off in
+    // dark tones; with XYZ between, which is linear to both sides, matrix and curves stay exact.
+    private static Image ThroughXyz(Image source)
+    {
+        using var between = source.IccImport(pcs: Enums.PCS.Xyz, intent: Enums.Intent.Relative, blackPointCompensation: true, embedded: true);
+        return between.IccExport(pcs: Enums.PCS.Xyz, outputProfile: "srgb", intent: Enums.Intent.Relative, depth: 8);
     }
 
     // Exact: no 16-bit value lies half-way between two levels, since 257 is odd.

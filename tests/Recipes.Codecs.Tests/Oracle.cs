@@ -21,6 +21,24 @@ internal static class Oracle
         Assert.SkipUnless(Present, "SkiaSharp's and NetVips' native libraries come for linux-x64 only");
     }
 
+    /// <summary>Skips where a program of another package is missing, unless the build machine demands it.</summary>
+    public static void RequireTool(string tool, string package)
+    {
+        Require();
+        RequirePackage((Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator).Any(folder => File.Exists(Path.Combine(folder, tool))), package, tool);
+    }
+
+    /// <summary>Skips where something of a Debian package is missing, unless the build machine demands it.</summary>
+    public static void RequirePackage(bool present, string package, string what)
+    {
+        if (Environment.GetEnvironmentVariable("RECIPES_CI") == "1")
+        {
+            present.ShouldBeTrue($"{package} must be there");
+        }
+
+        Assert.SkipUnless(present, $"needs {what} of Debian's {package}");
+    }
+
     /// <summary>RGBA bytes, straight alpha, no color conversion, orientation not applied.</summary>
     public static byte[] Skia(byte[] file)
     {
