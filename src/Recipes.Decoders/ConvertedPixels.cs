@@ -52,7 +52,7 @@ internal static class ConvertedPixels
         try
         {
             bool deep = heading.Depth == 16;
-            using var stored = Load(heading.Alpha == AlphaKind.Premultiplied ? WithStraightAlpha(file, heading.AlphaFieldAt) : Whole(file), heading.Format);
+            using var stored = Load(heading.Shown.Count > 0 ? Changed(file, heading.Shown) : Whole(file), heading.Format);
             using var loaded = heading.Alpha == AlphaKind.Premultiplied ? Straight(stored, deep) : stored.Copy();
             int colors = heading.Model switch { ColorModel.Gray => 1, ColorModel.Rgb => 3, _ => 4 };
             // A WebP file's alpha hint needn't be true.
@@ -172,12 +172,14 @@ internal static class ConvertedPixels
         return rounded.Cast(premultiplied.Format).Copy(interpretation: premultiplied.Interpretation);
     }
 
-    // The library would divide colors by their alpha and cut the result down, so that white under alpha 7 became 254. It is told
-    // that they are straight: the field's value 1 becomes 2, in either byte order.
-    private static byte[] WithStraightAlpha(ReadOnlyMemory<byte> file, int at)
+    private static byte[] Changed(ReadOnlyMemory<byte> file, List<(int At, byte Value)> shown)
     {
         byte[] changed = file.ToArray();
-        changed[file.Span[at] == 1 ? at : at + 1] = 2;
+        foreach (var (at, value) in shown)
+        {
+            changed[at] = value;
+        }
+
         return changed;
     }
 

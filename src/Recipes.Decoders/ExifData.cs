@@ -7,7 +7,7 @@ namespace Recipes.Decoders;
 internal sealed record ExifData
 {
     private const int Orientated = 274, HorizontalResolution = 282, Unit = 296, ExifDirectory = 34665, Space = 40961, InteroperabilityDirectory = 40965, Index = 1;
-    private const int Ascii = 2, Short = 3, Long = 4, Rational = 5;
+    private const int Byte = 1, Ascii = 2, Short = 3, Long = 4, Rational = 5;
 
     /// <summary>1 to 8 as stored; 1 where absent or out of range.</summary>
     public int Orientation { get; init; } = 1;
@@ -92,6 +92,7 @@ internal sealed record ExifData
         {
             < 0 => null,
             var at when UInt32(at + 4) != 1 => null,
+            var at when UInt16(at + 2) == Byte => block[at + 8],
             var at when UInt16(at + 2) == Short => UInt16(at + 8),
             var at when UInt16(at + 2) == Long => UInt32(at + 8),
             _ => null,

@@ -18,8 +18,8 @@ internal sealed class Heading
 
     public AlphaKind Alpha { get; set; }
 
-    /// <summary>Where a TIFF file says that its alpha is multiplied into the colors; 0 elsewhere.</summary>
-    public int AlphaFieldAt { get; set; }
+    /// <summary>Bytes of a TIFF file that the library is shown with another value.</summary>
+    public List<(int At, byte Value)> Shown { get; } = [];
 
     /// <summary>The profile to convert from; null where the colors are sRGB's already, or CMYK without a profile.</summary>
     public byte[]? Profile { get; set; }

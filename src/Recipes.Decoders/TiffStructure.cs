@@ -114,7 +114,16 @@ internal static class TiffStructure
         }
 
         var formats = picture.Numbers(SampleFormat, 64);
-        if (formats.Any(format => format != 1))
+        // 4 says that the writer didn't know; it counts as if the field were absent (section 19), and the library is shown the default.
+        for (int i = 0; i < formats.Length; i++)
+        {
+            if (formats[i] == 4)
+            {
+                heading.Shown.Add((picture.PlaceOf(SampleFormat, i), 1));
+            }
+        }
+
+        if (formats.Any(format => format is not (1 or 4)))
         {
             throw refusal.Unsupported(formats.Contains(3u) ? $"a TIFF picture of {Text(depth)}-bit floating-point numbers" : "a TIFF picture of signed numbers");
         }
@@ -140,7 +149,12 @@ internal static class TiffStructure
                 2 => AlphaKind.Straight,
                 _ => throw Unspecified(refusal),
             } : throw Unspecified(refusal);
-            heading.AlphaFieldAt = picture.PlaceOf(ExtraSamples);
+            if (heading.Alpha == AlphaKind.Premultiplied)
+            {
+                // The library would divide colors by their alpha and cut the result down, so that white under alpha 7 became 254. It
+                // is told that they are straight.
+                heading.Shown.Add((picture.PlaceOf(ExtraSamples, 0), 2));
+            }
         }
 
         bool apart = picture.Number(Planar, 1) == 2;
@@ -296,8 +310,7 @@ internal static class TiffStructure
                 return [];
             }
 
-            // Types 1 BYTE, 3 SHORT, 4 LONG.
-            int size = Short(entry + 2) switch { 1 => 1, 3 => 2, 4 => 4, _ => throw refusal.Damaged($"its field {Text((uint)tag)} is of the wrong type") };
+            int size = SizeOf(entry);
             var data = Data(entry, size).Span;
             var numbers = new uint[Math.Min(most, data.Length / size)];
             for (int i = 0; i < numbers.Length; i++)
@@ -314,18 +327,31 @@ internal static class TiffStructure
             return numbers;
         }
 
-        /// <summary>Where the one SHORT of a field lies.</summary>
-        public int PlaceOf(int tag) => Short(entries[tag] + 2) == 3 && Word(file.Span[(entries[tag] + 4)..], little) == 1
-            ? entries[tag] + 8
-            : throw refusal.Damaged($"its field {Text((uint)tag)} is malformed");
+        /// <summary>Where the lowest byte of a number of a field lies, which <see cref="Numbers"/> has given.</summary>
+        public int PlaceOf(int tag, int index)
+        {
+            int entry = entries[tag], size = SizeOf(entry);
+            return (int)Place(entry, size) + (index * size) + (little ? 0 : size - 1);
+        }
 
         /// <summary>The bytes of a field of bytes, text or undefined data; empty where it is absent.</summary>
         public ReadOnlyMemory<byte> Bytes(int tag) => entries.TryGetValue(tag, out int entry) && Short(entry + 2) is 1 or 2 or 7 ? Data(entry, 1) : default;
 
+        // Types 1 BYTE, 3 SHORT, 4 LONG: each may hold any unsigned number (section 2).
+        private int SizeOf(int entry) => Short(entry + 2) switch
+        {
+            1 => 1,
+            3 => 2,
+            4 => 4,
+            _ => throw refusal.Damaged($"its field {Text(Short(entry))} is of the wrong type"),
+        };
+
         // Up to four bytes lie in the entry itself.
+        private long Place(int entry, int size) => (long)Word(file.Span[(entry + 4)..], little) * size <= 4 ? entry + 8 : Word(file.Span[(entry + 8)..], little);
+
         private ReadOnlyMemory<byte> Data(int entry, int size)
         {
-            long length = (long)Word(file.Span[(entry + 4)..], little) * size, at = length <= 4 ? entry + 8 : Word(file.Span[(entry + 8)..], little);
+            long length = (long)Word(file.Span[(entry + 4)..], little) * size, at = Place(entry, size);
             return at + length <= file.Length ? file.Slice((int)at, (int)length) : throw CutShort(refusal);
         }
 

@@ -126,6 +126,64 @@ public class ConvertedTest
         (art.Width, art.Height, art.PixelsPerInch).ShouldBe((2, 3, 299.72));
     }
 
+    // TIFF 6.0, section 2, "Types": readers should accept BYTE, SHORT or LONG values for any unsigned integer field.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(3)]
+    [InlineData(4)]
+    public void Numbers_of_a_TIFF_file_come_in_any_unsigned_type(int type)
+    {
+        Oracle.Require();
+        // Small, so that all numbers fit into a byte; each with every field that it has.
+        var rgb = new TestTiff(5, 4, 8, 3) { RowsPerStrip = 2, Fields = [(282, 5, [300, 1]), (283, 5, [300, 1]), (296, 3, [3]), (274, 3, [6]), (339, 3, [1, 1, 1]), (254, 4, [0])] };
+        TestTiff[] files =
+        [
+            rgb, rgb with { Apart = true, RowsPerStrip = 4 }, new TestTiff(3, 2, 16, 4) { Extra = 1, Sample = (_, _, c) => 9000 + (c * 6000) }, new TestTiff(3, 2, 8, 4) { Extra = 2, Compression = 5, Predictor = true },
+            new TestTiff(3, 2, 8, 2) { Extra = 2, Photometric = 1, Compression = 8 }, new TestTiff(3, 2, 8, 4) { Photometric = 5, Fields = [(332, 3, [1])] },
+            new TestTiff(5, 4, 8, 1) { Photometric = 0, Tile = 16, Compression = 8 }, new TestTiff(2, 2, 8, 3) { Pages = 2, LaterSubfileType = 1, Fields = [(254, 4, [1])] },
+        ];
+        foreach (var file in files.SelectMany(file => new[] { file, file with { Little = false } }))
+        {
+            var due = Oracle.Decode(file.Bytes());
+            foreach (int tag in new[] { 254, 256, 257, 258, 259, 262, 273, 274, 277, 278, 279, 284, 296, 317, 322, 323, 324, 325, 332, 338, 339 })
+            {
+                var art = Oracle.Decode((file with { Typed = (tag, type) }).Bytes());
+                string what = $"{file}, field {tag}";
+                Oracle.Bytes(art.Pixels).ShouldBe(Oracle.Bytes(due.Pixels), what);
+                (art.Mode, art.PixelsPerInch).ShouldBe((due.Mode, due.PixelsPerInch), what);
+                art.Notes.ShouldBe(due.Notes, what);
+            }
+        }
+    }
+
+    // TIFF 6.0, section 19: SampleFormat 4 says that the writer didn't know; a reader treats it as if the field were absent.
+    [Theory]
+    [InlineData(8, 3)]
+    [InlineData(16, 1)]
+    public void A_TIFF_file_of_undefined_sample_format_is_of_unsigned_numbers(int depth, int type)
+    {
+        Oracle.Require();
+        foreach (bool little in new[] { true, false })
+        {
+            var plain = new TestTiff(3, 2, depth, 4) { Little = little, Extra = 1, Sample = (x, y, c) => ((x * 20) + (y * 30) + (c * 40)) * (depth == 16 ? 257 : 1) };
+            var art = Oracle.Decode((plain with { Fields = [(339, type, [4, 4, 4, 4])] }).Bytes());
+            Oracle.Bytes(art.Pixels).ShouldBe(Oracle.Bytes(Oracle.Decode(plain.Bytes()).Pixels));
+        }
+    }
+
+    // Fields that TIFF 6.0 gives a default, or that nothing depends on, may be absent.
+    [Fact]
+    public void Fields_of_a_TIFF_file_may_be_absent()
+    {
+        Oracle.Require();
+        var gray = new TestTiff(4, 3, 8, 1) { Photometric = 1, RowsPerStrip = 3, Sample = (x, y, _) => (x * 40) + (y * 50) };
+        byte[] due = Oracle.Bytes(Oracle.Decode(gray.Bytes()).Pixels);
+        foreach (int tag in new[] { 259, 277, 278, 284 })
+        {
+            Oracle.Bytes(Oracle.Decode((gray with { Absent = [tag] }).Bytes()).Pixels).ShouldBe(due, $"{tag}");
+        }
+    }
+
     // Each field as TIFF 6.0 or its registered additions give it.
     public static TheoryData<string, string, string> Kinds() => new()
     {

@@ -31,6 +31,12 @@ internal sealed record TestTiff(int Width, int Height, int Depth, int Channels)
     /// <summary>More fields, or other values of fields: tag, type, values.</summary>
     public (int Tag, int Type, uint[] Values)[] Fields { get; init; } = [];
 
+    /// <summary>The field that is written with another type: 1 BYTE, 3 SHORT, 4 LONG.</summary>
+    public (int Tag, int Type)? Typed { get; init; }
+
+    /// <summary>Fields that are left out.</summary>
+    public int[] Absent { get; init; } = [];
+
     /// <summary>How many pages of the same picture; those behind the first are of this NewSubfileType.</summary>
     public int Pages { get; init; } = 1;
 
@@ -105,6 +111,11 @@ internal sealed record TestTiff(int Width, int Height, int Depth, int Channels)
                 Put(tag, type, values);
             }
 
+            foreach (int tag in Absent)
+            {
+                fields.Remove(tag);
+            }
+
             int directory = file.Count;
             Number((uint)directory, 4).CopyTo(0, file, link);
             file.AddRange(Number((uint)fields.Count, 2));
@@ -133,6 +144,7 @@ internal sealed record TestTiff(int Width, int Height, int Depth, int Channels)
 
             void Put(int tag, int type, params uint[] values)
             {
+                type = Typed is { } typed && typed.Tag == tag ? typed.Type : type;
                 int size = type switch { 1 => 1, 3 => 2, 5 => 4, _ => 4 };
                 fields[tag] = (type, [.. values.SelectMany(value => Number(value, size))], type == 5 ? values.Length / 2 : values.Length);
             }
