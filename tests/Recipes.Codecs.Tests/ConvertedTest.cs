@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Globalization;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Enums = NetVips.Enums;
@@ -182,6 +183,25 @@ public class ConvertedTest
         {
             Oracle.Bytes(Oracle.Decode((gray with { Absent = [tag] }).Bytes()).Pixels).ShouldBe(due, $"{tag}");
         }
+    }
+
+    // Values/resolution_units.csv. TIFF 6.0: XResolution is a RATIONAL; ResolutionUnit 1 none, 2 inch (the default), 3 centimeter.
+    [Fact]
+    public void Resolutions_of_TIFF_files_come_to_a_hundredth()
+    {
+        Oracle.Require();
+        foreach (var row in DecodePngTest.Table("resolution_units.csv"))
+        {
+            uint ppi = uint.Parse(row[0], CultureInfo.InvariantCulture), perCentimeter = (uint)Math.Round(double.Parse(row[3], CultureInfo.InvariantCulture) * 10_000);
+            With((282, 5, [ppi, 1])).ShouldBe(ppi);
+            With((282, 5, [ppi * 10, 10]), (296, 3, [2])).ShouldBe(ppi);
+            With((282, 5, [perCentimeter, 10_000]), (296, 3, [3])).ShouldBe(ppi);
+            With((282, 5, [ppi, 1]), (296, 3, [1])).ShouldBeNull();
+        }
+
+        With((283, 5, [300, 1])).ShouldBeNull("only the one down is stated");
+
+        static double? With(params (int, int, uint[])[] fields) => Oracle.Decode(new TestTiff(2, 2, 8, 3) { Fields = fields }.Bytes()).PixelsPerInch;
     }
 
     // Each field as TIFF 6.0 or its registered additions give it.

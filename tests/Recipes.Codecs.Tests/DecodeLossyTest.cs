@@ -1,3 +1,4 @@
+using System.Globalization;
 using Recipes.Imaging;
 
 namespace Recipes.Codecs.Tests;
@@ -107,6 +108,31 @@ public class DecodeLossyTest
 
         double? WithExif(params (int, int, uint, uint)[] entries) =>
             Oracle.Decode(Oracle.WithSegment(jpeg, 0xE1, [.. "Exif\0\0"u8, .. Oracle.Exif(false, entries)])).PixelsPerInch;
+    }
+
+    // Values/resolution_units.csv: JFIF has whole numbers, EXIF fractions; an inch is 2.54 cm.
+    [Fact]
+    public void Resolutions_in_inches_and_centimeters_come_to_a_hundredth()
+    {
+        Oracle.Require();
+        byte[] jpeg = Oracle.Jpeg(16, 16, Oracle.Puffin);
+        foreach (var row in DecodePngTest.Table("resolution_units.csv"))
+        {
+            int ppi = int.Parse(row[0], CultureInfo.InvariantCulture);
+            double perCentimeter = double.Parse(row[3], CultureInfo.InvariantCulture);
+            With(1, ppi, false).ShouldBe(ppi);
+            With(2, (int)Math.Round(perCentimeter), false).ShouldBe(Math.Round(Math.Round(perCentimeter) * 2.54, 2), row[0]);
+            // 1:1 without a unit is no resolution, so EXIF's counts.
+            With(0, 1, true).ShouldBe(ppi, row[0]);
+
+            double? With(byte unit, int density, bool exif)
+            {
+                byte[] file = [.. jpeg];
+                (file[13], file[14], file[15]) = (unit, (byte)(density >> 8), (byte)density);
+                byte[] block = [.. "Exif\0\0"u8, .. Oracle.Exif(true, (282, 5, (uint)Math.Round(perCentimeter * 10_000), 10_000), (296, 3, 3, 0))];
+                return Oracle.Decode(exif ? Oracle.WithSegment(file, 0xE1, block) : file).PixelsPerInch;
+            }
+        }
     }
 
     private static void Near(byte[] pixels, byte[] other, double mean, int largest)
