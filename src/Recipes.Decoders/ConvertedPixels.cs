@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using NetVips;
+using Recipes.Codecs;
 using Recipes.Imaging;
 
 namespace Recipes.Decoders;
@@ -36,7 +37,7 @@ internal static class ConvertedPixels
         ];
         var refusal = new Refusal("");
         var heading = TiffStructure.Read(file, refusal);
-        heading.Profile = GrayProfile;
+        heading.Profile = StatedColors.Gray(IccFile.Power(1.8));
         _ = Decode(file, heading, refusal);
 
         static byte[] Entry(int tag, int value) => [(byte)tag, (byte)(tag >> 8), 3, 0, 1, 0, 0, 0, (byte)value, 0, 0, 0];
@@ -185,30 +186,4 @@ internal static class ConvertedPixels
 
     private static byte[] Whole(ReadOnlyMemory<byte> file) =>
         MemoryMarshal.TryGetArray(file, out var segment) && segment.Offset == 0 && segment.Count == segment.Array!.Length ? segment.Array : file.ToArray();
-
-    // A gray profile of gamma 1.8 (ICC.1:2022: header, tag table, white point, curve).
-    private static byte[] GrayProfile
-    {
-        get
-        {
-            byte[] profile = new byte[192];
-            profile[3] = 192;
-            profile[8] = 2;
-            "mntrGRAYXYZ "u8.CopyTo(profile.AsSpan(12));
-            "acsp"u8.CopyTo(profile.AsSpan(36));
-            // D50 in s15Fixed16, as every header states it (7.2.16).
-            ReadOnlySpan<byte> d50 = [0, 0, 0xF6, 0xD6, 0, 1, 0, 0, 0, 0, 0xD3, 0x2D];
-            d50.CopyTo(profile.AsSpan(68));
-            profile[131] = 2;
-            "wtpt"u8.CopyTo(profile.AsSpan(132));
-            (profile[139], profile[143]) = (156, 20);
-            "kTRC"u8.CopyTo(profile.AsSpan(144));
-            (profile[151], profile[155]) = (176, 14);
-            "XYZ "u8.CopyTo(profile.AsSpan(156));
-            d50.CopyTo(profile.AsSpan(164));
-            "curv"u8.CopyTo(profile.AsSpan(176));
-            (profile[187], profile[188], profile[189]) = (1, 1, 205);
-            return profile;
-        }
-    }
 }

@@ -67,9 +67,7 @@ internal sealed class Heading
 
         if (IccProfile.Difference(profile, Model, out string? note) is { } difference)
         {
-            Profile = profile.ToArray();
-            ProfileIsRgb = IccProfile.IsRgb(profile);
-            note = $"{difference}; converted to sRGB, relative colorimetric with black point compensation";
+            ConvertFrom(profile.ToArray(), difference);
         }
 
         if (note is not null)
@@ -78,6 +76,14 @@ internal sealed class Heading
         }
 
         StatesColor = true;
+    }
+
+    /// <summary>Keeps a sound profile to convert from, and notes what the file states.</summary>
+    public void ConvertFrom(byte[] profile, string stated)
+    {
+        Profile = profile;
+        ProfileIsRgb = IccProfile.IsRgb(profile);
+        Notes.Add($"{stated}; converted to sRGB, relative colorimetric with black point compensation");
     }
 
     /// <summary>Notes what is done to pixels that aren't 8-bit RGB; to be called once all is known.</summary>

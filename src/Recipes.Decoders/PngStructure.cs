@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Globalization;
 using System.IO.Compression;
 using System.Text;
 using Recipes.Codecs;
@@ -15,9 +16,9 @@ internal sealed class PngStructure
     private const string ProvenanceKeyword = "Recipes";
     private const double MetersPerInch = 0.0254;
 
-    // sRGB's gamma and chromaticities times 100,000 (11.3.2.5); tolerances 1% and 0.005.
-    private const double SrgbGamma = 45455, GammaTolerance = 455, ChromaticityTolerance = 500;
-    private static readonly int[] SrgbChromaticities = [31270, 32900, 64000, 33000, 30000, 60000, 15000, 6000];
+    // What a writer of sRGB states for readers that don't know its chunk (11.3.2.5), within 1% and 0.005: that is sRGB itself, not the
+    // pure power 2.2, which is up to 8 levels off in the darkest tones.
+    private const double SrgbGamma = 0.45455, GammaTolerance = 0.00455, ChromaticityTolerance = 0.005, LargestGamma = 10;
 
     private readonly Dictionary<string, ReadOnlyMemory<byte>> first = [];
 
@@ -199,14 +200,7 @@ internal sealed class PngStructure
     {
         if (first.TryGetValue("cICP", out var codes))
         {
-            // ITU-T H.273: primaries 1 (BT.709), transfer 13 (IEC 61966-2-1), matrix 0, full range.
-            if (!codes.Span.SequenceEqual((ReadOnlySpan<byte>)[1, 13, 0, 1]))
-            {
-                throw refusal.Foreign(codes.Length == 4 && codes.Span[0] == 12 && codes.Span[1] == 13
-                    ? "its colors are Display P3, as its cICP chunk says"
-                    : $"its cICP chunk names another color space ({string.Join(", ", codes.ToArray().Take(4))})");
-            }
-
+            ReadCodePoints(codes.Span, refusal);
             Heading.StatesColor = true;
         }
         else if (first.TryGetValue("iCCP", out var compressed))
@@ -223,37 +217,73 @@ internal sealed class PngStructure
         }
         else
         {
-            CheckGammaAndChromaticities(refusal);
+            ReadGammaAndChromaticities(refusal);
         }
     }
 
-    private void CheckGammaAndChromaticities(Refusal refusal)
+    // ITU-T H.273: primaries 1 (BT.709) or 12 (Display P3), transfer 13 (IEC 61966-2-1); of RGB the matrix is 0 (11.3.2.6). Full range.
+    private void ReadCodePoints(ReadOnlySpan<byte> codes, Refusal refusal)
     {
-        if (first.TryGetValue("gAMA", out var gamma))
+        switch (codes)
         {
-            if (gamma.Length != 4 || Math.Abs(BinaryPrimitives.ReadUInt32BigEndian(gamma.Span) - SrgbGamma) > GammaTolerance)
-            {
-                throw refusal.Foreign("its gAMA chunk states another gamma than 1/2.2");
-            }
+            case [1, 13, 0, 1]:
+                break;
+            case [12, 13, 0, 1] when Heading.Model == ColorModel.Rgb:
+                Heading.ConvertFrom(StatedColors.Rgb(StatedColors.DisplayP3, IccFile.SrgbCurve)!, "its cICP chunk says Display P3");
+                break;
+            case [12, 13, 0, 1]:
+                // Gray has no primaries, and the curve is sRGB's.
+                break;
+            case [_, 16 or 18, _, _]:
+                throw refusal.Foreign($"its cICP chunk says high dynamic range ({(codes[1] == 16 ? "PQ" : "HLG")}), which no print has");
+            case { Length: 4 }:
+                throw refusal.Foreign($"its cICP chunk names another color space ({string.Join(", ", codes.ToArray())})");
+            default:
+                throw refusal.Foreign("its cICP chunk is damaged");
+        }
+    }
 
-            Heading.StatesColor = true;
+    // 11.3.2.1 and 11.3.2.2: numbers times 100,000. What is not stated is taken for sRGB's.
+    private void ReadGammaAndChromaticities(Refusal refusal)
+    {
+        double? gamma = null;
+        if (first.TryGetValue("gAMA", out var gammaData))
+        {
+            gamma = gammaData.Length == 4 ? Stated(gammaData.Span) : 0;
+            if (gamma is < 1 / LargestGamma or > LargestGamma)
+            {
+                throw refusal.Foreign("its gAMA chunk states an impossible gamma");
+            }
         }
 
-        if (first.TryGetValue("cHRM", out var chromaticities))
+        double[]? chromaticities = null;
+        if (first.TryGetValue("cHRM", out var data))
         {
-            bool near = chromaticities.Length == 32;
-            for (int i = 0; near && i < 8; i++)
+            chromaticities = data.Length == 32 ? [.. Enumerable.Range(0, 8).Select(i => Stated(data.Span[(4 * i)..]))] : [];
+            if (StatedColors.Rgb(chromaticities, IccFile.SrgbCurve) is null)
             {
-                near = Math.Abs(BinaryPrimitives.ReadUInt32BigEndian(chromaticities.Span[(4 * i)..]) - (double)SrgbChromaticities[i]) <= ChromaticityTolerance;
+                throw refusal.Foreign("its cHRM chunk states impossible primaries");
             }
-
-            if (!near)
-            {
-                throw refusal.Foreign("its cHRM chunk states other primaries or another white");
-            }
-
-            Heading.StatesColor = true;
         }
+
+        Heading.StatesColor |= gamma is not null || chromaticities is not null;
+        bool ownCurve = gamma is { } stated && Math.Round(Math.Abs(stated - SrgbGamma), 6) > GammaTolerance;
+        // Gray has no primaries, and its white is the paper's.
+        bool ownColors = Heading.Model == ColorModel.Rgb && chromaticities is not null
+            && chromaticities.Zip(StatedColors.Srgb).Any(pair => Math.Round(Math.Abs(pair.First - pair.Second), 6) > ChromaticityTolerance);
+        if (!ownCurve && !ownColors)
+        {
+            return;
+        }
+
+        byte[] curve = gamma is { } encoding ? IccFile.Power(1 / encoding) : IccFile.SrgbCurve;
+        string power = gamma is { } said ? $"gamma {(1 / said).ToString("0.##", CultureInfo.InvariantCulture)}" : "";
+        string what = !ownColors ? $"its gAMA chunk states {power}"
+            : gamma is null ? "its cHRM chunk states other primaries or another white than sRGB's"
+            : $"its gAMA and cHRM chunks state {power} and other primaries or another white than sRGB's";
+        Heading.ConvertFrom(Heading.Model == ColorModel.Gray ? StatedColors.Gray(curve) : StatedColors.Rgb(ownColors ? chromaticities! : StatedColors.Srgb, curve)!, what);
+
+        static double Stated(ReadOnlySpan<byte> number) => BinaryPrimitives.ReadUInt32BigEndian(number) / 100_000.0;
     }
 
     private void Describe()

@@ -89,18 +89,50 @@ public class ColorTest
         byte[] cicp = TestPng.Chunk("cICP", 1, 13, 0, 1), p3 = TestPng.Chunk("cICP", 0x0C, 0x0D, 0, 1), pq = TestPng.Chunk("cICP", 9, 16, 0, 1);
 
         Png(cicp, wide).ShouldBeNull();
-        Png(p3, fine, srgb).ShouldBe("R3007");
-        Png(pq).ShouldBe("R3007");
+        Png(p3, fine, srgb).ShouldBe("converted");
+        Note(p3).ShouldBe("its cICP chunk says Display P3; converted to sRGB, relative colorimetric with black point compensation");
+        Png(pq, fine).ShouldBe("R3007", "high dynamic range");
+        Png(TestPng.Chunk("cICP", 9, 18, 0, 1)).ShouldBe("R3007", "high dynamic range");
+        Png(TestPng.Chunk("cICP", 1, 1, 0, 0)).ShouldBe("R3007", "BT.709, narrow range");
+        Png(TestPng.Chunk("cICP", 12, 13, 0, 0)).ShouldBe("R3007", "narrow range");
+        Png(TestPng.Chunk("cICP", 1, 13)).ShouldBe("R3007", "damaged");
+        Outcome(new TestPng(2, 2, 8, 0) { Early = [p3] }.Bytes()).ShouldBeNull("gray has no primaries, and the curve is sRGB's");
         Png(wide, srgb).ShouldBe("converted");
         Png(fine, linear).ShouldBeNull();
         Png(srgb, linear).ShouldBeNull();
         Png(gamma).ShouldBeNull();
         Png(gamma, primaries).ShouldBeNull();
         Png(TestPng.Chunk("gAMA", TestPng.Words(45000))).ShouldBeNull("one percent off");
-        Png(linear).ShouldBe("R3007");
-        Png(gamma, wideprimaries).ShouldBe("R3007");
-        Png(TestPng.Chunk("gAMA", 1)).ShouldBe("R3007");
+        Png(linear).ShouldBe("converted");
+        Note(linear).ShouldStartWith("its gAMA chunk states gamma 1; ");
+        Png(gamma, wideprimaries).ShouldBe("converted");
+        Note(wideprimaries).ShouldStartWith("its cHRM chunk states other primaries or another white than sRGB's; ");
+        Png(srgb, linear, wideprimaries).ShouldBeNull();
+        Outcome(new TestPng(2, 2, 8, 0) { Early = [linear] }.Bytes()).ShouldBe("converted");
+        Outcome(new TestPng(2, 2, 8, 4) { Early = [gamma, wideprimaries] }.Bytes()).ShouldBeNull("gray has no primaries");
         Png().ShouldBeNull();
+    }
+
+    // Numbers that no light has: a gamma of 0, primaries on one line, a white outside of them or without light, sums over 1.
+    [Fact]
+    public void Impossible_gammas_and_primaries_are_refused()
+    {
+        foreach (uint gamma in new uint[] { 0, 1, 9_999, 1_000_001, uint.MaxValue })
+        {
+            Png(TestPng.Chunk("gAMA", TestPng.Words(gamma))).ShouldBe("R3007", $"{gamma}");
+        }
+
+        foreach (uint[] numbers in new uint[][]
+        {
+            [31270, 32900, 64000, 33000, 30000, 60000], [31270, 0, 64000, 33000, 30000, 60000, 15000, 6000], [31270, 32900, 20000, 20000, 30000, 30000, 40000, 40000],
+            [31270, 32900, 64000, 33000, 64000, 33000, 15000, 6000], [70000, 20000, 64000, 33000, 30000, 60000, 15000, 6000], [31270, 32900, 64000, 43000, 30000, 60000, 15000, 6000],
+            [0, 0, 0, 0, 0, 0, 0, 0], [uint.MaxValue, uint.MaxValue, 1, 1, 1, 1, 1, 1], [31270, 1, 64000, 33000, 30000, 60000, 15000, 6000],
+        })
+        {
+            Png(TestPng.Chunk("cHRM", TestPng.Words(numbers))).ShouldBe("R3007", string.Join(' ', numbers));
+        }
+
+        Png(TestPng.Chunk("gAMA", 1)).ShouldBe("R3007");
     }
 
     // Exif 2.32: ColorSpace 1 is sRGB, 65535 uncalibrated.
@@ -172,7 +204,7 @@ public class ColorTest
 
     internal static byte[] Icc(byte[] profile) => TestPng.Chunk("iCCP", [.. "profile\0\0"u8, .. TestPng.Deflate(profile)]);
 
-    private static byte[] Skia(SKColorSpace space)
+    internal static byte[] Skia(SKColorSpace space)
     {
         // The encoder embeds the color space of its pixels as a profile.
         using var bitmap = new SKBitmap(new SKImageInfo(8, 8, SKColorType.Rgba8888, SKAlphaType.Opaque, space));

@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Globalization;
 using Recipes.Imaging;
+using SkiaSharp;
 using Enums = NetVips.Enums;
 using Image = NetVips.Image;
 
@@ -195,6 +196,57 @@ public sealed class IccTest : IDisposable
             int x = (i % 8 * 32) + 16, y = (i / 8 * 32) + 16, at = 4 * ((y * 256) + x);
             return (art.Pixels[x, y], [due[at], due[at + 1], due[at + 2]], $"{x}, {y}");
         });
+    }
+
+    // gAMA, then cHRM's white and primaries, times 100,000; 0 or none where the chunk is absent.
+    public static TheoryData<uint, uint[], int, int> Stated()
+    {
+        // CIE chromaticities of Adobe RGB (1998), Display P3, ROMM RGB (ISO 22028-2) and ITU-R BT.2020.
+        uint[] wide = [31270, 32900, 64000, 33000, 21000, 71000, 15000, 6000], p3 = [31270, 32900, 68000, 32000, 26500, 69000, 15000, 6000];
+        uint[] romm = [34567, 35850, 73470, 26530, 15960, 84040, 3660, 10], sea = [31270, 32900, 70800, 29200, 17000, 79700, 13100, 4600];
+        var data = new TheoryData<uint, uint[], int, int>();
+        foreach (int depth in new[] { 8, 16 })
+        {
+            data.Add(45455, wide, depth, 2);
+            data.Add(0, p3, depth, 6);
+            data.Add(55556, romm, depth, 2);
+            data.Add(41667, sea, depth, 6);
+            data.Add(100000, [], depth, 2);
+            data.Add(55556, [], depth, 0);
+        }
+
+        data.Add(100000, wide, 8, 3);
+        return data;
+    }
+
+    // The judge knows nothing of our matrix: SkiaSharp makes the profile of the same numbers, and Little CMS converts from it.
+    [Theory]
+    [MemberData(nameof(Stated))]
+    public void Colors_that_a_PNG_file_states_without_a_profile_come_as_the_color_engine_gives_them(uint gamma, uint[] numbers, int depth, int type)
+    {
+        Oracle.RequireTool("transicc", "liblcms2-utils");
+        float[] xy = [.. (numbers.Length == 0 ? [31270, 32900, 64000, 33000, 30000, 60000, 15000, 6000] : numbers).Select(number => number / 100_000f)];
+        new SKColorSpacePrimaries(xy[2], xy[3], xy[4], xy[5], xy[6], xy[7], xy[0], xy[1]).ToColorSpaceXyz(out var xyz).ShouldBeTrue();
+        var transfer = gamma == 0 ? SKColorSpaceTransferFn.Srgb : new SKColorSpaceTransferFn(100_000f / gamma, 1, 0, 0, 0, 0, 0);
+        using var space = SKColorSpace.CreateRgb(transfer, xyz);
+        byte[] profile = ColorTest.Skia(space);
+
+        var random = new Random(9);
+        int channels = type switch { 0 => 1, 6 => 4, _ => 3 };
+        // Black, white, all grays, and any color; a palette has 256.
+        int[][] colors = [.. Enumerable.Range(0, 256).Select(level => type == 3 && level % 3 != 0 ? (int[])[level, random.Next(256), random.Next(256)] : [level, level, level]), .. type == 3 ? [] : Enumerable.Range(0, 400).Select(_ => type == 0 ? Enumerable.Repeat(random.Next(256), 3).ToArray() : [random.Next(256), random.Next(256), random.Next(256)])];
+        var png = new TestPng(colors.Length, 1, depth, type)
+        {
+            Early = [.. gamma == 0 ? Array.Empty<byte[]>() : [TestPng.Chunk("gAMA", TestPng.Words(gamma))], .. numbers.Length == 0 ? Array.Empty<byte[]>() : [TestPng.Chunk("cHRM", TestPng.Words(numbers))]],
+            Palette = type == 3 ? [.. colors.SelectMany(color => color.Select(level => (byte)level))] : null,
+            Rows = [[.. colors.SelectMany((color, i) => type == 3 ? [(byte)i] : color[..Math.Min(channels, 3)].Concat(type == 6 ? [i % 256] : Array.Empty<int>()).SelectMany(level => Enumerable.Repeat((byte)level, depth / 8)))]],
+        };
+        var art = Oracle.Decode(png.Bytes());
+        double[] expected = Transicc(profile, [.. colors.SelectMany(color => color)], 3);
+        Judge(colors.Length, false, i => (art.Pixels[i, 0], expected[(3 * i)..((3 * i) + 3)], string.Join(' ', colors[i])));
+        art.Pixels[0, 0].WithAlpha(255).ShouldBe(Rgba8.Black);
+        art.Pixels[255, 0].ShouldBe(Rgba8.White);
+        ((int)art.Pixels[254, 0].A).ShouldBe(type == 6 ? 254 : 255);
     }
 
     // Values/cmyk.txt.

@@ -30,6 +30,9 @@ internal static class Mutation
         [
             new TestTiff(40, 30, 8, 4) { Extra = 2, Compression = 5 }.Bytes(), new TestTiff(40, 30, 16, 3) { Compression = 8, Predictor = true, Little = false }.Bytes(),
             new TestTiff(40, 30, 8, 4) { Photometric = 5, Tile = 16 }.Bytes(), new TestTiff(40, 30, 8, 3) { Apart = true, Compression = 32773, Profile = p3 }.Bytes(),
+            new TestTiff(40, 30, 8, 4) { Extra = 1, Typed = (338, 4), Fields = [(339, 1, [4, 4, 4, 4])] }.Bytes(),
+            new TestPng(30, 20, 8, 2) { Early = [TestPng.Chunk("gAMA", TestPng.Words(55556)), TestPng.Chunk("cHRM", TestPng.Words(31270, 32900, 64000, 33000, 21000, 71000, 15000, 6000))] }.Bytes(),
+            new TestPng(30, 20, 16, 6) { Early = [TestPng.Chunk("cICP", 12, 13, 0, 1)] }.Bytes(),
             ink.JpegsaveBuffer(keep: NetVips.Enums.ForeignKeep.None), Oracle.WithSegment(jpeg, 0xE2, [.. "ICC_PROFILE\0"u8, 1, 1, .. p3]),
             new TestPng(30, 20, 16, 6).Bytes(), Interlaced(0, 4), Interlaced(2, 16), wide.WebpsaveBuffer(lossless: true),
             OpenRasterTest.Ora("<image w='4' h='3'><stack><layer name='puffin' src='a.png' x='1'/><layer name='sea' src='a.png'/></stack></image>"),
