@@ -53,7 +53,9 @@ internal static class ConvertedPixels
         try
         {
             bool deep = heading.Depth == 16;
-            using var stored = Load(heading.Shown.Count > 0 ? Changed(file, heading.Shown) : Whole(file), heading.Format);
+            // Read where it lies: given as bytes, the library would copy it.
+            using var source = Source.NewFromMemory(heading.Shown.Count > 0 ? Changed(file, heading.Shown) : Whole(file));
+            using var stored = Load(source, heading.Format);
             using var loaded = heading.Alpha == AlphaKind.Premultiplied ? Straight(stored, deep) : stored.Copy();
             int colors = heading.Model switch { ColorModel.Gray => 1, ColorModel.Rgb => 3, _ => 4 };
             // A WebP file's alpha hint needn't be true.
@@ -106,12 +108,12 @@ internal static class ConvertedPixels
     }
 
     // Each loader is named, never guessed from the content. Sequential access keeps libvips from making a temporary file.
-    private static Image Load(byte[] file, string format) => format switch
+    private static Image Load(Source source, string format) => format switch
     {
-        "TIFF" => Image.TiffloadBuffer(file, page: 0, n: 1, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
-        "PNG" => Image.PngloadBuffer(file, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
-        "JPEG" => Image.JpegloadBuffer(file, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
-        _ => Image.WebploadBuffer(file, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
+        "TIFF" => Image.TiffloadSource(source, page: 0, n: 1, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
+        "PNG" => Image.PngloadSource(source, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
+        "JPEG" => Image.JpegloadSource(source, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
+        _ => Image.WebploadSource(source, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
     };
 
     private static Image ToSrgb(Image color, Heading heading)
