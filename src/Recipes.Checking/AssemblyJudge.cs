@@ -37,9 +37,11 @@ internal sealed class AssemblyJudge
     private readonly SignatureJudge signatures;
     private readonly List<Finding> findings = [];
     private readonly HashSet<string> reported = new(StringComparer.Ordinal);
-    private readonly Dictionary<TypeSpecificationHandle, (string Name, TypeDefinitionHandle Own)> constructed = [];
-    private readonly HashSet<(TypeDefinitionHandle Type, StringHandle Name, BlobHandle Signature)> declared = [];
-    private readonly Dictionary<MemberReferenceHandle, string> details = [];
+
+    // By row numbers, and with classes in sets: dictionaries of handles would be compiled anew at each start.
+    private readonly Dictionary<int, ConstructedType> constructed = [];
+    private readonly HashSet<DeclaredMember> declared = [];
+    private readonly Dictionary<int, string> details = [];
     private Instruction? at;
     private long work;
 
@@ -140,7 +142,7 @@ internal sealed class AssemblyJudge
     /// <summary>Refuses a member that only the compiler's own details may use.</summary>
     public void OutsideDetails(MemberReferenceHandle handle)
     {
-        if (details.TryGetValue(handle, out string? id))
+        if (details.TryGetValue(MetadataTokens.GetRowNumber(handle), out string? id))
         {
             Find(Forbidden(id), handle);
         }
@@ -274,7 +276,8 @@ internal sealed class AssemblyJudge
         for (int row = 1; row <= reader.GetTableRowCount(TableIndex.TypeSpec); row++)
         {
             var handle = MetadataTokens.TypeSpecificationHandle(row);
-            constructed[handle] = signatures.Specification(reader.GetTypeSpecification(handle).Signature);
+            var (name, own) = signatures.Specification(reader.GetTypeSpecification(handle).Signature);
+            constructed[row] = new ConstructedType(name, own);
         }
 
         foreach (var handle in reader.TypeDefinitions)
@@ -284,14 +287,14 @@ internal sealed class AssemblyJudge
             {
                 Spend(0);
                 var row = reader.GetMethodDefinition(method);
-                declared.Add((handle, row.Name, row.Signature));
+                declared.Add(Declared(handle, row.Name, row.Signature));
             }
 
             foreach (var field in type.GetFields())
             {
                 Spend(0);
                 var row = reader.GetFieldDefinition(field);
-                declared.Add((handle, row.Name, row.Signature));
+                declared.Add(Declared(handle, row.Name, row.Signature));
             }
         }
 
@@ -310,7 +313,7 @@ internal sealed class AssemblyJudge
         {
             HandleKind.TypeReference => (signatures.NameOf((TypeReferenceHandle)member.Parent), default),
             HandleKind.TypeDefinition => ("", (TypeDefinitionHandle)member.Parent),
-            HandleKind.TypeSpecification => constructed[(TypeSpecificationHandle)member.Parent],
+            HandleKind.TypeSpecification when constructed[MetadataTokens.GetRowNumber(member.Parent)] is var known => (known.Name, known.Own),
             _ => throw new BadImageFormatException("A member belongs to no type."),
         };
         string id;
@@ -330,7 +333,7 @@ internal sealed class AssemblyJudge
         if (!own.IsNil)
         {
             // The runtime would go on looking in the bases of a type of the recipe's own, and find Object.GetType there.
-            if (!declared.Contains((own, member.Name, member.Signature)))
+            if (!declared.Contains(Declared(own, member.Name, member.Signature)))
             {
                 Find($"The compiled recipe uses {name} of a type of its own that doesn't declare it.", handle);
             }
@@ -349,7 +352,7 @@ internal sealed class AssemblyJudge
                 Find(Forbidden(id), handle);
                 break;
             case Use.Details:
-                details[handle] = id;
+                details[MetadataTokens.GetRowNumber(handle)] = id;
                 break;
         }
     }
@@ -377,7 +380,7 @@ internal sealed class AssemblyJudge
     private void Types()
     {
         var bodies = new BodyJudge(reader, this);
-        var judged = new HashSet<(int Address, BodyPlace Place)>();
+        var judged = new HashSet<JudgedBody>();
         int methods = 0, fields = 0, starts = 0;
         foreach (var handle in reader.TypeDefinitions)
         {
@@ -468,7 +471,7 @@ internal sealed class AssemblyJudge
         string? known = from.Kind switch
         {
             HandleKind.TypeReference => signatures.NameOf((TypeReferenceHandle)from),
-            HandleKind.TypeSpecification => constructed[(TypeSpecificationHandle)from] is { Own.IsNil: true } type ? type.Name : null,
+            HandleKind.TypeSpecification => constructed[MetadataTokens.GetRowNumber(from)] is { Own.IsNil: true } type ? type.Name : null,
             _ => null,
         };
         if (known is not null && list.Of("T:" + known) != Use.Recipe)
@@ -498,7 +501,7 @@ internal sealed class AssemblyJudge
 
     private void Method(
         MethodDefinitionHandle handle, TypeDefinition type, string typeName, bool isDelegate, bool isStart,
-        BodyJudge bodies, HashSet<(int Address, BodyPlace Place)> judged)
+        BodyJudge bodies, HashSet<JudgedBody> judged)
     {
         at = new Instruction(handle, 0);
         var method = reader.GetMethodDefinition(handle);
@@ -535,7 +538,7 @@ internal sealed class AssemblyJudge
         }
 
         var place = new BodyPlace(IsDetails(typeName), isStart && name == "MoveNext", name == BodyJudge.HashCode);
-        if (judged.Add((address, place)))
+        if (judged.Add(new JudgedBody(address, place)))
         {
             bodies.Judge(image.GetMethodBody(address), place);
         }
@@ -589,4 +592,13 @@ internal sealed class AssemblyJudge
             }
         }
     }
+
+    private static DeclaredMember Declared(TypeDefinitionHandle type, StringHandle name, BlobHandle signature) =>
+        new(MetadataTokens.GetRowNumber(type), MetadataTokens.GetHeapOffset(name), MetadataTokens.GetHeapOffset(signature));
+
+    private sealed record ConstructedType(string Name, TypeDefinitionHandle Own);
+
+    private sealed record DeclaredMember(int Type, int Name, int Signature);
+
+    private sealed record JudgedBody(int Address, BodyPlace Place);
 }

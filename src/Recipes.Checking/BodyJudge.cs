@@ -8,7 +8,7 @@ namespace Recipes.Checking;
 /// <param name="InDetails">In the compiler's <c>&lt;PrivateImplementationDetails&gt;</c>.</param>
 /// <param name="IsScriptStart">The one method of the script's start, which hands exceptions on.</param>
 /// <param name="IsHashCode">A <c>GetHashCode</c>, which may ask for others.</param>
-internal readonly record struct BodyPlace(bool InDetails, bool IsScriptStart, bool IsHashCode);
+internal sealed record BodyPlace(bool InDetails, bool IsScriptStart, bool IsHashCode);
 
 /// <summary>
 /// Reads a method's instructions (ECMA-335, III). Those that C# without <c>unsafe</c> never needs are refused; every jump

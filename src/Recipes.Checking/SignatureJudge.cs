@@ -16,12 +16,12 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
     // Text of a type that the recipe declares itself: never part of an identifier on the list.
     private const string OwnType = "<own>";
 
-    private readonly Dictionary<TypeReferenceHandle, string> names = [];
+    private readonly Dictionary<int, string> names = [];
 
     /// <summary>Namespace and name of a referenced type, outer types included: <c>System.Collections.Generic.List`1.Enumerator</c>.</summary>
     public string NameOf(TypeReferenceHandle handle, int depth = 0)
     {
-        if (names.TryGetValue(handle, out string? known))
+        if (names.TryGetValue(MetadataTokens.GetRowNumber(handle), out string? known))
         {
             return known;
         }
@@ -41,7 +41,7 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
             _ => throw new BadImageFormatException("A type comes from nowhere."),
         };
         judge.Spend(full.Length);
-        return names[handle] = full;
+        return names[MetadataTokens.GetRowNumber(handle)] = full;
     }
 
     /// <summary>Parameters of a method as an identifier shows them, <c>(System.Int32,System.String)</c>, and its return type.</summary>
