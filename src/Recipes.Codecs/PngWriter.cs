@@ -1,7 +1,6 @@
 using System.Buffers.Binary;
-using System.IO.Compression;
-using System.Numerics;
 using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 using System.Text;
 using Recipes.Imaging;
 
@@ -9,9 +8,8 @@ namespace Recipes.Codecs;
 
 /// <summary>Writes PNG files: 8-bit RGBA, RGB where every pixel is opaque, or gray; never interlaced, marked as sRGB.</summary>
 /// <remarks>
-/// Portable Network Graphics, W3C Recommendation, 3rd edition. The same pixels and arguments give the same bytes. Each row takes
-/// the filter None, Sub or Up whose output has the smallest sum of absolute values (the heuristic of 12.7 without the two
-/// slow filters).
+/// Portable Network Graphics, W3C Recommendation, 3rd edition. The same pixels and arguments give the same bytes, on however many
+/// cores: rows are deflated in strips, on all of them.
 /// </remarks>
 public static class PngWriter
 {
@@ -25,7 +23,9 @@ public static class PngWriter
 
     private const double MetersPerInch = 0.0254;
     private const byte Gray = 0, Rgb = 2, Rgba = 6;
-    private const byte None = 0, Sub = 1, Up = 2;
+
+    // What a strip of rows inflates to, at most, unless one row is longer.
+    private const int StripBytes = 1 << 19;
 
     private static ReadOnlySpan<byte> Signature => [0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A];
 
@@ -41,19 +41,15 @@ public static class PngWriter
         ArgumentNullException.ThrowIfNull(pixels);
         bool opaque = pixels.Tiles.All(IsOpaque);
         WriteHead(target, pixels.Grid, opaque ? Rgb : Rgba, pixelsPerInch, texts);
-        var whole = new Rgba8[pixels.Width];
-        WriteRows(target, pixels.Grid, opaque ? 3 : 4, (y, row) =>
+        if (opaque)
         {
-            if (opaque)
-            {
-                pixels.CopyRowTo(y, whole);
-                DropAlpha(whole, row);
-            }
-            else
-            {
-                pixels.CopyRowTo(y, MemoryMarshal.Cast<byte, Rgba8>(row));
-            }
-        });
+            WriteRows(target, pixels.Grid, 3, (y, row) => CopyOpaqueRowTo(pixels, y, row));
+        }
+        else
+        {
+            WriteRows(target, pixels.Grid, 4, (y, row) => pixels.CopyRowTo(y, MemoryMarshal.Cast<byte, Rgba8>(row)));
+        }
+
         WriteChunk(target, "IEND"u8, []);
     }
 
@@ -75,8 +71,6 @@ public static class PngWriter
         WriteRows(target, samples.Grid, 1, samples.CopyRowTo);
         WriteChunk(target, "IEND"u8, []);
     }
-
-    private delegate void RowSource(int y, Span<byte> row);
 
     // Everything before the pixels, in an order that table 7 of the specification permits.
     private static void WriteHead(Stream target, TileGrid size, byte colorType, double? pixelsPerInch, IReadOnlyList<PngText>? texts)
@@ -141,91 +135,92 @@ public static class PngWriter
         return [.. Encoding.ASCII.GetBytes(keyword), 0, 0, 0, 0, 0, .. Encoding.UTF8.GetBytes(text)];
     }
 
-    private static void WriteRows(Stream target, TileGrid size, int channels, RowSource source)
+    // Strips are cut by their size alone, whatever the machine, and each becomes one IDAT chunk. As many are under way as keep the
+    // cores busy; where writing fails, those end by themselves, for they read immutable tiles and write to nothing but themselves.
+    private static void WriteRows(Stream target, TileGrid size, int channels, PngStrip.Source source)
     {
-        int length = size.Width * channels;
-        // Each candidate carries its filter's number before its bytes, as the row goes into the file.
-        byte[] none = new byte[1 + length], sub = new byte[1 + length], up = new byte[1 + length], above = new byte[length];
-        (none[0], sub[0], up[0]) = (None, Sub, Up);
-
-        using var data = new ImageData(target);
-        using var deflate = new ZLibStream(data, CompressionLevel.Fastest, leaveOpen: true);
-        for (int y = 0; y < size.Height; y++)
+        int length = size.Width * channels, rows = Math.Clamp(StripBytes / (1 + length), 1, size.Height);
+        int count = (size.Height + rows - 1) / rows, ahead = Math.Min(count, 2 * Environment.ProcessorCount);
+        var strips = new PngStrip[ahead];
+        var making = new Task[ahead];
+        for (int i = 0; i < ahead; i++)
         {
-            var row = none.AsSpan(1);
-            source(y, row);
-            row[..channels].CopyTo(sub.AsSpan(1));
-            Subtract(row[channels..], row, sub.AsSpan(1 + channels));
-            Subtract(row, above, up.AsSpan(1));
-            row.CopyTo(above);
+            strips[i] = new PngStrip(length, channels, rows);
+            Start(i);
+        }
 
-            var best = none;
-            long least = Cost(row), other = Cost(sub.AsSpan(1));
-            if (other < least)
+        uint adler = 1;
+        for (int i = 0; i < count; i++)
+        {
+            var strip = strips[i % ahead];
+            making[i % ahead].GetAwaiter().GetResult();
+            adler = PngStrip.Append(adler, strip.Adler, strip.Length);
+            if (i == count - 1)
             {
-                (best, least) = (sub, other);
+                BinaryPrimitives.WriteUInt32BigEndian(strip.Data.Span[^sizeof(uint)..], adler);
             }
 
-            if (Cost(up.AsSpan(1)) < least)
+            WriteChunk(target, "IDAT"u8, strip.Data.Span);
+            if (i + ahead < count)
             {
-                best = up;
+                Start(i + ahead);
             }
+        }
 
-            deflate.Write(best);
+        void Start(int i)
+        {
+            var make = new Task(() => strips[i % ahead].Make(source, i * rows, Math.Min(rows, size.Height - (i * rows)), i == count - 1));
+            making[i % ahead] = make;
+            if (count == 1)
+            {
+                // No thread is worth starting for a small picture.
+                make.RunSynchronously();
+            }
+            else
+            {
+                make.Start(TaskScheduler.Current);
+            }
         }
     }
 
-    // Filtered = row - reference, bytes modulo 256; the reference may be longer.
-    private static void Subtract(ReadOnlySpan<byte> row, ReadOnlySpan<byte> reference, Span<byte> filtered)
+    private static void CopyOpaqueRowTo(Plane<Rgba8> pixels, int y, Span<byte> row)
     {
-        int i = 0;
-        for (; i + Vector<byte>.Count <= row.Length; i += Vector<byte>.Count)
+        int first = y / TileGrid.Side * pixels.Grid.Columns;
+        for (int column = 0; column < pixels.Grid.Columns; column++)
         {
-            (new Vector<byte>(row[i..]) - new Vector<byte>(reference[i..])).CopyTo(filtered[i..]);
-        }
-
-        for (; i < row.Length; i++)
-        {
-            filtered[i] = (byte)(row[i] - reference[i]);
-        }
-    }
-
-    // The sum of absolute values, each byte read as signed: the smaller of b and 256 - b.
-    private static long Cost(ReadOnlySpan<byte> filtered)
-    {
-        long sum = 0;
-        int i = 0;
-        while (i + Vector<byte>.Count <= filtered.Length)
-        {
-            // A lane gains at most 2 x 128 a turn, so 255 turns fit 16 bits.
-            var lanes = Vector<ushort>.Zero;
-            for (int turn = 0; turn < 255 && i + Vector<byte>.Count <= filtered.Length; turn++, i += Vector<byte>.Count)
+            var tile = pixels.Tiles[first + column];
+            var target = row.Slice(column * TileGrid.Side * 3, tile.Width * 3);
+            if (tile.IsOneValue)
             {
-                var bytes = new Vector<byte>(filtered[i..]);
-                Vector.Widen(Vector.Min(bytes, Vector<byte>.Zero - bytes), out var low, out var high);
-                lanes += low + high;
+                (target[0], target[1], target[2]) = (tile.Value.R, tile.Value.G, tile.Value.B);
+                for (int filled = 3; filled < target.Length; filled *= 2)
+                {
+                    target[..Math.Min(filled, target.Length - filled)].CopyTo(target[filled..]);
+                }
             }
-
-            Vector.Widen(lanes, out var first, out var second);
-            sum += Vector.Sum(first + second);
+            else
+            {
+                DropAlpha(tile.Samples.Slice(y % TileGrid.Side * tile.Width, tile.Width), target);
+            }
         }
-
-        for (; i < filtered.Length; i++)
-        {
-            sum += Math.Min(filtered[i], 256 - filtered[i]);
-        }
-
-        return sum;
     }
 
     private static void DropAlpha(ReadOnlySpan<Rgba8> pixels, Span<byte> row)
     {
-        for (int x = 0, i = 0; x < pixels.Length; x++, i += 3)
+        // Four pixels at a time, whose twelve bytes take four that the next pixels write over.
+        var kept = Vector128.Create((byte)0, 1, 2, 4, 5, 6, 8, 9, 10, 12, 13, 14, 255, 255, 255, 255);
+        int x = 0;
+        for (; (3 * x) + Vector128<byte>.Count <= row.Length; x += 4)
+        {
+            Vector128.Shuffle(Vector128.Create(MemoryMarshal.AsBytes(pixels.Slice(x, 4))), kept).CopyTo(row[(3 * x)..]);
+        }
+
+        for (; x < pixels.Length; x++)
         {
             var pixel = pixels[x];
-            row[i + 2] = pixel.B;
-            row[i + 1] = pixel.G;
-            row[i] = pixel.R;
+            row[(3 * x) + 2] = pixel.B;
+            row[(3 * x) + 1] = pixel.G;
+            row[3 * x] = pixel.R;
         }
     }
 
@@ -243,70 +238,5 @@ public static class PngWriter
         target.Write(data);
         BinaryPrimitives.WriteUInt32BigEndian(word, PngCrc.Of(type, data));
         target.Write(word);
-    }
-
-    // Packs the deflated stream into IDAT chunks of 64 KB, so that no more than that is held back.
-    private sealed class ImageData(Stream target) : Stream
-    {
-        private readonly byte[] buffer = new byte[1 << 16];
-        private int filled;
-
-        public override bool CanRead => false;
-
-        public override bool CanSeek => false;
-
-        public override bool CanWrite => true;
-
-        public override long Length => throw new NotSupportedException();
-
-        public override long Position
-        {
-            get => throw new NotSupportedException();
-            set => throw new NotSupportedException();
-        }
-
-        public override void Write(byte[] bytes, int offset, int count) => Write(bytes.AsSpan(offset, count));
-
-        public override void Write(ReadOnlySpan<byte> bytes)
-        {
-            while (!bytes.IsEmpty)
-            {
-                int step = Math.Min(bytes.Length, buffer.Length - filled);
-                bytes[..step].CopyTo(buffer.AsSpan(filled));
-                filled += step;
-                bytes = bytes[step..];
-                if (filled == buffer.Length)
-                {
-                    WriteOut();
-                }
-            }
-        }
-
-        // Chunks follow the buffer alone; the deflater's flushes don't cut them.
-        public override void Flush()
-        {
-        }
-
-        public override int Read(byte[] bytes, int offset, int count) => throw new NotSupportedException();
-
-        public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
-
-        public override void SetLength(long value) => throw new NotSupportedException();
-
-        protected override void Dispose(bool disposing)
-        {
-            if (disposing && filled > 0)
-            {
-                WriteOut();
-            }
-
-            base.Dispose(disposing);
-        }
-
-        private void WriteOut()
-        {
-            WriteChunk(target, "IDAT"u8, buffer.AsSpan(0, filled));
-            filled = 0;
-        }
     }
 }

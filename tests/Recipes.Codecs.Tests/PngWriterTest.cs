@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.Globalization;
+using System.IO.Compression;
 using System.Text;
 using Recipes.Imaging;
 
@@ -54,14 +55,102 @@ public class PngWriterTest
     [Fact]
     public void Two_runs_give_the_same_bytes() => Write(Noise(400, 300)).ShouldBe(Write(Noise(400, 300)));
 
+    // A strip is as many rows as fit 512 KB: 128 of 1365 opaque pixels fill it to the byte, as one filter byte and 4095 samples.
+    [Theory]
+    [InlineData(1365, 1, 1)]
+    [InlineData(1365, 127, 1)]
+    [InlineData(1365, 128, 1)]
+    [InlineData(1365, 129, 2)]
+    [InlineData(1365, 256, 2)]
+    [InlineData(1365, 257, 3)]
+    [InlineData(200_000, 3, 3)]
+    public void Strips_join_to_one_picture(int width, int height, int strips)
+    {
+        Oracle.Require();
+        var plane = Oracle.Plane(width, height, (x, y) => y % 50 > 45 || x * y % 7 == 0 ? Rgba8.White : Oracle.Puffin(x, y));
+        byte[] file = Write(plane), pixels = Oracle.Bytes(plane);
+        TestPng.Chunks(file).Count(c => c.Type == "IDAT").ShouldBe(strips);
+        Oracle.Skia(file).ShouldBe(pixels);
+        Oracle.Vips(file).ShouldBe(pixels);
+        // The inflater compares the checksum of all strips where the data ends.
+        Inflated(file).Length.ShouldBe(height * (1 + (3 * width)));
+    }
+
+    // RFC 1950, 8.2 (s2 x 65536 + s1, modulo 65521), byte by byte.
+    [Fact]
+    public void The_checksum_is_that_of_all_rows()
+    {
+        byte[] file = Write(Noise(700, 500));
+        uint s1 = 1, s2 = 0;
+        foreach (byte b in Inflated(file))
+        {
+            s1 = (s1 + b) % 65521;
+            s2 = (s2 + s1) % 65521;
+        }
+
+        BinaryPrimitives.ReadUInt32BigEndian(TestPng.Chunks(file).Last(c => c.Type == "IDAT").Data.AsSpan()[^4..]).ShouldBe((s2 << 16) | s1);
+    }
+
+    // PNG 3rd edition, 9.2 for the filters and 12.7 for the choice: each byte read as signed, the smallest sum of absolute values.
+    [Fact]
+    public void Every_row_takes_the_cheapest_of_four_filters()
+    {
+        var plane = Oracle.Plane(301, 400, (x, y) => (y / 40 % 5) switch
+        {
+            0 => new Rgba8((byte)(x * 3), 7, (byte)(y * 5), 99),
+            1 => Oracle.Puffin(x, y),
+            2 => (x + (2 * y)) % 5 == 0 ? new Rgba8(40, 30, 20, 10) : default,
+            3 => new Rgba8((byte)(x * x), (byte)(x * 77), 0, (byte)(x * 31)),
+            _ => new Rgba8((byte)(100 + (x * y * 7 % 31)), (byte)(90 + (x * x * y % 29)), (byte)(80 + (x * y * y % 23)), 255),
+        });
+        byte[] filtered = Inflated(Write(plane)), samples = Oracle.Bytes(plane);
+        int length = 4 * plane.Width;
+        var taken = new HashSet<int>();
+        for (int y = 0; y < plane.Height; y++)
+        {
+            long[] costs = new long[4];
+            for (int i = 0; i < length; i++)
+            {
+                int at = (y * length) + i, left = i < 4 ? 0 : samples[at - 4], above = y == 0 ? 0 : samples[at - length];
+                int[] told = [0, left, above, (left + above) / 2];
+                for (int filter = 0; filter < 4; filter++)
+                {
+                    costs[filter] += Math.Abs((int)(sbyte)(samples[at] - told[filter]));
+                }
+            }
+
+            int number = filtered[y * (1 + length)];
+            costs[number].ShouldBe(costs.Min(), $"row {y}");
+            taken.Add(number);
+        }
+
+        taken.Count.ShouldBe(4, "the picture has rows for each filter");
+    }
+
+    [Fact]
+    public async Task One_thread_and_many_write_the_same_bytes()
+    {
+        var plane = Noise(900, 700);
+        byte[] alone = await Task.Factory.StartNew(() => Write(plane), TestContext.Current.CancellationToken, TaskCreationOptions.None, new OneThread());
+        TestPng.Chunks(alone).Count(c => c.Type == "IDAT").ShouldBe(5);
+        Write(plane).ShouldBe(alone);
+    }
+
+    [Fact]
+    public void What_the_target_throws_comes_through()
+    {
+        using var full = new Full();
+        Should.Throw<IOException>(() => PngWriter.Write(full, Noise(900, 700))).Message.ShouldBe("No space left.");
+    }
+
     // PNG 3rd edition: order in table 7; sRGB's gAMA and cHRM companions in 11.3.2.5; pHYs in 11.3.4.3.
     [Fact]
     public void Chunks_lie_in_order_and_say_sRGB()
     {
-        var chunks = TestPng.Chunks(Write(Noise(300, 300), 300, [new PngText("Recipes", "Größe"), new PngText("Comment", "")]));
+        var chunks = TestPng.Chunks(Write(Noise(400, 400), 300, [new PngText("Recipes", "Größe"), new PngText("Comment", "")]));
         chunks.Select(c => c.Type).Distinct().ShouldBe(["IHDR", "cHRM", "gAMA", "sRGB", "pHYs", "iTXt", "IDAT", "IEND"]);
         chunks.Count(c => c.Type == "iTXt").ShouldBe(2);
-        chunks.Count(c => c.Type == "IDAT").ShouldBeGreaterThan(1, "noise fills more than one piece");
+        chunks.Count(c => c.Type == "IDAT").ShouldBeGreaterThan(1, "noise fills more than one strip");
         chunks.SkipWhile(c => c.Type != "IDAT").Select(c => c.Type).Distinct().ShouldBe(["IDAT", "IEND"]);
         Data("gAMA").ShouldBe(TestPng.Words(45455));
         Data("cHRM").ShouldBe(TestPng.Words(31270, 32900, 64000, 33000, 30000, 60000, 15000, 6000));
@@ -121,10 +210,41 @@ public class PngWriterTest
         return new Rgba8((byte)h, (byte)(h >> 8), (byte)(h >> 16), (byte)(h >> 24));
     });
 
+    private static byte[] Inflated(byte[] file)
+    {
+        using var zlib = new ZLibStream(new MemoryStream([.. TestPng.Chunks(file).Where(c => c.Type == "IDAT").SelectMany(c => c.Data)]), CompressionMode.Decompress);
+        using var all = new MemoryStream();
+        zlib.CopyTo(all);
+        return all.ToArray();
+    }
+
     private static byte[] Write(Plane<Rgba8> plane, double? ppi = null, IReadOnlyList<PngText>? texts = null)
     {
         using var target = new MemoryStream();
         PngWriter.Write(target, plane, ppi, texts);
         return target.ToArray();
+    }
+
+    // Runs what is started at once, where it is started.
+    private sealed class OneThread : TaskScheduler
+    {
+        protected override void QueueTask(Task task) => TryExecuteTask(task);
+
+        protected override bool TryExecuteTaskInline(Task task, bool taskWasPreviouslyQueued) => false;
+
+        protected override IEnumerable<Task> GetScheduledTasks() => [];
+    }
+
+    private sealed class Full : MemoryStream
+    {
+        public override void Write(ReadOnlySpan<byte> buffer)
+        {
+            if (Length + buffer.Length > 1_000_000)
+            {
+                throw new IOException("No space left.");
+            }
+
+            base.Write(buffer);
+        }
     }
 }
