@@ -9,8 +9,8 @@ namespace Recipes.Codecs;
 /// <remarks>
 /// Each row takes the filter None, Sub, Up or Average whose output has the smallest sum of absolute values (PNG 3rd edition, 12.7,
 /// without Paeth: docs/decisions/0004-codecs.md). A strip that others follow ends in a flush, which fills the last byte of a
-/// deflated stream without ending it (RFC 1951, 3.2.4: an empty stored block), so strips one after the other are one stream. The
-/// vectors have 128 bits because those are compiled ahead, and wider ones are not.
+/// deflated stream without ending it (RFC 1951, 3.2.4: an empty stored block), so strips one after the other are one stream, in
+/// which no strip refers back to another. The vectors have 128 bits because those are compiled ahead, and wider ones are not.
 /// </remarks>
 /// <param name="length">Bytes of a row.</param>
 /// <param name="step">Bytes of a pixel.</param>
@@ -22,13 +22,21 @@ internal sealed class PngStrip(int length, int step, int capacity)
     // Level 2 of the base library's deflater; the figures are in docs/decisions/0004-codecs.md.
     private static readonly ZLibCompressionOptions Level = new() { CompressionLevel = 2 };
 
-    private const int ZlibHeader = 2, Checksum = 4;
+    private const int SampleBytes = 1 << 15;
+
+    // RFC 1950, 9: of 5552 bytes, no sum exceeds 32 bits.
+    private const int SumBytes = 5552;
+    private const uint Modulus = 65521;
 
     private readonly byte[] filtered = new byte[(1 + length) * capacity];
     private readonly MemoryStream deflated = new();
+    private readonly RunDeflater runs = new();
 
     // A pixel of zeros stands before each row: what the first pixel has to its left (9.2).
     private byte[] row = new byte[step + length], above = new byte[step + length];
+
+    // RFC 1950, 2.2: deflate, a window of 32 KB, compression "fast".
+    private static ReadOnlySpan<byte> ZlibHeader => [0x78, 0x5E];
 
     /// <summary>Writes the samples of one row.</summary>
     public delegate void Source(int y, Span<byte> row);
@@ -55,51 +63,129 @@ internal sealed class PngStrip(int length, int step, int capacity)
         }
 
         Length = (1 + length) * rows;
+        long cost = 0;
         for (int at = 0, y = top; at < Length; at += 1 + length, y++)
         {
             source(y, row.AsSpan(step));
-            Filter(row.AsSpan(step), row.AsSpan(0, length), above.AsSpan(step), filtered.AsSpan(at, 1 + length));
+            cost += Filter(row.AsSpan(step), row.AsSpan(0, length), above.AsSpan(step), filtered.AsSpan(at, 1 + length));
             (row, above) = (above, row);
         }
 
+        var whole = filtered.AsSpan(0, Length);
+        Adler = Sum(whole);
         deflated.SetLength(0);
-        int end;
-        using (var zlib = new ZLibStream(deflated, Level, leaveOpen: true))
+        if (top == 0)
         {
-            zlib.Write(filtered, 0, Length);
-            if (!last)
-            {
-                zlib.Flush();
-            }
-
-            end = (int)deflated.Length;
+            deflated.Write(ZlibHeader);
         }
 
-        // Every strip is a zlib stream of its own up to here: its end, which only the last strip keeps, holds its checksum.
-        var whole = deflated.GetBuffer().AsMemory(0, (int)deflated.Length);
-        Adler = BinaryPrimitives.ReadUInt32BigEndian(whole.Span[^Checksum..]);
-        Data = (last ? whole : whole[..end])[(top == 0 ? 0 : ZlibHeader)..];
+        // Where bytes are mostly zeros, both are fast and the library finds more.
+        if (cost >= Length && RunsAreLess(whole))
+        {
+            runs.Deflate(whole, last, deflated);
+        }
+        else
+        {
+            DeflateByLibrary(whole, last);
+        }
+
+        if (last)
+        {
+            deflated.Write(stackalloc byte[sizeof(uint)]);
+        }
+
+        Data = deflated.GetBuffer().AsMemory(0, (int)deflated.Length);
+    }
+
+    // A piece from the middle, as long as the library's deflater looks back, stands for the strip.
+    private bool RunsAreLess(ReadOnlySpan<byte> bytes)
+    {
+        var sample = bytes.Slice(Math.Max(0, bytes.Length - SampleBytes) / 2, Math.Min(SampleBytes, bytes.Length));
+        long start = deflated.Length;
+        DeflateByLibrary(sample, last: true);
+        long byLibrary = deflated.Length - start;
+        deflated.SetLength(start);
+        runs.Deflate(sample, last: true, deflated);
+        long byRuns = deflated.Length - start;
+        deflated.SetLength(start);
+        return byRuns < byLibrary;
+    }
+
+    private void DeflateByLibrary(ReadOnlySpan<byte> bytes, bool last)
+    {
+        using var deflate = new DeflateStream(deflated, Level, leaveOpen: true);
+        deflate.Write(bytes);
+        if (!last)
+        {
+            deflate.Flush();
+        }
+
+        long end = deflated.Length;
+        deflate.Dispose();
+        // Disposing ends the stream, which is for the last strip to do.
+        deflated.SetLength(last ? deflated.Length : end);
+    }
+
+    private static uint Sum(ReadOnlySpan<byte> bytes)
+    {
+        uint adler = 1;
+        for (; !bytes.IsEmpty; bytes = bytes[Math.Min(SumBytes, bytes.Length)..])
+        {
+            var part = bytes[..Math.Min(SumBytes, bytes.Length)];
+            adler = Append(adler, SumPart(part), part.Length);
+        }
+
+        return adler;
+    }
+
+    // s1 and s2 from 1 and 0 on: s2 holds each byte as often as there are bytes from it to the end.
+    private static uint SumPart(ReadOnlySpan<byte> bytes)
+    {
+        var vectors = Vectors(bytes);
+        var before = Vector128<uint>.Zero;
+        var sums = Vector128<uint>.Zero;
+        var weighed = Vector128<uint>.Zero;
+        Vector128<ushort> lowWeights = Vector128.Create((ushort)16, 15, 14, 13, 12, 11, 10, 9), highWeights = Vector128.Create((ushort)8, 7, 6, 5, 4, 3, 2, 1);
+        foreach (var vector in vectors)
+        {
+            before += sums;
+            var (low, high) = Vector128.Widen(vector);
+            // 255 x (16 + 8) at most, and 2 x 255: both fit 16 bits.
+            var (weighedLow, weighedHigh) = Vector128.Widen((low * lowWeights) + (high * highWeights));
+            weighed += weighedLow + weighedHigh;
+            var (sumLow, sumHigh) = Vector128.Widen(low + high);
+            sums += sumLow + sumHigh;
+        }
+
+        int whole = vectors.Length * Vector128<byte>.Count;
+        uint s1 = 1 + Vector128.Sum(sums), s2 = (uint)whole + (16 * Vector128.Sum(before)) + Vector128.Sum(weighed);
+        foreach (byte b in bytes[whole..])
+        {
+            s1 += b;
+            s2 += s1;
+        }
+
+        return ((s2 % Modulus) << 16) | (s1 % Modulus);
     }
 
     /// <summary>The Adler-32 of bytes with that of further bytes, <paramref name="length"/> in number, behind them.</summary>
     /// <remarks>RFC 1950, 8.2: s1 is 1 plus the sum of all bytes, s2 the sum of all values of s1, both modulo 65521.</remarks>
     public static uint Append(uint adler, uint further, int length)
     {
-        const long Modulus = 65521;
         long s1 = adler & 0xFFFF, s2 = adler >> 16, more1 = further & 0xFFFF, more2 = further >> 16;
         // The further s1 began at 1 instead of at this one's, in each of its values.
         long before = s1 - 1 + Modulus;
         return (uint)(((s2 + more2 + (before * (length % Modulus))) % Modulus << 16) | ((before + more1) % Modulus));
     }
 
-    private static void Filter(ReadOnlySpan<byte> row, ReadOnlySpan<byte> left, ReadOnlySpan<byte> above, Span<byte> target)
+    private static long Filter(ReadOnlySpan<byte> row, ReadOnlySpan<byte> left, ReadOnlySpan<byte> above, Span<byte> target)
     {
         var filtered = target[1..];
         if (row.SequenceEqual(above))
         {
             target[0] = Up.Number;
             filtered.Clear();
-            return;
+            return 0;
         }
 
         long none = Cost<None>(row, left, above), sub = Cost<Sub>(row, left, above), up = Cost<Up>(row, left, above), average = Cost<Average>(row, left, above);
@@ -120,6 +206,8 @@ internal sealed class PngStrip(int length, int step, int capacity)
                 Apply<Average>(row, left, above, filtered);
                 break;
         }
+
+        return least;
     }
 
     private static void Apply<TFilter>(ReadOnlySpan<byte> row, ReadOnlySpan<byte> left, ReadOnlySpan<byte> above, Span<byte> filtered)

@@ -1,6 +1,7 @@
 using System.Buffers.Binary;
 using System.Globalization;
 using System.IO.Compression;
+using System.Numerics;
 using System.Text;
 using Recipes.Imaging;
 
@@ -74,6 +75,49 @@ public class PngWriterTest
         Oracle.Vips(file).ShouldBe(pixels);
         // The inflater compares the checksum of all strips where the data ends.
         Inflated(file).Length.ShouldBe(height * (1 + (3 * width)));
+    }
+
+    // Grain in which each further value is half as frequent, so that the rarest would take codes of over 12 bits, with runs of all
+    // lengths in it; the sizes lie around a block of 128 KB and a strip of 512 KB.
+    [Theory]
+    [InlineData(1023, 127)]
+    [InlineData(1023, 128)]
+    [InlineData(1023, 129)]
+    [InlineData(1023, 512)]
+    [InlineData(1023, 513)]
+    [InlineData(700_000, 2)]
+    [InlineData(47, 31)]
+    public void Grain_reads_back(int width, int height)
+    {
+        Oracle.Require();
+        var plane = Plane<byte>.Build(width, height, null, (bounds, samples) =>
+        {
+            for (int i = 0; i < samples.Length; i++)
+            {
+                int x = bounds.X + (i % bounds.Width), y = bounds.Y + (i / bounds.Width);
+                int grain = BitOperations.TrailingZeroCount(Hash(x, y) | 0x80000);
+                samples[i] = x % 1000 > 600 - y && x % 1000 < 600 ? (byte)255 : (byte)((grain * 5) + (y % 2 * 40));
+            }
+        });
+        using var target = new MemoryStream();
+        PngWriter.Write(target, plane);
+        byte[] file = target.ToArray(), gray = [.. plane.ToContiguous().SelectMany(v => (byte[])[v, v, v, 255])];
+        Oracle.Skia(file).ShouldBe(gray);
+        Oracle.Vips(file).ShouldBe(gray);
+        Inflated(file).Length.ShouldBe(height * (1 + width));
+        if (width > 47)
+        {
+            // RFC 1951, 3.2.7: a block that isn't the last, with codes of its own, for all 286 symbols and one distance.
+            (BinaryPrimitives.ReadUInt16LittleEndian(TestPng.Chunks(file).First(c => c.Type == "IDAT").Data.AsSpan(2)) & 0x1FFF).ShouldBe(0b100 | (29 << 3), "only the search for runs makes such blocks");
+        }
+    }
+
+    // Noise, but every sixteenth of a row the same: what a search for runs alone would miss.
+    [Fact]
+    public void What_repeats_is_found()
+    {
+        var plane = Oracle.Plane(1600, 300, (x, y) => new Rgba8((byte)Hash(x % 100, y), (byte)Hash(x % 100, y + 1000), (byte)Hash(x % 100, y + 2000)));
+        Write(plane).Length.ShouldBeLessThan(1600 * 300 * 3 / 8);
     }
 
     // RFC 1950, 8.2 (s2 x 65536 + s1, modulo 65521), byte by byte.
@@ -203,10 +247,16 @@ public class PngWriterTest
     [InlineData(1e9)]
     public void Impossible_resolutions_are_errors(double ppi) => Should.Throw<ArgumentException>(() => Write(Opaque, ppi));
 
-    private static Plane<Rgba8> Noise(int width, int height) => Oracle.Plane(width, height, (x, y) =>
+    private static uint Hash(int x, int y)
     {
         uint h = ((uint)x * 2654435761) ^ ((uint)y * 2246822519);
         h = (h ^ (h >> 15)) * 3266489917;
+        return h ^ (h >> 16);
+    }
+
+    private static Plane<Rgba8> Noise(int width, int height) => Oracle.Plane(width, height, (x, y) =>
+    {
+        uint h = Hash(x, y);
         return new Rgba8((byte)h, (byte)(h >> 8), (byte)(h >> 16), (byte)(h >> 24));
     });
 
