@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.IO.Compression;
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
@@ -10,7 +11,7 @@ namespace Recipes.Codecs;
 /// Each row takes the filter None, Sub, Up or Average whose output has the smallest sum of absolute values (PNG 3rd edition, 12.7,
 /// without Paeth: docs/decisions/0004-codecs.md). A strip that others follow ends in a flush, which fills the last byte of a
 /// deflated stream without ending it (RFC 1951, 3.2.4: an empty stored block), so strips one after the other are one stream, in
-/// which no strip refers back to another. The vectors have 128 bits because those are compiled ahead, and wider ones are not.
+/// which no strip refers back to another. Code with vectors isn't compiled ahead, so it is marked to be optimized at its first call.
 /// </remarks>
 /// <param name="length">Bytes of a row.</param>
 /// <param name="step">Bytes of a pixel.</param>
@@ -139,6 +140,7 @@ internal sealed class PngStrip(int length, int step, int capacity)
     }
 
     // s1 and s2 from 1 and 0 on: s2 holds each byte as often as there are bytes from it to the end.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static uint SumPart(ReadOnlySpan<byte> bytes)
     {
         var vectors = Vectors(bytes);
@@ -210,6 +212,7 @@ internal sealed class PngStrip(int length, int step, int capacity)
         return least;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Apply<TFilter>(ReadOnlySpan<byte> row, ReadOnlySpan<byte> left, ReadOnlySpan<byte> above, Span<byte> filtered)
         where TFilter : IFilter
     {
@@ -227,6 +230,7 @@ internal sealed class PngStrip(int length, int step, int capacity)
     }
 
     // The sum of absolute values, each byte read as signed: the smaller of b and 256 - b.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static long Cost<TFilter>(ReadOnlySpan<byte> row, ReadOnlySpan<byte> left, ReadOnlySpan<byte> above)
         where TFilter : IFilter
     {

@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using System.Text;
@@ -205,6 +206,7 @@ public static class PngWriter
         }
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void DropAlpha(ReadOnlySpan<Rgba8> pixels, Span<byte> row)
     {
         // Four pixels at a time, whose twelve bytes take four that the next pixels write over.

@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.Numerics;
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
@@ -100,6 +101,7 @@ internal sealed class RunDeflater
     }
 
     // Where the next bytes begin that repeat the one before them, at least three; the end where there are none.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static int NextRun(ReadOnlySpan<byte> bytes, int from)
     {
         ref byte first = ref MemoryMarshal.GetReference(bytes);
