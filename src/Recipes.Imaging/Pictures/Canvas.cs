@@ -33,6 +33,20 @@ internal readonly ref struct Canvas(Box bounds, Span<Rgba8> samples)
         Line(new Box(box.Right - thickness, box.Y + thickness, thickness, side), color, dash);
     }
 
+    /// <summary>A line of 1 px from one pixel to another.</summary>
+    public void Stroke(int fromX, int fromY, int toX, int toY, Rgba8 color)
+    {
+        int across = toX - fromX, down = toY - fromY, steps = Math.Max(Math.Abs(across), Math.Abs(down));
+        for (int i = 0; i <= steps; i++)
+        {
+            int x = fromX + (steps == 0 ? 0 : across * i / steps), y = fromY + (steps == 0 ? 0 : down * i / steps);
+            if (Bounds.Contains(x, y))
+            {
+                this[x, y] = color;
+            }
+        }
+    }
+
     /// <summary>A text whose capitals have their top left corner at a place.</summary>
     public void Write(string text, int x, int y, int scale, Rgba8 color)
     {

@@ -55,15 +55,21 @@ internal sealed class ChangeMap
     public int CountIn(Box box)
     {
         int count = 0;
-        for (int y = box.Y; y < box.Bottom; y++)
+        for (int row = box.Y / Side; row * Side < box.Bottom; row++)
         {
-            for (int x = box.X; x < box.Right; x++)
+            int down = Bits(box.Y, box.Bottom, row);
+            for (int column = box.X / Side; column * Side < box.Right; column++)
             {
-                count += IsChanged(x, y) ? 1 : 0;
+                // A bit for each row of the cell, spread to its four columns, and for each column of it in all four rows.
+                int rows = ((down & 1) * 0xF) | ((down & 2) * 0x78) | ((down & 4) * 0x3C0) | ((down & 8) * 0x1E00);
+                count += BitOperations.PopCount((uint)(this[column, row] & rows & (Bits(box.X, box.Right, column) * 0x1111)));
             }
         }
 
         return count;
+
+        // The pixels of a row or column of cells that lie from start to end, as bits.
+        static int Bits(int start, int end, int cell) => (0xF << Math.Max(0, start - (cell * Side))) & (0xF >> Math.Max(0, ((cell + 1) * Side) - end)) & 0xF;
     }
 
     /// <summary>Changed pixels of one cell.</summary>

@@ -21,8 +21,6 @@ public static class DiffPicture
     private const int Ring = 3;
     // A spot smaller than this is too small for a pattern, and is drawn in the color of its mark alone.
     private const int Tiny = 4;
-    private const int LabelScale = 2;
-    private const int LabelPadding = 3;
 
     private static readonly Rgba8 Ink = new(16, 16, 16);
 
@@ -36,11 +34,7 @@ public static class DiffPicture
         ArgumentNullException.ThrowIfNull(rules);
         var map = ChangeMap.Between(before, after, rules);
         var art = new Box(0, 0, before.Width, before.Height);
-        var legend = new Legend(map.Count, regions is { Count: > 0 }, art);
-        int width = Math.Max(art.Width, legend.Box.Right), height = legend.Box.Bottom;
-
-        var grid = new TileGrid(width, height);
-        var frames = new Bins<Box>(grid);
+        var frames = new Bins<Box>(before.Grid);
         foreach (var spot in map.Spots())
         {
             if (spot.Width < Small && spot.Height < Small)
@@ -49,8 +43,15 @@ public static class DiffPicture
             }
         }
 
-        var labels = new Bins<Label>(grid);
-        Place(regions ?? [], map, art, labels);
+        var placed = RegionLabels.Place(regions ?? [], map, art, region => frames.Near(region).Where(inner => region.Within(inner) == region).Select(inner => (Box?)inner.Grow(Ring)).FirstOrDefault());
+        var legend = new Legend(map.Count, placed, art);
+        int width = Math.Max(art.Width, legend.Box.Right), height = legend.Box.Bottom;
+        var grid = new TileGrid(width, height);
+        var labels = new Bins<RegionLabel>(grid);
+        foreach (var label in placed)
+        {
+            labels.Add(label.Reach, label);
+        }
 
         return Plane<Rgba8>.Build(width, height, null, (bounds, samples) =>
         {
@@ -62,13 +63,21 @@ public static class DiffPicture
             {
                 int source = before.Grid.IndexAt(part.X, part.Y);
                 Mute(before.Tiles[source], part, canvas);
-                DrawFrames(frames[tile], part, canvas);
+                DrawFrames(frames[source], part, canvas);
                 foreach (var label in labels[tile])
                 {
-                    canvas.Frame(label.Around, 2, Ink, label.Chosen ? 0 : 6);
+                    canvas.Frame(label.Frame ?? default, 2, Ink, label.Chosen ? 0 : 6);
+                    if (label.Leader is { } line)
+                    {
+                        canvas.Stroke(line.FromX, line.FromY, line.ToX, line.ToY, Ink);
+                    }
+                }
+
+                foreach (var label in labels[tile])
+                {
                     if (!label.OverMarks)
                     {
-                        label.Draw(canvas);
+                        Draw(label, canvas);
                     }
                 }
 
@@ -78,7 +87,7 @@ public static class DiffPicture
                     Mark(before.Tiles[source], after.Tiles[source], part, rules, canvas);
                 }
 
-                foreach (var inner in frames[tile])
+                foreach (var inner in frames[source])
                 {
                     Enhance(inner.Grow(-Gap), before, after, map, rules, part, canvas);
                 }
@@ -87,7 +96,7 @@ public static class DiffPicture
                 {
                     if (label.OverMarks)
                     {
-                        label.Draw(canvas);
+                        Draw(label, canvas);
                     }
                 }
             }
@@ -216,102 +225,12 @@ public static class DiffPicture
         }
     }
 
-    private static void Place(IReadOnlyList<NumberedBox> regions, ChangeMap map, Box art, Bins<Label> labels)
+    private static void Draw(RegionLabel label, Canvas canvas)
     {
-        var taken = new Bins<Box>(new TileGrid(art.Width, art.Height));
-        foreach (var region in regions)
-        {
-            string text = region.Number.ToString(CultureInfo.InvariantCulture);
-            text = region.Chosen ? text : $"({text})";
-            int width = Lettering.WidthOf(text, LabelScale) + (2 * LabelPadding);
-            int height = (Lettering.CapitalHeight * LabelScale) + (2 * LabelPadding);
-            var around = region.Box.Grow(4);
-            Label? chosen = null;
-            foreach (var plate in Candidates(region.Box, around, width, height))
-            {
-                var inArt = plate.Within(art);
-                if (inArt != plate)
-                {
-                    continue;
-                }
-
-                int changed = map.CountIn(plate);
-                bool solid = changed * 2 >= plate.Width * plate.Height;
-                // The first place in the art is good enough where no better one is found.
-                var label = new Label(plate, around, text, region.Chosen, solid);
-                chosen ??= label;
-                if ((changed == 0 || solid) && !taken.Touches(plate))
-                {
-                    chosen = label;
-                    break;
-                }
-            }
-
-            chosen ??= new Label(
-                new Box(Math.Clamp(region.Box.X, 0, Math.Max(0, art.Width - width)), Math.Clamp(region.Box.Y, 0, Math.Max(0, art.Height - height)), width, height),
-                around, text, region.Chosen, false);
-            taken.Add(chosen.Plate, chosen.Plate);
-            labels.Add(around.Around(chosen.Plate), chosen);
-        }
-    }
-
-    // Inside a region that has room, then beside it: right, left, below, above.
-    private static IEnumerable<Box> Candidates(Box region, Box around, int width, int height)
-    {
-        if (region.Width >= width * 2 && region.Height >= height * 2)
-        {
-            yield return new Box(region.X + ((region.Width - width) / 2), region.Y + ((region.Height - height) / 2), width, height);
-            yield return new Box(region.X + 4, region.Y + 4, width, height);
-        }
-
-        for (int away = 2; away <= 26; away += 12)
-        {
-            yield return new Box(around.Right + away, around.Y, width, height);
-            yield return new Box(around.X - away - width, around.Y, width, height);
-            yield return new Box(around.X, around.Bottom + away, width, height);
-            yield return new Box(around.X, around.Y - away - height, width, height);
-        }
-    }
-
-    private sealed record Label(Box Plate, Box Around, string Text, bool Chosen, bool OverMarks)
-    {
-        public void Draw(Canvas canvas)
-        {
-            canvas.Fill(Plate, Chosen ? Ink : Rgba8.White);
-            canvas.Frame(Plate, 1, Chosen ? Rgba8.White : Ink);
-            canvas.Write(Text, Plate.X + LabelPadding, Plate.Y + LabelPadding, LabelScale, Chosen ? Rgba8.White : Ink);
-        }
-    }
-
-    // Things to draw, sorted into the tiles that they reach.
-    private sealed class Bins<T>(TileGrid grid)
-    {
-        private static readonly List<T> Nothing = [];
-        private readonly List<T>?[] bins = new List<T>?[grid.Count];
-
-        public List<T> this[int tile] => bins[tile] ?? Nothing;
-
-        public void Add(Box reach, T item)
-        {
-            foreach (int tile in Reached(reach))
-            {
-                (bins[tile] ??= []).Add(item);
-            }
-        }
-
-        public bool Touches(Box box) => Reached(box).Any(tile => this[tile] is List<Box> boxes && boxes.Exists(other => !other.Within(box).IsEmpty));
-
-        private IEnumerable<int> Reached(Box reach)
-        {
-            var part = reach.Within(new Box(0, 0, grid.Width, grid.Height));
-            for (int y = part.Y / TileGrid.Side; part.Width > 0 && y * TileGrid.Side < part.Bottom; y++)
-            {
-                for (int x = part.X / TileGrid.Side; x * TileGrid.Side < part.Right; x++)
-                {
-                    yield return (y * grid.Columns) + x;
-                }
-            }
-        }
+        canvas.Fill(label.Plate, label.Chosen ? Ink : Rgba8.White);
+        canvas.Frame(label.Plate, 1, label.Chosen ? Rgba8.White : Ink);
+        int padding = RegionLabels.Padding(label.Scale);
+        canvas.Write(label.Text, label.Plate.X + padding, label.Plate.Y + padding, label.Scale, label.Chosen ? Rgba8.White : Ink);
     }
 
     private sealed class Legend
@@ -320,7 +239,7 @@ public static class DiffPicture
         private readonly List<(ChangeKind Kind, bool? Chosen, string Text)> lines = [];
         private readonly int scale;
 
-        public Legend(ChangeCount count, bool numbered, Box art)
+        public Legend(ChangeCount count, List<RegionLabel> labels, Box art)
         {
             lines.Add((ChangeKind.InkGained, null, Words("Ink gained", count.InkGained, "stripes; bare before, prints after")));
             lines.Add((ChangeKind.InkLost, null, Words("Ink lost", count.InkLost, "crosshatch; printed before, bare after")));
@@ -328,10 +247,15 @@ public static class DiffPicture
             lines.Add((ChangeKind.Alpha, null, Words("Alpha changed", count.Alpha, "checks; prints in the same color, softer or harder")));
             lines.Add((ChangeKind.Bare, null, Words("Stays bare", count.Bare, "pale grid; written in another way, same on the garment")));
             lines.Add((ChangeKind.None, null, "An outline surrounds a change smaller than 16 px; gray is unchanged"));
-            if (numbered)
+            if (labels.Count > 0)
             {
                 lines.Add((ChangeKind.None, true, "Region chosen: solid frame, number on black"));
                 lines.Add((ChangeKind.None, false, "Region left alone: dashed frame, number in brackets"));
+            }
+
+            if (labels.Exists(label => label.Members.Length > 1))
+            {
+                lines.Add((ChangeKind.None, null, "One frame around many, 7 of 12-40: seven regions of these numbers; the report has a box for each"));
             }
 
             // Legible at 1:1 on small art, and still in a fitted view of large art.

@@ -1,0 +1,57 @@
+namespace Recipes.Imaging.Pictures;
+
+/// <summary>Things at places of a picture, sorted into the tiles that they reach, so that a look at one place stays short.</summary>
+internal sealed class Bins<T>(TileGrid grid)
+{
+    private static readonly List<T> Nothing = [];
+    private readonly List<T>?[] bins = new List<T>?[grid.Count];
+
+    public List<T> this[int tile] => bins[tile] ?? Nothing;
+
+    public void Add(Box reach, T item)
+    {
+        foreach (int tile in Reached(reach))
+        {
+            (bins[tile] ??= []).Add(item);
+        }
+    }
+
+    /// <summary>What may lie in a box; something in two tiles comes twice.</summary>
+    public IEnumerable<T> Near(Box box) => Reached(box).SelectMany(tile => this[tile]);
+
+    /// <summary>True where one of the things that may lie in a box passes a test.</summary>
+    public bool Any(Box box, Func<T, Box, bool> test)
+    {
+        foreach (int tile in Reached(box))
+        {
+            foreach (var item in this[tile])
+            {
+                if (test(item, box))
+                {
+                    return true;
+                }
+            }
+        }
+
+        return false;
+    }
+
+    private int[] Reached(Box reach)
+    {
+        var part = reach.Within(new Box(0, 0, grid.Width, grid.Height));
+        if (part.IsEmpty)
+        {
+            return [];
+        }
+
+        int left = part.X / TileGrid.Side, top = part.Y / TileGrid.Side;
+        int across = ((part.Right - 1) / TileGrid.Side) - left + 1, down = ((part.Bottom - 1) / TileGrid.Side) - top + 1;
+        var tiles = new int[across * down];
+        for (int i = 0; i < tiles.Length; i++)
+        {
+            tiles[i] = ((top + (i / across)) * grid.Columns) + left + (i % across);
+        }
+
+        return tiles;
+    }
+}
