@@ -9,5 +9,5 @@ var nearArt = Param.Levels("near-art", 23, help: "How far from white it may be w
 var ring = Param.Length("ring", "1.5mm", help: "How wide that ring is");
 
 var paper = Art.Find.Background(background, nearArt, ring);
-Report.Note($"{paper.Count} pixels of background will be bare; {Dust(paper).Count} of them would have printed.");
+Report.Note($"{paper.Count:#,0} pixels of background will be bare; {Dust(paper).Count:#,0} of them would have printed.");
 Art.LeaveBare(paper, layer: "clean background");

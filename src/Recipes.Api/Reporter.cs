@@ -49,17 +49,19 @@ public sealed class Reporter
     /// <param name="title">What they have in common, for instance <c>enclosed white</c>.</param>
     /// <param name="islands">The numbered regions.</param>
     /// <param name="chosen">The region that will change; an island is chosen where its first pixel is in it.</param>
-    public void Regions(string title, Islands islands, Region chosen)
+    /// <param name="from">The number of the first one, for a second list that goes on where the first ended.</param>
+    public void Regions(string title, Islands islands, Region chosen, int from = 1)
     {
         ArgumentNullException.ThrowIfNull(title);
         ArgumentNullException.ThrowIfNull(islands);
         ArgumentNullException.ThrowIfNull(chosen);
+        ArgumentOutOfRangeException.ThrowIfLessThan(from, 1);
         if (regions.Count >= MostNotes)
         {
             return;
         }
 
-        var listed = islands.Select(i => new ListedRegion(i.Number, i.Bounds, i.Count, chosen.Contains(i.FirstX, i.FirstY)));
+        var listed = islands.Select(i => new ListedRegion(i.Number + from - 1, i.Bounds, i.Count, chosen.Contains(i.FirstX, i.FirstY)));
         if (islands.Count > MostRegions)
         {
             Note($"{islands.Count} regions of {title}; the {MostRegions} largest are listed.");

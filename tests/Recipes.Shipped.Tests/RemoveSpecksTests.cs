@@ -79,6 +79,10 @@ public class RemoveSpecksTests
             [(new Box(120, 20, 4, 2), 8L, true), (new Box(130, 40, 8, 8), 8L, true), (new Box(120, 90, 2, 2), 4L, true), (new Box(124, 92, 2, 2), 4L, true)]);
         made.Run.Reporter.RegionLists[1].Regions.Select(region => (region.Box, region.Pixels)).ShouldBe(
             [(new Box(30, 30, 2, 2), 4L), (new Box(40, 30, 1, 1), 1L), (new Box(41, 31, 1, 1), 1L)]);
+        // One numbering for both lists; the two of 9 px stand alone and are larger than 8.37 px, but not than twice that.
+        made.Run.Reporter.RegionLists.SelectMany(list => list.Regions).Select(region => region.Number).ShouldBe([1, 2, 3, 4, 5, 6, 7]);
+        made.Run.Reporter.Notes.ShouldContain("4 specks go, 3 pinholes are filled; all are below 8.4 px2.");
+        made.Run.Reporter.Notes.ShouldContain("2 more stand alone between once and twice that size: double the area to take them, too.");
         made.Run.Art.Declared.Bare.ShouldNotBeNull();
         made.Run.Art.Declared.Printable.ShouldNotBeNull();
     }
@@ -90,6 +94,7 @@ public class RemoveSpecksTests
         var flat = Shelf.Run("remove-specks", Art((x, y) => In(x, y, 50, 50, 1, 1) ? Rgba8.White : In(x, y, 49, 49, 3, 3) ? half : In(x, y, 10, 10, 100, 90) ? Ink : Rgba8.White), Shelf.Light);
         flat.Pixels.Where((_, i) => In(i % Width, i / Width, 10, 10, 100, 90)).ShouldAllBe(pixel => pixel == Ink);
         flat.ShouldBeClear();
+        flat.Run.Reporter.Notes.ShouldBe(["0 specks go, 1 pinhole is filled; all are below 8.4 px2."]);
 
         Rgba8 Ramp(int x, int y) => In(x, y, 10, 10, 100, 90) ? new Rgba8((byte)(40 + x), 80, (byte)(60 + y)) : Rgba8.White;
         var shaded = Shelf.Run("remove-specks", Art((x, y) => In(x, y, 50, 50, 2, 1) ? Rgba8.White : Ramp(x, y)), Shelf.Light).Pixels;
