@@ -25,8 +25,7 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     public ImmutableArray<string> Brackets(string setup)
     {
         ArgumentNullException.ThrowIfNull(setup);
-        string quoted = setup.All(c => char.IsAsciiLetterOrDigit(c) || c is '-' or '_' or '.' or '/') ? setup : $"\"{CleanText.Line(setup, 200)}\"";
-        return [.. Repeat.Affected.Select(color => $"recipes chart --around \"{color.Color}\" -o around-{color.Color.ToString()[1..]}.png --setup {quoted}")];
+        return [.. Repeat.Affected.Select(color => $"recipes chart --around {ShellWord.Of(color.Color.ToString())} -o around-{color.Color.ToString()[1..]}.png --setup {ShellWord.Of(setup)}")];
     }
 
     // From the current step back to the original, turned around.

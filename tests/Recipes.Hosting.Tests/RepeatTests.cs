@@ -156,9 +156,9 @@ public sealed class RepeatTests : IDisposable
         var ticket = Ticket.Of(State(Shop with { InkLot = "W-118" }, 2));
         ticket.Steps.Select(step => step.Number).ShouldBe([1, 2]);
         ticket.Brackets("black-shop").ShouldBe([
-            "recipes chart --around \"#1830a0\" -o around-1830a0.png --setup black-shop",
-            "recipes chart --around \"#f07c1c\" -o around-f07c1c.png --setup black-shop"]);
-        ticket.Brackets("lots of may.json")[0].ShouldEndWith("--setup \"lots of may.json\"");
+            "recipes chart --around '#1830a0' -o around-1830a0.png --setup black-shop",
+            "recipes chart --around '#f07c1c' -o around-f07c1c.png --setup black-shop"]);
+        ticket.Brackets("lots of may.json")[0].ShouldEndWith("--setup 'lots of may.json'");
     }
 
     private static Repeat Of(ArtState state) => Repeat.Of(state, MainColors.Of(state.Art.Flat, state.Setup.Ink).Colors);

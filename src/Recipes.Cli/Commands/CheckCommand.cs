@@ -119,7 +119,7 @@ internal static class CheckCommand
             text.WriteLine(check.Findings.Length == 0 ? "Nothing found." : "Found:");
             foreach (var finding in check.Findings)
             {
-                text.WriteLine($"  {finding.Code}: {finding.Message}{(finding.Recipe is null ? "" : $" Try: recipes dry-run {finding.Recipe} {artPath}")}");
+                text.WriteLine($"  {finding.Code}: {finding.Message}{(finding.Recipe is null ? "" : $" Try: recipes dry-run {finding.Recipe} {ShellWord.Of(artPath)}")}");
             }
 
             if (output is not null)

@@ -74,7 +74,7 @@ internal static class DryRunCommand
                 : $"A guardrail refused this. Look at {folder["report.html"]}, or {folder["diff.png"]}.");
             if (refusal is null)
             {
-                text.WriteLine($"Keep it with: recipes commit --dry-run {folder.Folder}");
+                text.WriteLine($"Keep it with: recipes commit --dry-run {ShellWord.Of(folder.Folder)}");
             }
 
             if (session.Parse.GetValue(job.Timings))

@@ -49,7 +49,7 @@ internal static class PackCommand
                 text.WriteLine($"  {recipe.Name}  version {recipe.Version}, {(recipe.Files.ContainsKey(recipe.Name + ".lock") ? "signed" : "not signed")}: {string.Join(", ", recipe.Files.Keys)}");
             }
 
-            text.WriteLine($"Wrote {path}. Others install it with: recipes add {Path.GetFileName(path)}");
+            text.WriteLine($"Wrote {path}. Others install it with: recipes add {ShellWord.Of(Path.GetFileName(path))}");
         })
         {
             Problems = [.. voided.Select(signed => new Problem(Codes.ApprovalVoid, $"The approval of '{signed.Name}' doesn't hold any more: {signed.Approval.Words}.",
