@@ -15,7 +15,15 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     /// <summary>How much ink the print takes, estimated; null where the setup has no ink constants.</summary>
     public InkEstimate? Estimate { get; init; }
 
+    /// <summary>Pixels per inch if the art were printed as large as the platen inside its safe margin takes.</summary>
+    public required double PlatenPpi { get; init; }
+
+    /// <summary>How many enclosed white regions there are; the list holds the largest of them.</summary>
+    public required int EnclosedWhiteCount { get; init; }
+
     // The defaults of the recipes that mend what is found; a finding is what the recipe would change.
+    private const string EnclosedWhite = "enclosed-white", NearWhite = "near-white-background";
+    private const int MostRegions = 10_000;
     private const int Near = 24, Background = 8, NearArt = 23;
     private const double RingMillimeters = 1.5, Lightness = 13, Chroma = 3;
     private const double Floor = 150, Acceptable = 200, SpeckArea = 0.06, HaloMillimeters = 0.2;
@@ -27,7 +35,24 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     private const int Hardly = 23;
     private const double Rim = 10;
 
-    /// <summary>Checks a state.</summary>
+    /// <summary>Checks a state of an art; of a test print of ours, bare white between its prints is no question.</summary>
+    public static ArtCheck Of(ArtState state)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        var check = Of(state.Art, state.Setup);
+        return TestSheet.Of(state) is not { } sheet ? check : check with
+        {
+            // Where a print was cut off, its paper is surrounded and its printable white lies beside bare ground; a sheet is never mended.
+            Findings = [.. check.Findings.Select(finding => finding.Code switch
+            {
+                EnclosedWhite => finding with { Message = $"{Page.Grouped(finding.Pixels)} px of pure white are surrounded by ink. {sheet.InWords()}", Recipe = null },
+                NearWhite => finding with { Message = $"{Page.Grouped(finding.Pixels)} px are near white and lie beside bare ground. {sheet.InWords()}", Recipe = null },
+                _ => sheet == TestSheet.TestPrint ? finding : finding with { Recipe = null },
+            })],
+        };
+    }
+
+    /// <summary>Checks an art.</summary>
     public static ArtCheck Of(Artwork art, GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(art);
@@ -40,7 +65,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var islands = enclosed.Islands();
         if (rules.WhiteBare && !enclosed.IsEmpty)
         {
-            Add(findings, "enclosed-white", enclosed, "printable-whites",
+            Add(findings, EnclosedWhite, enclosed, "printable-whites",
                 $"of pure white, in {Count(islands.Count, "region")} that art surrounds, will stay bare. Decide which of them must print.");
         }
 
@@ -49,7 +74,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var dust = paper.Intersect(printed);
         if (!dust.IsEmpty)
         {
-            Add(findings, "near-white-background", dust, "clean-background", rules.WhiteBare
+            Add(findings, NearWhite, dust, "clean-background", rules.WhiteBare
                 ? "of the background are near white, not bare, and will print as dust."
                 : "of the background will print as a sheet of white: this machine prints white and skips only transparency.");
         }
@@ -73,7 +98,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         if (ppi < Acceptable)
         {
             findings.Add(new Finding("low-resolution", string.Create(CultureInfo.InvariantCulture,
-                $"{ppi:0.#} pixels per printed inch{(art.PixelsPerInch is null ? " at the platen's full width" : "")}: {(ppi < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}."),
+                $"{ppi:0.#} pixels per printed inch{(art.PixelsPerInch is null ? " at the platen's full width" : "")}: {(ppi < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. It has {Acceptable} at {art.Width / Acceptable:0.00} x {art.Height / Acceptable:0.00} in."),
                 art.PixelCount, null, null));
         }
 
@@ -82,17 +107,19 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             findings.Add(new Finding("outdated-underbase", "Colors changed after the underbase was laid; it may not fit them.", 0, null, "white-underbase"));
         }
 
-        OffPlaten(findings, printed, ppi, setup);
+        OffPlaten(findings, art, printed, ppi, setup);
         Strokes(findings, flat, setup, ppi);
         Edges(findings, flat, printed, setup, ppi);
         return new ArtCheck(InkCount.Of(flat, rules), ppi, findings.ToImmutable(), new ReportedRegions("enclosed white",
-            [.. islands.Take(10_000).Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare))]), printed.Bounds)
+            [.. (islands.Count > MostRegions ? islands.OrderByDescending(island => island.Count).Take(MostRegions).OrderBy(island => island.Number) : islands.AsEnumerable()).Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare))]), printed.Bounds)
         {
+            PlatenPpi = setup.PixelsPerInchFilling(art.Width, art.Height),
+            EnclosedWhiteCount = islands.Count,
             Estimate = InkEstimate.Of(art, ppi, setup),
         };
     }
 
-    private static void OffPlaten(ImmutableArray<Finding>.Builder findings, Region printed, double ppi, GarmentSetup setup)
+    private static void OffPlaten(ImmutableArray<Finding>.Builder findings, Artwork art, Region printed, double ppi, GarmentSetup setup)
     {
         if (printed.Bounds is not { } box)
         {
@@ -107,6 +134,17 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
                 $"The ink is {width:0.00} x {height:0.00} in, {where} ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in, margin {setup.SafeMargin:0.##} in). Make it smaller, or choose a larger platen."),
                 printed.Count, box, null));
+        }
+        else if (art.PixelsPerInch is not null)
+        {
+            // A px of rounding in a file that is the platen is no fault.
+            double wide = art.Width / ppi, tall = art.Height / ppi;
+            if (wide - setup.PlatenWidth > 1 / ppi || tall - setup.PlatenHeight > 1 / ppi)
+            {
+                findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
+                    $"The file states {wide:0.00} x {tall:0.00} in, larger than the platen ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in); its ink alone, {width:0.00} x {height:0.00} in, would fit. Crop it, or place it with fit-to-platen."),
+                    art.PixelCount, null, "fit-to-platen"));
+            }
         }
     }
 
@@ -134,7 +172,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         if (!specks.IsEmpty || !holes.IsEmpty)
         {
             Add(findings, "specks", specks.Union(holes), "remove-specks",
-                $"stand alone: {Count(specks.Islands(diagonal: true).Count, "speck")} and {Count(holes.Islands().Count, "pinhole")} below {SpeckArea.ToString(CultureInfo.InvariantCulture)} mm2.");
+                $"in {Count(specks.Islands(diagonal: true).Count, "speck")} and {Count(holes.Islands().Count, "pinhole")} that stand alone, each below {SpeckArea.ToString(CultureInfo.InvariantCulture)} mm2.");
         }
     }
 

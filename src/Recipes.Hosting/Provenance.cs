@@ -15,13 +15,16 @@ public sealed record Provenance(string Art, string ArtSha256, string Setup, int 
     /// <summary>What the original's pixels went through to be read, for whoever opens the file; never read back.</summary>
     public ImmutableArray<string> Notes { get; init; } = [];
 
+    /// <summary>What kind of test print the file is; null for one that isn't. Read by itself.</summary>
+    public TestSheet? Sheet { get; init; }
+
     /// <summary>The provenance of a state that is written to a file.</summary>
     public static Provenance Of(ArtState state, string output)
     {
         ArgumentNullException.ThrowIfNull(state);
         string folder = Path.GetDirectoryName(Path.GetFullPath(output))!;
         string art = Path.GetRelativePath(folder, Path.GetFullPath(state.File.Path)).Replace('\\', '/');
-        return new Provenance(art, state.File.Sha256, state.Setup.Name, state.Step, state.StateSha256) { Notes = state.Identity.Notes };
+        return new Provenance(art, state.File.Sha256, state.Setup.Name, state.Step, state.StateSha256) { Notes = state.Identity.Notes, Sheet = TestSheet.Of(state) };
     }
 
     /// <summary>The text that goes into the file.</summary>
@@ -31,6 +34,11 @@ public sealed record Provenance(string Art, string ArtSha256, string Setup, int 
         {
             ["schema"] = 1, ["art"] = Art, ["artSha256"] = ArtSha256, ["setup"] = Setup, ["step"] = Step, ["stateSha256"] = StateSha256,
         };
+        if (Sheet is not null)
+        {
+            json[TestSheet.Field] = Sheet.Kind;
+        }
+
         if (!Notes.IsEmpty)
         {
             json["notes"] = new JsonArray([.. Notes.Select(note => (JsonNode)note)]);

@@ -17,7 +17,7 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     {
         ArgumentNullException.ThrowIfNull(state);
         var colors = MainColors.Of(state.Art.Flat, state.Setup.Ink).Colors;
-        return new Ticket(state, ArtCheck.Of(state.Art, state.Setup), StepsOf(state), colors, Repeat.Of(state, colors));
+        return new Ticket(state, ArtCheck.Of(state), StepsOf(state), colors, Repeat.Of(state, colors));
     }
 
     /// <summary>The commands that make a bracket around each affected color.</summary>
@@ -29,7 +29,7 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     }
 
     // From the current step back to the original, turned around.
-    private static ImmutableArray<WorkStep> StepsOf(ArtState state)
+    internal static ImmutableArray<WorkStep> StepsOf(ArtState state)
     {
         var steps = new List<WorkStep>();
         var line = state.Step > 0 ? state.Work!.Line(state.Setup.Name) : null;

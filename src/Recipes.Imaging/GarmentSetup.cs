@@ -69,6 +69,10 @@ public sealed record GarmentSetup
     public Box PlatenAt(double pixelsPerInch) => new(0, 0,
         (int)Math.Round(PlatenWidth * pixelsPerInch, MidpointRounding.AwayFromZero), (int)Math.Round(PlatenHeight * pixelsPerInch, MidpointRounding.AwayFromZero));
 
+    /// <summary>Pixels per printed inch of art that is printed as large as the platen inside its safe margin takes.</summary>
+    public double PixelsPerInchFilling(int width, int height) =>
+        Math.Max(width / (PlatenWidth - (2 * SafeMargin)), height / (PlatenHeight - (2 * SafeMargin)));
+
     /// <summary>The resolution that lengths on this art are measured at: its own, or the setup's.</summary>
     public double ResolutionFor(Artwork art)
     {

@@ -19,7 +19,9 @@ public sealed record InkEstimate(InkRange Colors, InkRange Underbase, InkRange S
     public string InWords() =>
         $"{Words(Total)} of ink, {Words(Underbase)} of it white underbase; what stays bare saves {Words(Saved)}. An estimate from the setup's constants.";
 
-    private static string Words(InkRange range) => string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{range.Low:0.00} to {range.High:0.00} mL");
+    /// <summary>A range in words: <c>none</c> for nothing at all.</summary>
+    public static string Words(InkRange range) => string.Create(System.Globalization.CultureInfo.InvariantCulture,
+        $"{(range.High <= 0 ? "none" : range.High < 0.005 ? "under 0.01 mL" : $"{range.Low:0.00} to {range.High:0.00} mL")}");
 
     /// <summary>
     /// Estimates mL = coverage x area x laydown / density. Colors are between two ways to make gray, of black ink alone (low)

@@ -41,6 +41,9 @@ public sealed class GangTests : IDisposable
             }
         }
 
+        // The sheet says what it is, and check suggests nothing for it.
+        shop.Json("check", "one.png", "--setup", "light-garment").ShouldExit(0).Json["findings"]!.AsArray().ShouldAllBe(finding => finding!["recipe"] == null);
+
         // 0.5 in from every edge nothing prints.
         var places = tests.Select(test => BoxOf(test!["place"]!)).ToList();
         var inside = new Box(150, 150, width - 300, height - 300);
@@ -118,5 +121,25 @@ public sealed class GangTests : IDisposable
 
         art.Pixels.Count(pixel => pixel == Ink).ShouldBe(100 * 100);
         art.Pixels.Count(pixel => pixel == new Rgba8(254, 254, 254)).ShouldBeGreaterThan(0);
+    }
+
+    [Fact]
+    public void A_test_print_says_so_in_its_work_file_and_in_its_export()
+    {
+        // White paper in a frame of ink, all of it inside the box that is printed.
+        Picture.Write(shop.At("frame.png"), 600, 450, (x, y) =>
+            x is >= 100 and < 500 && y is >= 100 and < 350 && !(x is >= 200 and < 400 && y is >= 180 and < 270) ? Ink : Rgba8.White);
+        shop.Json("commit", "test-print", "frame.png", "--set", "box=150px,120px,300px,200px", "--setup", "light-garment").ShouldExit(0);
+        shop.Json("export", "frame.png", "-o", "test.png").ShouldExit(0);
+        foreach (string file in (string[])["frame.png", "test.png"])
+        {
+            var finding = shop.Json("check", file, "--setup", "light-garment").ShouldExit(0).Json["findings"]!.AsArray().Single(found => (string)found!["code"]! == "enclosed-white")!;
+            ((string)finding["message"]!).ShouldContain("test print made by recipes");
+            finding["recipe"].ShouldBeNull();
+        }
+
+        shop.Json("undo", "frame.png").ShouldExit(0);
+        shop.Json("check", "frame.png", "--setup", "light-garment").ShouldExit(0).Json["findings"]!.AsArray()
+            .Single(found => (string)found!["code"]! == "enclosed-white")!["recipe"]!.ToString().ShouldBe("printable-whites");
     }
 }

@@ -48,6 +48,49 @@ public class ArtCheckTests
     }
 
     [Fact]
+    public void The_resolution_is_told_at_the_stated_size_and_at_the_platens()
+    {
+        // 600 x 400 px at 300 ppi are 2 x 1.33 in; 14 in less twice 0.25 in of margin are 13.5 in, so 600 px give 44.4 ppi there.
+        var check = ArtCheck.Of(Draw(600, 400, (x, y) => x is >= 50 and < 550 && y is >= 50 and < 350), Light);
+        check.EffectivePpi.ShouldBe(Ppi);
+        check.PlatenPpi.ShouldBe(600 / 13.5, 1e-9);
+        check.Findings.ShouldBeEmpty();
+        // Taller than the platen's shape: 15.5 in of height bind.
+        ArtCheck.Of(Draw(100, 310, (x, y) => x is >= 20 and < 80 && y is >= 20 and < 290), Light).PlatenPpi.ShouldBe(310 / 15.5, 1e-9);
+    }
+
+    [Fact]
+    public void A_stated_size_below_the_floor_or_larger_than_the_platen_is_found()
+    {
+        // 72 ppi: the page of a picture from the web. 1,100 px are 15.3 in, and the platen has 14; the ink has 6.
+        var art = Draw(1100, 400, (x, y) => x is >= 100 and < 532 && y is >= 50 and < 350);
+        var findings = ArtCheck.Of(new Artwork(art.Width, art.Height, 72, art.Layers), Light).Findings;
+        findings.Select(finding => finding.Code).ShouldBe(["low-resolution", "off-platen"]);
+        findings[0].Message.ShouldContain("below the floor of 150");
+        findings[0].Message.ShouldContain("5.50 x 2.00 in");
+        (findings[1].Recipe, findings[1].Box).ShouldBe(("fit-to-platen", null));
+        findings[1].Message.ShouldContain("15.28 x 5.56 in");
+        // A file that is the platen has no such finding, however its resolution was rounded on the way (300 ppi are 11811 px per meter).
+        var whole = Draw(4200, 300, (x, y) => x is >= 400 and < 900 && y is >= 50 and < 250);
+        ArtCheck.Of(new Artwork(whole.Width, whole.Height, 11811 * 0.0254, whole.Layers), Light).Findings.ShouldBeEmpty();
+    }
+
+    [Fact]
+    public void A_sheet_of_our_own_is_no_question()
+    {
+        foreach (var sheet in (TestSheet[])[TestSheet.Gang, TestSheet.Strip, TestSheet.TestPrint])
+        {
+            TestSheet.Read(sheet.ToJson("light-garment", ["tee-1"])).ShouldBe(sheet);
+            sheet.InWords().ShouldContain("made by recipes");
+        }
+
+        foreach (string? text in (string?[])[null, "", "{}", "[]", "{\"sheet\":7}", "{\"sheet\":\"other\"}", "{\"sheet\":\"gang\"", new string('x', 70_000)])
+        {
+            TestSheet.Read(text).ShouldBeNull();
+        }
+    }
+
+    [Fact]
     public void Specks_and_pinholes_are_counted()
     {
         var findings = ArtCheck.Of(Draw(300, 200, (x, y) =>

@@ -45,7 +45,7 @@ internal static class CheckCommand
         using var work = session.OpenWork(artPath);
         var setup = ChosenSetup.Find(setupOption, work);
         var state = session.FindState(file, work, setup, original, Workers.Usual);
-        var check = session.Progress.During("Looking", () => session.Timings.Measure("check", () => ArtCheck.Of(state.Art, setup.Setup)));
+        var check = session.Progress.During("Looking", () => session.Timings.Measure("check", () => ArtCheck.Of(state)));
         var export = ExportStatus.Of(session, file, state.Provenance);
         var findings = export is { Current: false } ? check.Findings.Add(new Finding("outdated-export", export.Message, 0, null, null)) : check.Findings;
         check = check with { Findings = findings };
@@ -60,10 +60,12 @@ internal static class CheckCommand
             ["inkBox"] = ReportJson.Of(check.InkBox),
             ["inkEstimate"] = ReportJson.Of(check.Estimate),
             ["effectivePpi"] = Math.Round(check.EffectivePpi, 2),
+            ["platenPpi"] = Math.Round(check.PlatenPpi, 2),
             ["findings"] = new JsonArray([.. check.Findings.Select(finding => new JsonObject
             {
                 ["code"] = finding.Code, ["message"] = finding.Message, ["pixels"] = finding.Pixels, ["box"] = ReportJson.Of(finding.Box), ["recipe"] = finding.Recipe,
             })]),
+            ["regionCount"] = check.EnclosedWhiteCount,
             ["regions"] = new JsonArray([.. check.EnclosedWhites.Regions.Select(ReportJson.Of)]),
             ["export"] = export?.ToJson(),
             ["outputs"] = new JsonObject { ["report"] = output is null ? null : Path.Combine(output, "check.html") },
@@ -79,7 +81,7 @@ internal static class CheckCommand
 
             AtomicFile.CreateFolder(output);
             AtomicFile.Write(page, stream => CheckPage.Write(
-                stream, state.Identity, setup.Setup, setup.IsFallback, check.Ink, check.EffectivePpi, check.Findings, check.EnclosedWhites.Regions, state.Art.Flat, PngWriter.Encode, state.Step, check.Estimate));
+                stream, state.Identity, setup.Setup, setup.IsFallback, check.Ink, check.EffectivePpi, check.Findings, check.EnclosedWhites.Regions, state.Art.Flat, PngWriter.Encode, state.Step, check.Estimate, check.EnclosedWhiteCount));
         }
 
         fields["milliseconds"] = session.Timings.ToJson();
@@ -94,7 +96,7 @@ internal static class CheckCommand
         {
             text.WriteLine($"{artPath}{(state.Step > 0 ? $", at step {state.Step}" : "")}, setup {setup.Setup.Name}");
             RunText.Art(text, state.Identity);
-            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  size      {check.EffectivePpi:0.#} pixels per printed inch: {state.Art.Width / check.EffectivePpi:0.00} x {state.Art.Height / check.EffectivePpi:0.00} in"));
+            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  size      {check.EffectivePpi:0.#} pixels per printed inch: {state.Art.Width / check.EffectivePpi:0.00} x {state.Art.Height / check.EffectivePpi:0.00} in; {check.PlatenPpi:0.#} as large as the platen takes"));
             RunText.Ink(text, check.Ink);
             if (check.InkBox is { } box)
             {
@@ -109,6 +111,10 @@ internal static class CheckCommand
             if (check.EnclosedWhites.Regions.Length > 0)
             {
                 RunText.Regions(text, check.EnclosedWhites, setup.Setup.PixelsPerInch, state.Art.PixelsPerInch, decided: false);
+                if (check.EnclosedWhiteCount > check.EnclosedWhites.Regions.Length)
+                {
+                    text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    Of {check.EnclosedWhiteCount:N0} regions the {check.EnclosedWhites.Regions.Length:N0} largest are listed."));
+                }
             }
 
             if (export is not null)

@@ -118,7 +118,11 @@ internal static class GangCommand
         }
 
         session.Cancel.ThrowIfCancellationRequested();
-        PngText[] says = [new PngText("Comment", CleanText.Line($"Test prints {string.Join(", ", tests.Select(test => test.Id))}; setup {setup.Name}", 1000))];
+        PngText[] says =
+        [
+            new PngText("Comment", CleanText.Line($"Test prints {string.Join(", ", tests.Select(test => test.Id))}; setup {setup.Name}", 1000)),
+            new PngText(PngText.Provenance, TestSheet.Gang.ToJson(setup.Name, tests.Select(test => test.Id))),
+        ];
         session.Progress.During("Writing the picture", () => session.Timings.Measure("encode", () =>
         {
             // The garment's first: were the machine to stop between two of them, a place would stay unused, never be used twice.

@@ -23,9 +23,10 @@ public static class CheckPage
     /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
     /// <param name="step">The step that is shown; 0 is the original.</param>
     /// <param name="estimate">How much ink the print takes; null where the setup has no constants.</param>
+    /// <param name="regionCount">How many regions there are where the list holds only the largest; null for as many as it holds.</param>
     public static void Write(
         Stream stream, ArtIdentity art, GarmentSetup setup, bool setupIsFallback, InkCount ink, double effectivePpi,
-        ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> regions, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0, InkEstimate? estimate = null)
+        ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> regions, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0, InkEstimate? estimate = null, int? regionCount = null)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(art);
@@ -43,6 +44,7 @@ public static class CheckPage
         page.Open("dl", ("class", "facts"));
         page.Fact("pixels print", Page.Grouped(ink.Prints)).Fact("stay bare", Page.Grouped(ink.Total - ink.Prints));
         page.Fact($"effective ppi, {Judged(effectivePpi)}", Page.Decimal(effectivePpi, "0.#"), effectivePpi < 150 ? "warn" : null);
+        page.Fact("ppi as large as the platen takes", Page.Decimal(setup.PixelsPerInchFilling(art.Width, art.Height), "0.#"));
         page.Fact(findings.Length == 1 ? "finding" : "findings", Page.Number(findings.Length), findings.IsEmpty ? null : "warn");
         page.Close().Close();
 
@@ -51,13 +53,21 @@ public static class CheckPage
         Counts(page, ink);
         if (estimate is not null)
         {
-            page.Section("Ink, estimated").Element("p", estimate.InWords()).Close();
+            page.Section("Ink, estimated").Open("table").Open("tbody");
+            page.Pair("Colors", InkEstimate.Words(estimate.Colors)).Pair("White underbase", InkEstimate.Words(estimate.Underbase));
+            page.Pair("In all", InkEstimate.Words(estimate.Total)).Pair("Saved by what stays bare", InkEstimate.Words(estimate.Saved));
+            page.Close().Close().Element("p", "From the setup's constants; only weighing tells.", "quiet").Close();
         }
 
         if (!regions.IsEmpty)
         {
             page.Section("Enclosed white", "regions", "wide");
             page.Element("p", "Pure white that is surrounded by art. Each is a question: bellies, teeth and lettering usually print, holes of rings and letters usually stay bare.", "quiet");
+            if (regionCount > regions.Length)
+            {
+                page.Element("p", $"Of {Page.Grouped(regionCount.Value)} regions the {Page.Grouped(regions.Length)} largest are listed.", "strong");
+            }
+
             page.Regions("enclosed white", regions, art.PixelsPerInch ?? setup.PixelsPerInch, decided: false);
             Looks(page, setup, flat, shown, marks);
             page.Close();
