@@ -40,10 +40,9 @@ public sealed record ChosenSetup(GarmentSetup Setup, bool IsFallback)
     private static GarmentSetup LastOf(WorkFile work, string name)
     {
         var setup = Named(work, name);
-        if (work.Line(name).Steps is [.., { Record: var step }]
-            && SetupJson.Read(Encoding.UTF8.GetBytes(step.SetupJson), $"{name} (kept in the work file)", name).Ink != setup.Ink)
+        if (Kept(work, name) is { } kept && kept.Ink != setup.Ink)
         {
-            throw new ProblemException(Codes.BadSetup, $"The garment setup '{name}' leaves other pixels bare now than when the last step was kept under it.",
+            throw new ProblemException(Codes.BadSetup, $"The garment setup '{name}' leaves other pixels bare now than when the art was last kept or printed under it.",
                 "Name the setup you mean with --setup, by its file where it came from one.");
         }
 
@@ -60,10 +59,19 @@ public sealed record ChosenSetup(GarmentSetup Setup, bool IsFallback)
         {
             return SetupStore.Find(name);
         }
-        catch (ProblemException e) when (e.Problems[0].Code == Codes.UnknownSetup && work?.Line(name).Steps is [.., { Record: var step }])
+        catch (ProblemException e) when (e.Problems[0].Code == Codes.UnknownSetup && work is not null && Kept(work, name) is { } kept)
         {
-            return SetupJson.Read(Encoding.UTF8.GetBytes(step.SetupJson), $"{name} (kept in the work file)", name);
+            return kept;
         }
+    }
+
+    // With its last step, or, where there is none, with its last print.
+    private static GarmentSetup? Kept(WorkFile work, string name)
+    {
+        var line = work.Line(name);
+        return (line.Steps is [.., { Record: var step }] ? step.SetupJson : line.Prints is [.., var print] ? print.SetupJson : null) is { } json
+            ? SetupJson.Read(Encoding.UTF8.GetBytes(json), $"{name} (kept in the work file)", name)
+            : null;
     }
 }
 

@@ -20,6 +20,9 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
         return new Ticket(state, ArtCheck.Of(state), StepsOf(state), colors, Repeat.Of(state, colors));
     }
 
+    /// <summary>The main colors as a strip to print on the garment; null where nothing prints.</summary>
+    public Artwork? Strip { get; } = ColorStrip.Draw(Colors, State.Setup);
+
     /// <summary>The commands that make a bracket around each affected color.</summary>
     /// <param name="setup">The garment setup, as <c>--setup</c> takes it.</param>
     public ImmutableArray<string> Brackets(string setup)

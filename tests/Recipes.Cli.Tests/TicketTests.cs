@@ -35,6 +35,15 @@ public sealed class TicketTests : IDisposable
         shop.Json("ticket", "order.png", "-o", "ticket.html").ShouldFail(9, "R8001");
         shop.Json("ticket", "order.png", "-o", "again.html").ShouldExit(0);
         Shop.HashOf(shop.At("again.html")).ShouldBe(Shop.HashOf(shop.At("ticket.html")));
+        Shop.HashOf(shop.At("again-strip.png")).ShouldBe(Shop.HashOf(shop.At("ticket-strip.png")));
+
+        // Both or neither, whichever of them is there already.
+        File.Delete(shop.At("again.html"));
+        shop.Json("ticket", "order.png", "-o", "again.html").ShouldFail(9, "R8001");
+        File.Exists(shop.At("again.html")).ShouldBeFalse();
+        shop.Json("ticket", "order.png", "-o", "again.html", "--force").ShouldExit(0);
+        var strip = shop.Json("check", "again-strip.png", "--setup", "W-117.json").ShouldExit(0).Json["findings"]!.AsArray();
+        strip.ShouldAllBe(finding => finding!["recipe"] == null && ((string)finding["message"]!).Contains("made by recipes"));
 
         var other = shop.Json("ticket", "order.png", "-o", "other.html", "--setup", "W-118.json").ShouldExit(0);
         other.Codes.ShouldBe(["R7601"]);
@@ -44,7 +53,7 @@ public sealed class TicketTests : IDisposable
 
         // The bracket that the ticket offers is a command that works.
         string bracket = (string)other.Json["brackets"]![0]!;
-        string[] words = [.. bracket.Split(' ').Select(word => word.Trim('"'))];
+        string[] words = [.. bracket.Split(' ').Select(word => word.Trim('\''))];
         words[0].ShouldBe("recipes");
         shop.Run(words[1..]).ShouldExit(0);
         File.Exists(shop.At(words[5])).ShouldBeTrue();
@@ -62,5 +71,8 @@ public sealed class TicketTests : IDisposable
         ticket.Codes.ShouldBe(["R7601"]);
         ((string)ticket.Json["badSince"]!["note"]!).ShouldBe("banding");
         ((string)ticket.Json["colors"]![0]!["rgb"]!).ShouldBe("#c83c28");
+        // The print's setup is the work's last one.
+        ((string)shop.Json("check", "art.png").ShouldExit(0).Json["setup"]!["name"]!).ShouldBe("light-garment");
+        ((bool)shop.Json("check", "art.png").ShouldExit(0).Json["setupIsFallback"]!).ShouldBeFalse();
     }
 }

@@ -33,21 +33,34 @@ internal static class TicketCommand
         }
 
         var file = session.ReadArt(artPath);
-        AtomicFile.RefuseOriginal(path, artPath);
-        if (!force && File.Exists(path))
-        {
-            throw AtomicFile.Exists(path);
-        }
+        string stripPath = path[..^".html".Length] + "-strip.png";
+        Refuse(path, artPath, force);
 
         using var work = session.OpenWork(artPath);
         var chosen = ChosenSetup.Find(setupOption, work).Required();
         var state = session.FindState(file, work, chosen, original, Workers.Usual);
         var ticket = session.Progress.During("Looking", () => session.Timings.Measure("check", () => Ticket.Of(state)));
         var brackets = ticket.Brackets(setupOption ?? chosen.Setup.Name);
+        var planes = ticket.Strip is { } strip ? SeparationFiles.Of(strip, stripPath) : [];
+        foreach (string beside in ticket.Strip is null ? [] : planes.Select(plane => plane.Path).Prepend(stripPath))
+        {
+            Refuse(beside, artPath, force);
+        }
+
         session.Cancel.ThrowIfCancellationRequested();
         session.Progress.During("Writing the ticket", () => session.Timings.Measure("ticket", () =>
         {
-            AtomicFile.Write(path, stream => TicketPage.Write(stream, ticket, brackets, PngWriter.Encode), replace: force);
+            var files = new List<(string, Action<Stream>, bool)>();
+            if (ticket.Strip is { } art)
+            {
+                PngText[] says = [new PngText(PngText.Provenance, TestSheet.Strip.ToJson(state.Setup.Name, ticket.Colors.Select(color => color.Color.ToString())))];
+                double ppi = state.Setup.PixelsPerInch;
+                files.AddRange(planes.Select(plane => (plane.Path, (Action<Stream>)(stream => PngWriter.Write(stream, plane.Ink, ppi, says)), force)));
+                files.Add((stripPath, stream => PngWriter.Write(stream, art.Flat, ppi, says), force));
+            }
+
+            files.Add((path, stream => TicketPage.Write(stream, ticket, brackets, PngWriter.Encode), force));
+            AtomicFile.WriteAll(files);
             return true;
         }));
 
@@ -55,7 +68,7 @@ internal static class TicketCommand
         List<Problem> problems = [.. SeparationFiles.Warning(state.Art)];
         if (repeat.TestFirst)
         {
-            problems.Add(new Problem(Codes.TestFirst, $"TEST FIRST: {Reasons(repeat)}.", "Print a test before the order; the ticket names the brackets that help.", new Place(artPath), Severity.Warning));
+            problems.Add(new Problem(Codes.TestFirst, $"TEST FIRST: {Reasons(repeat)}.", $"Print a test before the order{(brackets.IsEmpty ? "" : "; the ticket names the brackets that help")}.", new Place(artPath), Severity.Warning));
         }
 
         var fields = new JsonObject
@@ -71,12 +84,17 @@ internal static class TicketCommand
             ["badSince"] = repeat.BadSince is { } bad ? PrintedCommand.Of(bad.Setup, bad.Print) : null,
             ["changes"] = new JsonArray([.. repeat.Changes.Select(change => new JsonObject { ["what"] = change.What, ["was"] = change.Was, ["now"] = change.Now })]),
             ["brackets"] = new JsonArray([.. brackets.Select(command => (JsonNode)command)]),
-            ["outputs"] = new JsonObject { ["file"] = path },
+            ["outputs"] = new JsonObject { ["file"] = path, ["strip"] = ticket.Strip is null ? null : stripPath, ["planes"] = new JsonArray([.. planes.Select(plane => (JsonNode)plane.Path)]) },
             ["milliseconds"] = session.Timings.ToJson(),
         };
         return new Outcome(fields, text =>
         {
             text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {state.Setup.Name}.");
+            if (ticket.Strip is not null)
+            {
+                text.WriteLine($"Wrote {string.Join(", ", planes.Select(plane => plane.Path).Prepend(stripPath))}: its main colors, to print on the garment and staple on.");
+            }
+
             text.WriteLine(repeat.TestFirst ? "TEST FIRST. Since the last good print:"
                 : repeat.LastGood is null ? "No print of it is remembered yet; 'recipes printed' tells how one came out." : "Nothing changed since the last good print.");
             if (repeat.BadSince is { } bad)
@@ -97,6 +115,15 @@ internal static class TicketCommand
         {
             Problems = problems,
         };
+    }
+
+    private static void Refuse(string path, string artPath, bool force)
+    {
+        AtomicFile.RefuseOriginal(path, artPath);
+        if (!force && File.Exists(path))
+        {
+            throw AtomicFile.Exists(path);
+        }
     }
 
     private static string Reasons(Repeat repeat) => string.Join("; ", (string[])

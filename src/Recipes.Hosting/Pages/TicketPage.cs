@@ -269,8 +269,9 @@ public static class TicketPage
     private static void Colors(Page page, Ticket ticket, ImmutableArray<string> brackets)
     {
         page.Section("Main colors", style: "colors");
-        page.Element("p", ticket.Colors.IsEmpty ? "None: nothing prints."
-            : "Shares of what prints, edges left out. Paper and screen show them wrongly: staple on a printed, cured strip of this garment.");
+        // The strip's file is named after the page's, which must not depend on its own name.
+        page.Element("p", ticket.Strip is not { } strip ? "None: nothing prints."
+            : $"Shares of what prints. Paper shows them wrongly: print the -strip.png beside this file, {Page.Decimal(strip.Width / ticket.State.Setup.PixelsPerInch)} × {Page.Decimal(strip.Height / ticket.State.Setup.PixelsPerInch)} in, on this garment.");
         page.Open("div", ("class", "strip"));
         foreach (var color in ticket.Colors)
         {

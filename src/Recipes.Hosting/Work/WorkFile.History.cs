@@ -140,8 +140,10 @@ public sealed partial class WorkFile
             if (meta.Version < WorkSchema.WithPrints)
             {
                 database.Execute(string.Create(CultureInfo.InvariantCulture, $"{WorkSchema.Prints} PRAGMA user_version = {WorkSchema.WithPrints}"));
-                WriteMeta(WorkSchema.WithPrints, meta.LastSetup);
             }
+
+            // Without a step, what was printed is what the work was last done under.
+            WriteMeta(Math.Max(meta.Version, WorkSchema.WithPrints), meta.LastSetup ?? setup);
 
             var line = FindLine(setup) ?? AddLine(setup);
             if (print.Step < 0 || print.Step > line.Last)
