@@ -107,7 +107,7 @@ public static class AtomicFile
         {
             Directory.CreateDirectory(path);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException or ArgumentException)
         {
             throw Unwritable(path, e.Message, e);
         }

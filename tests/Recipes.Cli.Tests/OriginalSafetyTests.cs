@@ -46,6 +46,11 @@ public sealed class OriginalSafetyTests : IDisposable
         shop.Json("demo", "-o", "mine", "--force").ShouldExit(9);
         Hash(art).ShouldBe(hash);
         File.ReadAllText(work).ShouldBe("hours of work");
+
+        // Nor what stands in the way of one of its commands, which is no fault of the program.
+        shop.Write(Path.Combine("other", "puffin.dry-run", "report.json"), "{}");
+        shop.Json("demo", "-o", "other").ShouldFail(9, "R8002");
+        shop.Json("demo", "-o", "").ShouldFail(9, "R8002");
     }
 
     [Fact]

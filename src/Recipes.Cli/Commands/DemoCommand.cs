@@ -54,6 +54,12 @@ internal static class DemoCommand
                 Console.WriteLine($"\n{step.Why}\n$ recipes {string.Join(' ', step.Command)}\n{text.TrimEnd()}");
             }
 
+            if (exit == (int)ExitCode.Output)
+            {
+                throw new ProblemException(Codes.OutputUnwritable, $"The demo's command 'recipes {string.Join(' ', step.Command)}' couldn't write into {folder}; above it says why.",
+                    "Name another folder with -o.", new Place(folder));
+            }
+
             if (exit != 0)
             {
                 throw new ProblemException(Codes.Fault, $"The demo's command 'recipes {string.Join(' ', step.Command)}' ended with {exit}.", "Please report this; --verbose shows more.");
@@ -140,10 +146,10 @@ internal static class DemoCommand
             throw AtomicFile.Exists(folder);
         }
 
-        string[] written = File.Exists(Path.Combine(folder, About)) ? File.ReadAllLines(Path.Combine(folder, About)) : [];
+        string[] written = Readable(Path.Combine(folder, About), about => File.Exists(about) ? File.ReadAllLines(about) : []) ?? [];
         foreach (string file in files.Where(File.Exists))
         {
-            bool ours = written.Contains(Line(file));
+            bool ours = Readable(file, Line) is { } line && written.Contains(line);
             if (!ours && (!force || file.EndsWith(".work", StringComparison.Ordinal)))
             {
                 throw AtomicFile.Exists(file);
@@ -166,6 +172,20 @@ internal static class DemoCommand
             text.WriteLine(Line(file));
         }
     });
+
+    // What can't be read isn't known to be ours.
+    private static T? Readable<T>(string file, Func<string, T> read)
+        where T : class
+    {
+        try
+        {
+            return read(file);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return null;
+        }
+    }
 
     private static string Line(string file) => $"{Convert.ToHexStringLower(SHA256.HashData(File.ReadAllBytes(file)))}  {Path.GetFileName(file)}";
 }

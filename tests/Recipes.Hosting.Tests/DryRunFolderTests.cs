@@ -1,0 +1,38 @@
+using System.Text.Json.Nodes;
+using Recipes.Problems;
+
+namespace Recipes.Hosting.Tests;
+
+/// <summary>What of an earlier dry run may be replaced: only that of the same art (the contract's exit code 9).</summary>
+public sealed class DryRunFolderTests : IDisposable
+{
+    private readonly string root = Directory.CreateTempSubdirectory("recipes-dry-run-").FullName;
+
+    public void Dispose() => Directory.Delete(root, recursive: true);
+
+    [Fact]
+    public void Art_of_the_same_stem_does_not_replace_the_dry_run_of_another()
+    {
+        string png = Path.Combine(root, "art.png"), jpg = Path.Combine(root, "art.jpg"), folder = Path.Combine(root, "art.dry-run");
+        foreach (string file in (string[])[png, jpg])
+        {
+            File.WriteAllText(file, "art");
+        }
+
+        var written = DryRunFolder.Prepare(folder, "dry-run", force: false, png);
+        File.WriteAllText(written["report.json"], new JsonObject { ["command"] = "dry-run", ["inputs"] = new JsonObject { ["art"] = written.Seen(png) } }.ToJsonString());
+        File.WriteAllText(written["after.png"], "pictures");
+
+        DryRunFolder.Prepare(folder, "dry-run", force: false, png).Folder.ShouldBe(folder);
+        var refused = Should.Throw<ProblemException>(() => DryRunFolder.Prepare(folder, "dry-run", force: false, jpg)).Problems[0];
+        refused.Code.Exit.ShouldBe(ExitCode.Output);
+        refused.Code.Id.ShouldBe("R8001");
+        File.ReadAllText(written["after.png"]).ShouldBe("pictures");
+        Should.Throw<ProblemException>(() => DryRunFolder.Prepare(folder, "compare", force: false, png));
+        DryRunFolder.Prepare(folder, "dry-run", force: true, jpg).Folder.ShouldBe(folder);
+
+        // A half-written one names no art.
+        File.Delete(written["report.json"]);
+        Should.Throw<ProblemException>(() => DryRunFolder.Prepare(folder, "dry-run", force: false, png));
+    }
+}
