@@ -72,7 +72,7 @@ public sealed record TestGarment
 
     /// <summary>The number of the next test: one above the highest of a printed ID.</summary>
     public int Next => 1 + Used.Select(used => used.Id is { } id && id.StartsWith(Name + "-", StringComparison.Ordinal)
-        && int.TryParse(id.AsSpan(Name.Length + 1), NumberStyles.None, CultureInfo.InvariantCulture, out int number) && number < 1_000_000 ? number : 0).DefaultIfEmpty(0).Max();
+        && int.TryParse(id.AsSpan(Name.Length + 1), NumberStyles.None, CultureInfo.InvariantCulture, out int number) && number < int.MaxValue ? number : 0).DefaultIfEmpty(0).Max();
 
     /// <summary>A fresh garment for a setup's platen.</summary>
     /// <param name="path">Its future file, which names it.</param>
@@ -107,29 +107,10 @@ public sealed record TestGarment
         }
     }
 
-    /// <summary>
-    /// Keeps others from placing tests on the same garment meanwhile. The lock is a file beside the garment's, gone at the end; where a
-    /// folder can't hold one, writing the garment's file will tell.
-    /// </summary>
+    /// <summary>Keeps others from placing tests on the same garment meanwhile; null where writing the garment's file will tell why not.</summary>
     /// <exception cref="ProblemException">R7504 another program holds it.</exception>
-    public static IDisposable? Hold(string path)
-    {
-        path = Path.GetFullPath(path);
-        string lockFile = Path.Combine(Path.GetDirectoryName(path)!, $".{Path.GetFileName(path)}.lock");
-        try
-        {
-            return new FileStream(lockFile, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None, 1, FileOptions.DeleteOnClose);
-        }
-        catch (IOException e) when (Journal.IsInUse(e))
-        {
-            // Whether the lock is there now says nothing: who held it may be gone since, and a third may hold it.
-            throw new ProblemException(Codes.TestGarmentInUse, "Another program is placing tests on this garment.", "Try again when it is done.", new Place(path), e);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            return null;
-        }
-    }
+    public static IDisposable? Hold(string path) => HeldFile.TryHold(path, out var hold) ? hold
+        : throw new ProblemException(Codes.TestGarmentInUse, "Another program is placing tests on this garment.", "Try again when it is done.", new Place(path));
 
     /// <summary>Writes all fields in a fixed order.</summary>
     public void Write(Stream stream)

@@ -141,6 +141,8 @@ public static class Codes
     public static readonly Code CasesFailed = new("R6107", ExitCode.TestFailed, "A test case of the recipe failed");
     /// <summary>A test case's file is malformed.</summary>
     public static readonly Code BadCase = new("R6108", ExitCode.TestFailed, "A test case can't be used");
+    /// <summary>Another program is approving the same recipe.</summary>
+    public static readonly Code ApprovalInUse = new("R6109", ExitCode.Conflict, "The recipe is being approved by another program");
 
     // R62: recipes that are shared
     /// <summary>A pack is damaged, hostile, or none.</summary>

@@ -37,6 +37,23 @@ try
                 }
             }
 
+        case "hold":
+            HeldFile.TryHold(path, out _);
+            Console.WriteLine("held");
+            Thread.Sleep(Timeout.Infinite);
+            break;
+        case "try-hold":
+            Console.WriteLine(HeldFile.TryHold(path, out var held));
+            held?.Dispose();
+            break;
+        case "new-key":
+            SigningKey.Create(args[2], path);
+            break;
+        case "approve":
+            // A recipe, the folder of keys and a key's name.
+            Approval.Give(RecipeSource.Read(Path.GetFileNameWithoutExtension(path), path), 2, SigningKey.Find(args[3], args[2]), "Mara", new DateOnly(2026, 11, 25), []);
+            Console.WriteLine("signed");
+            break;
         case "journal":
             for (int n = 1; n <= int.Parse(args[3]); n++)
             {

@@ -53,6 +53,8 @@ public sealed class TestGarmentTests : IDisposable
         garment.Next.ShouldBe(1);
         UsedPlace Used(string? id) => new(default, id, null);
         (garment with { Used = [Used("tee-2"), Used("tee-9"), Used("tea-20"), Used("tee-x"), Used("tee-99999999999999"), Used("tee--4"), Used(null)] }).Next.ShouldBe(10);
+        // A long-lived garment counts on, and the highest number of all has none after it.
+        (garment with { Used = [Used("tee-1000000"), Used("tee-2147483647")] }).Next.ShouldBe(1_000_001);
     }
 
     public static TheoryData<string> Hostile =>

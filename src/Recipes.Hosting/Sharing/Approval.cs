@@ -75,7 +75,7 @@ public sealed record Approval(ApprovalState State, string Words)
     /// <param name="by">Who approves.</param>
     /// <param name="on">The day, UTC.</param>
     /// <param name="cases">What became of its test cases; none may have failed.</param>
-    /// <exception cref="ProblemException">R1001 no name; R6204 a file that can't be approved; R6107 a case failed; R8002 the lock file can't be written.</exception>
+    /// <exception cref="ProblemException">R1001 no name; R6204 a file that can't be approved; R6107 a case failed; R6109 another approval is at work; R8002 the lock file can't be written.</exception>
     public static RecipeLock Give(ReadyRecipe recipe, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases)
     {
         ArgumentNullException.ThrowIfNull(recipe);
@@ -103,6 +103,9 @@ public sealed record Approval(ApprovalState State, string Words)
         }
 
         string path = RecipeLock.PathFor(source.Path);
+        // Two that read the same signatures and each add their own would leave one of the two.
+        using var hold = HeldFile.TryHold(path, out var held) ? held
+            : throw new ProblemException(Codes.ApprovalInUse, "Another program is approving this recipe.", "Try again when it is done; both signatures stay.", new Place(path));
         var fresh = new RecipeLock { Recipe = source.Name, Version = version, Files = RecipeFiles.Of(source) };
         var others = Old(path) is { } old && (old with { Approvals = [] }).ToString() == fresh.ToString() ? old.Approvals.Where(approval => approval.Key != key.Public.Sha256) : [];
         var claim = new SignedApproval(name, on, cases.Count == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{cases.Count} passed"), key.Public.Sha256, "");

@@ -1,5 +1,6 @@
 using System.Security.Cryptography;
 using System.Text;
+using Recipes.Hosting.Tests.Work;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests.Sharing;
@@ -149,6 +150,46 @@ public sealed class ApprovalTests : IDisposable
         bench.Approve(bench.Stranger).Approvals.Length.ShouldBe(2);
         File.AppendAllText(bench.Recipe, "\n");
         bench.Approve().Approvals.ShouldHaveSingleItem().Key.ShouldBe(bench.Foreman.Public.Sha256);
+    }
+
+    [Fact]
+    public void Two_that_approve_at_once_lose_no_signature()
+    {
+        bench.Approve();
+        string one = File.ReadAllText(bench.Lock);
+        HeldFile.TryHold(bench.Lock, out var other).ShouldBeTrue();
+        Bench.CodeOf(() => bench.Approve(bench.Stranger)).ShouldBe(Codes.ApprovalInUse);
+        Codes.ApprovalInUse.Exit.ShouldBe(ExitCode.Conflict);
+        File.ReadAllText(bench.Lock).ShouldBe(one);
+        other.ShouldNotBeNull().Dispose();
+        // Read before the foreman signed, signed after: what counts is what the lock file holds at the end.
+        File.Delete(bench.Lock);
+        var read = bench.Source();
+        bench.Approve();
+        Approval.Give(read, 2, bench.Stranger, "Jo", Bench.Today, []).Approvals.Select(approval => approval.By).ShouldBe(["Mara", "Jo"]);
+        File.ReadAllText(bench.Lock).ShouldStartWith(one[..one.IndexOf("signature", StringComparison.Ordinal)]);
+        Directory.EnumerateFiles(Path.GetDirectoryName(bench.Lock)!).Select(Path.GetFileName).Order(StringComparer.Ordinal).ShouldBe(["sail-check.csx", "sail-check.lock", "sail-check.md"]);
+    }
+
+    [Fact]
+    public async Task In_a_read_only_folder_nothing_is_signed_and_nothing_changes()
+    {
+        Child.Need(Child.IsRoot && File.Exists("/usr/bin/setpriv"), "Needs root and setpriv, to run as a user without rights.");
+        string keys = Directory.CreateDirectory(bench.At("nobody")).FullName;
+        if (!OperatingSystem.IsWindows())
+        {
+            File.SetUnixFileMode(bench.Folder, (UnixFileMode)0b111_101_101);
+            File.SetUnixFileMode(keys, (UnixFileMode)0b111_111_111);
+        }
+
+        Child.Need((await Child.RunAsNobody("new-key", keys, "night")).Exit == 0, "A user without rights can't run the tests' output here.");
+        bench.Approve();
+        string before = File.ReadAllText(bench.Lock);
+        var (exit, output) = await Child.RunAsNobody("approve", bench.Recipe, keys, "night");
+        exit.ShouldBe((int)ExitCode.Output, output);
+        output.ShouldStartWith("R8002");
+        File.ReadAllText(bench.Lock).ShouldBe(before);
+        Directory.EnumerateFiles(Path.GetDirectoryName(bench.Lock)!).Count().ShouldBe(3);
     }
 
     [Fact]
