@@ -16,6 +16,9 @@ public sealed class Declarations
     /// <summary>The recipe's version, 1 where none is stated.</summary>
     public void Version(int number) => ArgumentOutOfRangeException.ThrowIfLessThan(number, 1);
 
+    /// <summary>The version of what recipes may count on that the recipe needs, 1 where none is stated. An older program refuses it and says so.</summary>
+    public void NeedsApi(int version) => ArgumentOutOfRangeException.ThrowIfLessThan(version, 1);
+
     /// <summary>A command that shows the recipe at work.</summary>
     public void Example(string command) => ArgumentException.ThrowIfNullOrEmpty(command);
 

@@ -49,6 +49,8 @@ public static class Codes
     public static readonly Code BadSnippet = new("R2007", ExitCode.RecipeRefused, "A snippet can't be loaded");
     /// <summary>The recipe file can't be read.</summary>
     public static readonly Code UnreadableRecipe = new("R2008", ExitCode.RecipeRefused, "The recipe file can't be read");
+    /// <summary>The recipe needs a newer version of what recipes may count on.</summary>
+    public static readonly Code NewerRecipe = new("R2009", ExitCode.RecipeRefused, "The recipe is of a newer version");
 
     // R3: art and work files
     /// <summary>The art file doesn't exist.</summary>

@@ -100,6 +100,9 @@ public sealed record ExpectationSpec(string Setup, string Mode, string Smallest,
 /// <summary>What a recipe says about itself, read from its source without running it.</summary>
 public sealed record RecipeSpec(string Title, string Purpose, int Version, string Example, ImmutableArray<ParameterSpec> Parameters) : IMessage<RecipeSpec>
 {
+    /// <summary>The version of what recipes may count on, which this program gives them.</summary>
+    public const int ApiVersion = 1;
+
     /// <summary>Why a second run on the same art does harm; empty where it doesn't.</summary>
     public string RunOnce { get; init; } = "";
 

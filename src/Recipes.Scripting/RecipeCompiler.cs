@@ -106,6 +106,12 @@ public static class RecipeCompiler
         problems.AddRange(resolver.Missing(compilation));
         problems.AddRange(SourceCheck.Judge(compilation, AllowList.Current));
         var spec = Schema.Read(compilation, problems);
+        if (problems.Find(problem => problem.Code == Codes.NewerRecipe) is { } newer)
+        {
+            // What else this program doesn't know of it comes of that.
+            return Refused([newer]);
+        }
+
         problems.AddRange(
             from diagnostic in compilation.GetDiagnostics()
             where diagnostic.Severity == DiagnosticSeverity.Error && diagnostic.Id != MissingSourceFile

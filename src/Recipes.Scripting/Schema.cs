@@ -51,7 +51,9 @@ internal static class Schema
                 }
                 catch (NotReadable e)
                 {
-                    problems.Add(new Problem(Codes.NotConstant, e.Message, "Write the value itself at this place, so that the host can read it without running the recipe.", place));
+                    problems.Add(e.Needed is null
+                        ? new Problem(Codes.NotConstant, e.Message, "Write the value itself at this place, so that the host can read it without running the recipe.", place)
+                        : new Problem(Codes.NewerRecipe, e.Message, "Update the program, or ask for a version of the recipe that needs less.", place));
                 }
             }
         }
@@ -82,6 +84,9 @@ internal static class Schema
             "Example" => spec with { Example = Line(value, "The example") },
             "RunOnce" => spec with { RunOnce = Line(value, "The reason of Recipe.RunOnce") is { Length: > 0 } reason ? reason : throw new NotReadable("Recipe.RunOnce has no reason.") },
             "Version" => value is int and >= 1 ? spec with { Version = (int)value } : throw new NotReadable("A version is a whole number from 1."),
+            "NeedsApi" => value is not (int and >= 1) ? throw new NotReadable("What a recipe needs is a whole number from 1.")
+                : (int)value > RecipeSpec.ApiVersion ? throw new NotReadable(string.Create(CultureInfo.InvariantCulture, $"The recipe needs version {value} of what recipes may count on; this program has {RecipeSpec.ApiVersion}.")) { Needed = (int)value }
+                : spec,
             _ => spec,
         };
     }
@@ -225,5 +230,9 @@ internal static class Schema
     private static object? Constant(IOperation? operation, string what) =>
         operation?.ConstantValue is { HasValue: true, Value: var value } ? value : throw new NotReadable($"{what} isn't a constant.");
 
-    private sealed class NotReadable(string message) : Exception(message);
+    private sealed class NotReadable(string message) : Exception(message)
+    {
+        // The version of the API, where it is newer than this program.
+        public int? Needed { get; init; }
+    }
 }

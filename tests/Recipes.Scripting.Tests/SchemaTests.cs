@@ -30,9 +30,20 @@ public class SchemaTests
         (plain.RunOnce, plain.Expects).ShouldBe(("", ExpectationSpec.Nothing));
     }
 
+    [Fact]
+    public void ANewerRecipeIsRefusedForThatAlone()
+    {
+        Recipe.Compile($"Recipe.NeedsApi({RecipeSpec.ApiVersion});").Reply.Spec.ShouldNotBeNull();
+        var problem = Recipe.Compile("Recipe.Title(\"x\");\nRecipe.NeedsApi(1_000);\nArt.Unknown();").Reply.Problems.ShouldHaveSingleItem();
+        (problem.Code, problem.Line, problem.Column).ShouldBe(("R2009", 2, 1));
+        problem.Message.ShouldContain("needs version 1000");
+    }
+
     [Theory]
     [InlineData("Recipe.RunOnce(\"\");")]
     [InlineData("Recipe.RunOnce(Setup.Name);")]
+    [InlineData("Recipe.NeedsApi(0);")]
+    [InlineData("Recipe.NeedsApi(Setup.Name.Length);")]
     [InlineData("Recipe.Expects(mode: \"cmyk\");")]
     [InlineData("Recipe.Expects(smallest: \"20\");")]
     [InlineData("Recipe.Expects(smallest: \"20mm2\");")]

@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.RegularExpressions;
 using Recipes.Problems;
+using Recipes.Protocol;
 
 namespace Recipes.Hosting;
 
@@ -21,7 +22,7 @@ public sealed record SignedApproval(string By, DateOnly On, string Cases, string
 public sealed partial record RecipeLock
 {
     /// <summary>The version of what recipes may count on; an approval under another one doesn't hold.</summary>
-    public const int ApiVersion = 1;
+    public const int ApiVersion = RecipeSpec.ApiVersion;
 
     private const long Longest = 256 * 1024;
     private const int MostSignatures = 32;

@@ -1,0 +1,3 @@
+// R2009
+Recipe.NeedsApi(2);
+Art.FutureOperation(Art.Find.FutureRegion());
