@@ -63,6 +63,38 @@ public sealed class TestCommandTests : IDisposable
     }
 
     [Fact]
+    public void Cases_that_can_t_be_listed_or_written_keep_the_others_as_they_are()
+    {
+        shop.Environment["RECIPES_PATH"] = shop.At("shelf");
+        foreach (string name in (string[])["good", "twice"])
+        {
+            shop.Write($"shelf/{name}/{name}.csx", Mine);
+            shop.Write($"shelf/{name}/cases/belly.json", Case(["bbbb", "b..b", "bbbb"], """{ "changed": 2 }"""));
+        }
+
+        shop.Write("shelf/twice/twice.cases/belly.json", Case(["bb"], """{ "changed": 0 }"""));
+        // The shipped recipes are tested too, and after the one that can't be.
+        var answer = shop.Json("test").ShouldFail(1, "R6108").Json;
+        var recipes = answer["recipes"]!.AsArray().ToDictionary(recipe => (string)recipe!["name"]!, recipe => recipe!);
+        recipes["twice"]["cases"]!.AsArray().ShouldBeEmpty();
+        ((bool)recipes["good"]["cases"]![0]!["passed"]!).ShouldBeTrue();
+        ((bool)recipes["white-underbase"]["cases"]![0]!["passed"]!).ShouldBeTrue();
+
+        // A folder where the last case's new picture would go: no case is changed.
+        shop.Write("shelf/good/cases/belly.json", Case(["bbbb", "b..b", "bbbb"], """{ "changed": 1 }"""));
+        shop.Write("shelf/good/cases/wing.json", Case(["bbbb", "b..b", "bbbb"], """{ "picture": "wing.png" }"""));
+        Directory.CreateDirectory(shop.At("shelf/good/cases/wing.png"));
+        var before = shop.Snapshot();
+        shop.Json("test", "good", "--update").ShouldFail(9, "R8002");
+        shop.Snapshot().ShouldBe(before);
+        Directory.Delete(shop.At("shelf/good/cases/wing.png"));
+        // Nothing to compare with yet is a case that couldn't be judged.
+        Picture.WriteRing(shop.At("shelf/good/cases/wing.png"));
+        shop.Json("test", "good", "--update").ShouldExit(0);
+        shop.Json("test", "good").ShouldExit(0);
+    }
+
+    [Fact]
     public void A_picture_beside_the_case_is_art_and_expectation_too()
     {
         shop.Write("mine.csx", Mine);
@@ -103,6 +135,13 @@ public sealed class TestCommandTests : IDisposable
         shop.Json("show", "mine.csx").ShouldExit(0);
         shop.Write("mine.cases/ends.json", Case(["bb"], """{ "changed": 0 }"""));
         shop.Run("test", "mine.csx", "--time-limit", "10").ShouldExit(1).Out.ShouldContain("R4003");
+        // Nor is it approved, and the answer says why.
+        shop.Json("keys", "new", "press-room").ShouldExit(0);
+        shop.Json("approve", "mine.csx", "--by", "night-shift", "--time-limit", "1").ShouldFail(1, "R6107").Out.ShouldContain("ends: mine.csx: error R4003");
+        File.Exists(shop.At("mine.lock")).ShouldBeFalse();
+        // What a later program may need is told as such, not as a slip of the pen.
+        shop.Write("mine.csx", "Recipe.Title(\"Mine\");\nRecipe.NeedsApi(2);\nArt.Sail();\n");
+        shop.Json("approve", "mine.csx", "--by", "night-shift").ShouldFail(4, "R2009").Codes.Length.ShouldBe(1);
     }
 
     private static string Case(string[] rows, string expect) => new JsonObject

@@ -14,27 +14,29 @@ internal static class ApproveCommand
         var folder = Options.RecipesFolder();
         var by = new Option<string?>("--by") { Description = "Who approves", HelpName = "NAME" };
         var key = new Option<string?>("--key") { Description = "Which of your keys signs [default: the only one]", HelpName = "NAME", CompletionSources = { _ => SigningKey.Names() } };
-        var command = new Command("approve", "Runs a recipe's test cases and signs it as it stands, so that any change shows") { recipe, by, key, folder };
+        var time = Options.TimeLimit();
+        var memory = Options.MemoryLimit();
+        var command = new Command("approve", "Runs a recipe's test cases and signs it as it stands, so that any change shows") { recipe, by, key, folder, time, memory };
         return command.With("recipes approve shrink-check --by night-shift", session =>
         {
             var parse = session.Parse;
-            return Run(session, parse.GetRequiredValue(recipe), parse.GetValue(folder), parse.GetValue(by) ?? Settings.Read().By, parse.GetValue(key));
+            using var workers = new Workers(Options.ReadLimits(parse.GetValue(time), parse.GetValue(memory)));
+            return Run(session, workers, parse.GetRequiredValue(recipe), parse.GetValue(folder), parse.GetValue(by) ?? Settings.Read().By, parse.GetValue(key));
         });
     }
 
-    private static Outcome Run(Session session, string name, string? folder, string? by, string? keyName)
+    private static Outcome Run(Session session, Workers workers, string name, string? folder, string? by, string? keyName)
     {
         if (by is null)
         {
             throw new ProblemException(Codes.BadUsage, "An approval says who gave it.", "Add --by NAME.");
         }
 
+        var house = House.Read();
         var key = SigningKey.Find(keyName);
-        var recipe = session.FindRecipe(name, folder, Workers.Usual);
-        using var workers = new Workers(WorkerLimits.Default);
+        var recipe = session.FindRecipe(name, folder, workers);
         var cases = session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel));
         var given = Approval.Give(recipe, key, by, DateOnly.FromDateTime(session.Now.UtcDateTime), cases);
-        var house = House.Read();
         var now = Approval.Of(recipe.Source, house);
         string path = RecipeLock.PathFor(recipe.Source.Path), tested = given.Approvals[^1].Cases;
         var fields = new JsonObject

@@ -37,14 +37,11 @@ internal static class TestCommand
 
     private static Outcome Run(Session session, Workers workers, string? name, string? recipesFolder, string output, bool update, bool force)
     {
-        RecipeSource[] sources = name is not null
-            ? [Session.ReadRecipe(name, recipesFolder)]
-            : [.. RecipePath.All(recipesFolder).Where(recipe => RecipeCase.Files(recipe.File).Count > 0).Select(recipe => RecipeSource.Read(recipe.Name, recipe.File))];
-        var tested = new List<Tested>();
-        foreach (var source in sources)
-        {
-            tested.Add(Test(session, workers, source, output, update, force));
-        }
+        var tested = name is not null
+            ? [Test(session, workers, Session.ReadRecipe(name, recipesFolder), output, update, force)]
+            : RecipePath.All(recipesFolder).Select(found => TestIfCases(session, workers, found, output, update, force)).OfType<Tested>().ToList();
+        // At the end and all at once: where one can't be written, none is changed.
+        AtomicFile.WriteAll([.. tested.SelectMany(test => test.Updated.Values).SelectMany(one => one.Files)]);
 
         int passed = tested.Sum(test => test.Outcomes.Count(outcome => outcome.Passed)), all = tested.Sum(test => test.Outcomes.Length);
         var fields = new JsonObject
@@ -55,7 +52,7 @@ internal static class TestCommand
         };
         return new Outcome(fields, text =>
         {
-            foreach (var test in tested.Where(test => test.Compiles))
+            foreach (var test in tested.Where(test => test.Compiles == true))
             {
                 Write(text, test);
             }
@@ -70,6 +67,28 @@ internal static class TestCommand
         };
     }
 
+    // Null where it has none. Whatever is wrong with one recipe or its files, the others are tested all the same.
+    private static Tested? TestIfCases(Session session, Workers workers, FoundRecipe found, string output, bool update, bool force)
+    {
+        var (name, file) = found;
+        RecipeSource source;
+        try
+        {
+            if (RecipeCase.Files(file).Count == 0)
+            {
+                return null;
+            }
+
+            source = RecipeSource.Read(name, file);
+        }
+        catch (ProblemException e)
+        {
+            return new Tested(name, file, null, [], [], [], null, e.Problems);
+        }
+
+        return Test(session, workers, source, output, update, force);
+    }
+
     private static Tested Test(Session session, Workers workers, RecipeSource source, string output, bool update, bool force)
     {
         ReadyRecipe recipe;
@@ -79,15 +98,14 @@ internal static class TestCommand
         }
         catch (ProblemException e) when (e.Exit == ExitCode.RecipeRefused)
         {
-            // The other recipes are tested all the same.
-            return new Tested(source, [], [], [], false, e.Problems);
+            return new Tested(source.Name, source.Path, source.Sha256, [], [], [], false, e.Problems);
         }
 
         var outcomes = session.Progress.During($"Testing {source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel));
         // A result with pixels was read from art that has a sound name.
         string[] originals = [.. outcomes.Where(outcome => outcome.Result is not null).Select(outcome => outcome.Case!.ArtPicture).OfType<string>()];
         var updated = update
-            ? outcomes.Where(outcome => !outcome.Passed).Select(outcome => (outcome.Name, Changed: CaseRunner.Update(outcome, originals))).Where(entry => entry.Changed is not null).ToDictionary(entry => entry.Name, entry => entry.Changed!)
+            ? outcomes.Where(outcome => !outcome.Passed).Select(outcome => (outcome.Name, Changes: CaseRunner.Update(outcome, originals))).Where(entry => entry.Changes is not null).ToDictionary(entry => entry.Name, entry => entry.Changes!)
             : [];
         var pictures = new Dictionary<string, string>();
         foreach (var outcome in outcomes.Where(outcome => !outcome.Passed && outcome.Result is not null && !updated.ContainsKey(outcome.Name)))
@@ -96,7 +114,7 @@ internal static class TestCommand
         }
 
         var failed = outcomes.Where(outcome => !outcome.Passed && !updated.ContainsKey(outcome.Name)).ToList();
-        return new Tested(source, outcomes, updated, pictures, true, failed.Count == 0 ? [] :
+        return new Tested(source.Name, source.Path, source.Sha256, outcomes, updated, pictures, true, failed.Count == 0 ? [] :
             [new Problem(failed.Any(outcome => outcome.Case is not null) ? Codes.CasesFailed : Codes.BadCase,
                 string.Create(CultureInfo.InvariantCulture, $"{failed.Count} of {outcomes.Length} test cases failed: {CleanText.Line(string.Join(", ", failed.Select(outcome => outcome.Name)), 300)}."),
                 "Mend the recipe, or the case if it is the case that is wrong.", new Place(source.Path))]);
@@ -142,8 +160,8 @@ internal static class TestCommand
     {
         int passed = test.Outcomes.Count(outcome => outcome.Passed);
         text.WriteLine(test.Outcomes.IsEmpty
-            ? $"{test.Source.Name}: compiles, and has no test cases. docs/testing.md tells how to write one."
-            : string.Create(CultureInfo.InvariantCulture, $"{test.Source.Name}: {passed} of {test.Outcomes.Length} cases passed"));
+            ? $"{test.Name}: compiles, and has no test cases. docs/testing.md tells how to write one."
+            : string.Create(CultureInfo.InvariantCulture, $"{test.Name}: {passed} of {test.Outcomes.Length} cases passed"));
         foreach (var outcome in test.Outcomes.Where(outcome => !outcome.Passed))
         {
             text.WriteLine($"  {outcome.Name}{(outcome.Case?.About is { Length: > 0 } about ? $": {about}" : "")}");
@@ -152,9 +170,9 @@ internal static class TestCommand
                 text.WriteLine($"    {difference}");
             }
 
-            if (test.Updated.TryGetValue(outcome.Name, out string? changed))
+            if (test.Updated.TryGetValue(outcome.Name, out var changes))
             {
-                text.WriteLine($"    updated: {changed} in {outcome.Path}");
+                text.WriteLine($"    updated: {changes.Fields} in {outcome.Path}");
             }
             else if (test.Pictures.TryGetValue(outcome.Name, out string? picture))
             {
@@ -165,9 +183,9 @@ internal static class TestCommand
 
     private static JsonObject Fields(Tested test) => new()
     {
-        ["name"] = test.Source.Name,
-        ["file"] = test.Source.Path,
-        ["sha256"] = test.Source.Sha256,
+        ["name"] = test.Name,
+        ["file"] = test.File,
+        ["sha256"] = test.Sha256,
         ["compiles"] = test.Compiles,
         ["cases"] = new JsonArray([.. test.Outcomes.Select(outcome => new JsonObject
         {
@@ -175,11 +193,11 @@ internal static class TestCommand
             ["file"] = outcome.Path,
             ["passed"] = outcome.Passed,
             ["differences"] = new JsonArray([.. outcome.Differences.Select(difference => (JsonNode?)difference)]),
-            ["updated"] = test.Updated.GetValueOrDefault(outcome.Name),
+            ["updated"] = test.Updated.GetValueOrDefault(outcome.Name)?.Fields,
             ["diff"] = test.Pictures.GetValueOrDefault(outcome.Name),
         })]),
     };
 
     private sealed record Tested(
-        RecipeSource Source, ImmutableArray<CaseOutcome> Outcomes, Dictionary<string, string> Updated, Dictionary<string, string> Pictures, bool Compiles, IReadOnlyList<Problem> Problems);
+        string Name, string File, string? Sha256, ImmutableArray<CaseOutcome> Outcomes, Dictionary<string, CaseUpdate> Updated, Dictionary<string, string> Pictures, bool? Compiles, IReadOnlyList<Problem> Problems);
 }

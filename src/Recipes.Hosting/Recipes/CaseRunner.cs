@@ -32,6 +32,11 @@ public sealed record CaseOutcome
     public bool Passed => Differences.IsEmpty;
 }
 
+/// <summary>What a case is to expect from now on.</summary>
+/// <param name="Fields">The changed fields of <c>expect</c>, in words.</param>
+/// <param name="Files">The case's file, and the pictures that it expects, as <see cref="AtomicFile.WriteAll"/> takes them.</param>
+public sealed record CaseUpdate(string Fields, ImmutableArray<(string Path, Action<Stream> Write, bool Replace)> Files);
+
 /// <summary>Runs a recipe's test cases in workers, as any other run.</summary>
 public static class CaseRunner
 {
@@ -55,12 +60,12 @@ public static class CaseRunner
         return [.. outcomes];
     }
 
-    /// <summary>Makes a case expect what came out, in the fields that it has; where it has none, in the counts.</summary>
-    /// <returns>What was changed, in words; null where nothing came out that could be expected.</returns>
+    /// <summary>What makes a case expect what came out, in the fields that it has; where it has none, in the counts. Nothing is written yet.</summary>
+    /// <returns>What changes; null where nothing came out that could be expected.</returns>
     /// <param name="outcome">What came out.</param>
     /// <param name="originals">The art of other cases; none of it is written.</param>
-    /// <exception cref="ProblemException">R8001 an original would be written over; R8002; R6108.</exception>
-    public static string? Update(CaseOutcome outcome, params ReadOnlySpan<string> originals)
+    /// <exception cref="ProblemException">R8001 an original would be written over; R6108.</exception>
+    public static CaseUpdate? Update(CaseOutcome outcome, params ReadOnlySpan<string> originals)
     {
         ArgumentNullException.ThrowIfNull(outcome);
         if (outcome is not { Case: { } made, Result: { } result } || made.Expect.ContainsKey("problem"))
@@ -68,6 +73,7 @@ public static class CaseRunner
             return null;
         }
 
+        var files = ImmutableArray.CreateBuilder<(string, Action<Stream>, bool)>();
         var expect = made.Expect.DeepClone().AsObject();
         string[] fields = expect.Count == 0 ? ["changed", "gained", "lost"] : [.. expect.Select(field => field.Key)];
         IReadOnlyDictionary<char, Rgba8> added = new Dictionary<char, Rgba8>();
@@ -78,7 +84,7 @@ public static class CaseRunner
                 case "picture":
                     string picture = made.PictureFile(expect.Text("picture") ?? "");
                     AtomicFile.RefuseOriginal(picture, [.. originals, made.ArtPicture ?? made.Path]);
-                    AtomicFile.Write(picture, stream => PngWriter.Write(stream, result.After.Flat, result.After.PixelsPerInch));
+                    files.Add((picture, stream => PngWriter.Write(stream, result.After.Flat, result.After.PixelsPerInch), true));
                     break;
                 case "rows":
                     var spelled = made.Spell(result.After.Flat) ?? throw RecipeCase.Bad(made.Path, "the result has too many pixels or colors for rows; expect a picture");
@@ -93,8 +99,8 @@ public static class CaseRunner
             }
         }
 
-        made.Write(expect, added);
-        return $"{string.Join(", ", fields)}";
+        files.Add((made.Path, stream => made.Write(stream, expect, added), true));
+        return new CaseUpdate(string.Join(", ", fields), files.ToImmutable());
     }
 
     private static CaseOutcome One(ReadyRecipe recipe, string path, Workers workers, CancellationToken cancel)

@@ -91,6 +91,11 @@ public sealed record RecipeCase
             }
         }
 
+        if (json.ContainsKey("about") && json.Text("about") is null)
+        {
+            throw Bad(path, "\"about\" is no text");
+        }
+
         var sets = json.Object("set") ?? [];
         return new RecipeCase
         {
@@ -185,10 +190,10 @@ public sealed record RecipeCase
     }
 
     /// <summary>Writes the case with other expectations.</summary>
+    /// <param name="stream">Where to.</param>
     /// <param name="expect">What must come out.</param>
     /// <param name="added">Letters that its rows need.</param>
-    /// <exception cref="ProblemException">R8002.</exception>
-    public void Write(JsonObject expect, IReadOnlyDictionary<char, Rgba8> added)
+    public void Write(Stream stream, JsonObject expect, IReadOnlyDictionary<char, Rgba8> added)
     {
         ArgumentNullException.ThrowIfNull(added);
         var json = Json.DeepClone().AsObject();
@@ -198,7 +203,7 @@ public sealed record RecipeCase
             (json["colors"] ??= new JsonObject())[letter.ToString()] = color.ToString();
         }
 
-        AtomicFile.Write(Path, stream => JsonSerializer.Serialize(stream, json, Indented));
+        JsonSerializer.Serialize(stream, json, Indented);
     }
 
     internal static ProblemException Bad(string path, string why) => new(

@@ -85,9 +85,10 @@ public sealed record Approval(ApprovalState State, string Words)
 
     internal static RecipeLock Give(RecipeSource source, int version, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases)
     {
-        if (cases.Count(outcome => !outcome.Passed) is > 0 and var failed)
+        if (cases.Where(outcome => !outcome.Passed).ToList() is { Count: > 0 } failed)
         {
-            throw new ProblemException(Codes.CasesFailed, string.Create(CultureInfo.InvariantCulture, $"{failed} of the recipe's {cases.Count} test cases failed, so it isn't approved."),
+            throw new ProblemException(Codes.CasesFailed, string.Create(CultureInfo.InvariantCulture,
+                $"{failed.Count} of the recipe's {cases.Count} test cases failed, so it isn't approved: {CleanText.Line($"{failed[0].Name}: {failed[0].Differences[0]}", 500)}"),
                 "Mend the recipe or the case, and look with 'recipes test'.", new Place(source.Path));
         }
 

@@ -115,6 +115,18 @@ public sealed class ApprovalTests : IDisposable
     }
 
     [Fact]
+    public void An_approval_for_a_newer_program_does_not_hold_here()
+    {
+        bench.Approve();
+        string text = File.ReadAllText(bench.Lock).Replace("\napi 1\n", "\napi 2\n", StringComparison.Ordinal);
+        File.WriteAllText(bench.Lock, text);
+        Approval.Of(bench.Source(), bench.House()).Words.ShouldBe("it was approved for another version of this program: API 2, now 1");
+        Bench.CodeOf(() => Approval.Require(bench.Source(), bench.House())).ShouldBe(Codes.ApprovalVoid);
+        File.WriteAllText(bench.Lock, text.Replace("recipes-lock 1", "recipes-lock 2", StringComparison.Ordinal));
+        State().ShouldBe(ApprovalState.Void);
+    }
+
+    [Fact]
     public void A_stranger_s_key_is_not_the_house_s()
     {
         bench.Approve(bench.Stranger);
