@@ -38,6 +38,10 @@ public sealed class SharingTests : IDisposable
         shop.Json("commit", "clean-background", "ring.png").ShouldExit(0);
         shop.Write("house/house.json", "{}");
         shop.Json(commit).ShouldFail(8, "R6105");
+        // To look at one keeps nothing.
+        var shown = shop.Json("show", "mine.csx").ShouldExit(0);
+        ((string)shown.Json["recipe"]!["approval"]!["state"]!).ShouldBe("unknown");
+        shown.Codes.ShouldBe(["R6105"]);
     }
 
     [Fact]

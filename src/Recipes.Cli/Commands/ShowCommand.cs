@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using Recipes.Hosting;
+using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
 
@@ -19,7 +20,7 @@ internal static class ShowCommand
     {
         var recipe = session.FindRecipe(name, folder, Workers.Usual);
         var spec = recipe.Spec;
-        var approval = Approval.Of(recipe.Source, House.Read());
+        var (approval, house) = Judge(recipe.Source);
         string example = spec.Example.Length > 0 ? spec.Example : $"recipes dry-run {recipe.Source.Name} art.png";
         var fields = new JsonObject
         {
@@ -28,7 +29,7 @@ internal static class ShowCommand
                 ["name"] = recipe.Source.Name, ["version"] = spec.Version, ["sha256"] = recipe.Source.Sha256, ["title"] = spec.Title,
                 ["purpose"] = spec.Purpose, ["example"] = example, ["runOnce"] = spec.RunOnce.Length > 0 ? spec.RunOnce : null,
                 ["expects"] = new JsonObject { ["setup"] = spec.Expects.Setup, ["mode"] = spec.Expects.Mode, ["smallest"] = spec.Expects.Smallest, ["largest"] = spec.Expects.Largest },
-                ["file"] = recipe.Source.Path, ["approval"] = new JsonObject { ["state"] = ReportJson.Word(approval.State), ["why"] = approval.Words },
+                ["file"] = recipe.Source.Path, ["approval"] = new JsonObject { ["state"] = house is null ? ReportJson.Word(approval.State) : "unknown", ["why"] = approval.Words },
                 ["loads"] = new JsonArray([.. recipe.Source.Loads.Select(load => (JsonNode?)load.Name)]),
                 ["parameters"] = new JsonArray([.. spec.Parameters.Select(parameter => new JsonObject
                 {
@@ -68,6 +69,22 @@ internal static class ShowCommand
             text.WriteLine($"Version:   {spec.Version}, sha256 {recipe.Source.Sha256[..16]}");
             text.WriteLine($"Approval:  {approval.Words}");
             text.WriteLine($"File:      {recipe.Source.Path}");
-        });
+        })
+        {
+            Problems = [.. Session.Warnings(house)],
+        };
+    }
+
+    // Looking at a recipe keeps nothing, so a house that is closed doesn't forbid it.
+    private static (Approval Approval, Problem? House) Judge(RecipeSource source)
+    {
+        try
+        {
+            return (Approval.Of(source, House.Read()), null);
+        }
+        catch (ProblemException e)
+        {
+            return (new Approval(ApprovalState.Void, "it can't be judged while the house configuration can't be read"), e.Problems[0] with { Severity = Severity.Warning });
+        }
     }
 }
