@@ -21,7 +21,7 @@ public static class Journal
     /// <summary>The journal's file in the user's data folder, where the house names none.</summary>
     public const string FileName = "journal.jsonl";
 
-    private const int LongestLine = 64 * 1024, MostEntries = 10_000, MostDamaged = 20;
+    private const int LongestLine = 64 * 1024, MostEntries = 10_000, MostBytes = 8 * 1024 * 1024, MostDamaged = 20;
 
     // A reader of a long journal holds it for seconds.
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
@@ -110,7 +110,9 @@ public static class Journal
     public static JournalReading Read(string path, Func<JournalEntry, bool> wanted)
     {
         ArgumentNullException.ThrowIfNull(wanted);
-        var found = new Queue<JournalEntry>();
+        // Ordinary lines have 450 bytes; a stranger's have more, and mustn't take the machine's memory.
+        var found = new Queue<(JournalEntry Entry, int Bytes)>();
+        long kept = 0;
         var damaged = ImmutableArray.CreateBuilder<Problem>();
         long leftOut = 0, bad = 0;
         int number = 0;
@@ -127,10 +129,11 @@ public static class Journal
             }
             else if (wanted(entry))
             {
-                found.Enqueue(entry);
-                if (found.Count > MostEntries)
+                found.Enqueue((entry, line!.Length));
+                kept += line.Length;
+                while (found.Count > MostEntries || kept > MostBytes)
                 {
-                    found.Dequeue();
+                    kept -= found.Dequeue().Bytes;
                     leftOut++;
                 }
             }
@@ -141,7 +144,7 @@ public static class Journal
             damaged.Add(Warning(number, $"{bad - MostDamaged} further lines are left out."));
         }
 
-        return new JournalReading(path, [.. found], leftOut, damaged.ToImmutable());
+        return new JournalReading(path, [.. found.Select(one => one.Entry)], leftOut, damaged.ToImmutable());
 
         Problem Warning(int line, string message) => new(Codes.JournalUnreadable, message, "The other lines were used. Look at that line, and keep the file as it is.", new Place(path, line, 1), Severity.Warning);
     }

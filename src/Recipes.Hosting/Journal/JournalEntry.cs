@@ -46,7 +46,8 @@ public sealed record JournalFile(string Name, string Sha256)
 /// <summary>One line of the journal. docs/journal.md describes it.</summary>
 public sealed record JournalEntry
 {
-    private const int Format = 1, LongestText = 255, MostRecipes = 64;
+    // What is written never makes a line that the reader leaves out: a character outside the basic plane takes twelve bytes, and a list names many recipes.
+    private const int Format = 1, LongestText = 255, LongestListed = 80, MostRecipes = 64;
     private const string Time = "yyyy-MM-dd'T'HH:mm:ss'Z'";
 
     // Relaxed: names in any script stay readable. Line feeds and other control characters are escaped all the same.
@@ -97,7 +98,7 @@ public sealed record JournalEntry
         var json = new JsonObject { ["journal"] = Format, ["at"] = At.UtcDateTime.ToString(Time, CultureInfo.InvariantCulture), ["what"] = ReportJson.Word(Act) };
         Add("by", Clean(By));
         Add("recipe", Recipe is null ? null : new JsonObject { ["name"] = Clean(Recipe.Name), ["version"] = Recipe.Version, ["sha256"] = Recipe.Sha256 });
-        Add("recipes", Recipes.IsEmpty ? null : new JsonArray([.. Recipes.Take(MostRecipes).Select(name => (JsonNode?)Clean(name))]));
+        Add("recipes", Recipes.IsEmpty ? null : new JsonArray([.. Recipes.Take(MostRecipes).Select(name => (JsonNode?)Clean(name, LongestListed))]));
         Add("art", Of(Art));
         Add("setup", Clean(Setup));
         Add("step", Step);
@@ -185,9 +186,9 @@ public sealed record JournalEntry
     private static int? Number(JsonObject json, string name) => json[name] is { } node && IsNumber(node) ? node.GetValue<int>() : null;
 
     /// <summary>A text as the journal holds it; cut so that cleaning it again changes nothing. Null for none.</summary>
-    internal static string? Clean(string? text)
+    internal static string? Clean(string? text, int longest = LongestText)
     {
-        string clean = CleanText.Line(text, LongestText);
-        return clean.Length == 0 ? null : clean.Length <= LongestText ? clean : CleanText.Line(text, LongestText - 1);
+        string clean = CleanText.Line(text, longest);
+        return clean.Length == 0 ? null : clean.Length <= longest ? clean : CleanText.Line(text, longest - 1);
     }
 }

@@ -65,6 +65,35 @@ public sealed class JournalTests : IDisposable
     });
 
     [Fact]
+    public void The_longest_line_that_is_written_is_read()
+    {
+        // UTF-16 text of characters outside the basic plane, each of which JSON writes as two escapes of six bytes (RFC 8259, section 7).
+        string name = string.Concat(Enumerable.Repeat("🐧", 300));
+        var file = new JournalFile(name, new string('a', 64));
+        var longest = Entry(1) with { By = name, Recipe = new JournalRecipe(name, 1, file.Sha256), Recipes = [.. Enumerable.Repeat(name, 100)], Art = file, File = file, Setup = name, From = name, Note = name };
+        Journal.Append(Path, [longest], TimeSpan.Zero);
+        var read = Read();
+        read.Damaged.ShouldBeEmpty();
+        read.Entries.ShouldHaveSingleItem().Recipes.Length.ShouldBe(64);
+    }
+
+    [Fact]
+    public void Of_a_stranger_s_long_lines_only_the_newest_are_kept()
+    {
+        string names = string.Join(',', Enumerable.Repeat($"\"{string.Concat(Enumerable.Repeat("\\ud83d\\udc27", 127))}\"", 40));
+        const int Lines = 300;
+        Directory.CreateDirectory(System.IO.Path.GetDirectoryName(Path)!);
+        File.WriteAllLines(Path, Enumerable.Range(1, Lines).Select(n => $$"""{"journal":1,"at":"2026-11-25T21:14:07Z","what":"commit","step":{{n}},"recipes":[{{names}}]}"""));
+        long bytes = new FileInfo(Path).Length;
+        bytes.ShouldBeGreaterThan(16 * 1024 * 1024);
+        var read = Read();
+        read.Damaged.ShouldBeEmpty();
+        (read.Entries.Length * (bytes / Lines)).ShouldBeInRange(7 * 1024 * 1024, 8 * 1024 * 1024);
+        (read.Entries.Length + read.LeftOut).ShouldBe(Lines);
+        read.Entries[^1].Step.ShouldBe(Lines);
+    }
+
+    [Fact]
     public async Task Processes_that_write_at_once_never_mix_or_lose_a_line()
     {
         const int lines = 300;
