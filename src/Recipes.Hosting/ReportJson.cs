@@ -57,6 +57,12 @@ public static class ReportJson
         };
     }
 
+    /// <summary>What a check found.</summary>
+    public static JsonArray Of(IEnumerable<Finding> findings) => new([.. findings.Select(finding => new JsonObject
+    {
+        ["code"] = finding.Code, ["message"] = finding.Message, ["pixels"] = finding.Pixels, ["box"] = Of(finding.Box), ["recipe"] = finding.Recipe,
+    })]);
+
     /// <summary>An ink estimate, mL; null where there is none.</summary>
     public static JsonObject? Of(InkEstimate? estimate)
     {

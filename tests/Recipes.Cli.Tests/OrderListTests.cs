@@ -40,6 +40,9 @@ public sealed class OrderListTests : IDisposable
         var rows = XDocument.Load(shop.At("out/run.html")).Descendants("tbody").Elements("tr").ToList();
         rows.Select(row => row.Descendants("bdi").First().Value).ShouldBe(["Crew <M>, \"fun run\"", "crew-l", "Dust"]);
         rows.Select(row => row.Descendants("span").Count()).ShouldBe([3, 1, 1]);
+        // A line of 1 px at 300 ppi is 0.08 mm wide, and 'check' finds lines below 0.3 mm.
+        rows[2].Elements("td").ElementAt(3).Value.ShouldContain("lines thinner than 0.3 mm");
+        items[2]!["findings"]!.AsArray().Select(finding => (string)finding!["code"]!).ShouldContain("thin-lines");
         rows.ShouldAllBe(row => row.Descendants("img").Count() == 1);
         var lines = File.ReadAllLines(Path.Combine(shop.Home, ".local/share/recipes/journal.jsonl")).Select(line => JsonNode.Parse(line)!).ToList();
         lines.Select(line => ((string?)line["what"], (string?)line["file"]!["sha256"])).ShouldBe(
@@ -65,13 +68,14 @@ public sealed class OrderListTests : IDisposable
         var problems = shop.Json(command).ShouldFail(3, "R3001").Json["problems"]!.AsArray();
         problems.Select(problem => ((string?)problem!["code"], (string?)problem["where"]!["file"], (int)problem["where"]!["line"]!, (int)problem["where"]!["column"]!)).ShouldBe(
             [("R3001", "orders/run.csv", 3, 1), ("R1002", "orders/run.csv", 4, 10), ("R2002", "orders/run.csv", 5, 10), ("R1006", "orders/run.csv", 6, 27)]);
-        // What only decoding shows is found before the first is written, too.
-        shop.Write("orders/run.csv", "art,recipe,setup\nring.png,printable-whites,light-garment\nbroken.png,printable-whites,light-garment\n");
-        var broken = shop.Json(command).ShouldFail(3, "R3003");
-        ((int)broken.Json["problems"]![0]!["where"]!["line"]!).ShouldBe(3);
+        // What only decoding shows is found before the first is written, and told together with a row that doesn't read and one without an art.
+        shop.Write("orders/run.csv", "art,recipe,setup,quantity\nring.png,printable-whites,light-garment,1\nbroken.png,printable-whites,light-garment,1\n"
+            + "ring.png,printable-whites,light-garment,none\nnone.png,no-such,light-garment,1\n");
+        var broken = shop.Json(command).ShouldFail(2, "R6303").Json["problems"]!.AsArray();
+        broken.Select(problem => ((string?)problem!["code"], (int)problem["where"]!["line"]!)).ShouldBe([("R6303", 4), ("R3003", 3), ("R1002", 5), ("R3001", 5)]);
         // One row's picture may not be another row's original, whatever is forced.
         shop.Write("orders/run.csv", "art,recipe,setup,output\nring.png,printable-whites,light-garment,broken\nbroken.png,printable-whites,light-garment,ring-2\n");
-        shop.Json("run", "--list", "orders/run.csv", "-o", "orders", "--force").ShouldFail(9, "R8001").Codes.ShouldBe(["R8001"]);
+        shop.Json("run", "--list", "orders/run.csv", "-o", "orders", "--force").ShouldFail(9, "R8001").Codes.ShouldBe(["R8001", "R3003"]);
         shop.Write("orders/run.csv", "art,recipe\nring.png,printable-whites\n");
         shop.Json(command).ShouldFail(2, "R1008");
         shop.Write("orders/run.csv", "art,recipe,quantity\nring.png,printable-whites,none\n");

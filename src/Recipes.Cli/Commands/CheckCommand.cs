@@ -61,10 +61,7 @@ internal static class CheckCommand
             ["inkEstimate"] = ReportJson.Of(check.Estimate),
             ["effectivePpi"] = Math.Round(check.EffectivePpi, 2),
             ["platenPpi"] = Math.Round(check.PlatenPpi, 2),
-            ["findings"] = new JsonArray([.. check.Findings.Select(finding => new JsonObject
-            {
-                ["code"] = finding.Code, ["message"] = finding.Message, ["pixels"] = finding.Pixels, ["box"] = ReportJson.Of(finding.Box), ["recipe"] = finding.Recipe,
-            })]),
+            ["findings"] = ReportJson.Of(check.Findings),
             ["regionCount"] = check.EnclosedWhiteCount,
             ["regions"] = new JsonArray([.. check.EnclosedWhites.Regions.Select(ReportJson.Of)]),
             ["export"] = export?.ToJson(),

@@ -12,9 +12,9 @@ internal sealed partial class ManyRuns
     /// <summary>Every row is checked, its art decoded, before anything is written.</summary>
     public Outcome List(string path)
     {
-        var orders = OrderList.Read(path);
+        var (orders, bad) = OrderList.Read(path);
         string sheet = Path.Combine(folder, Path.GetFileNameWithoutExtension(path) + ".html");
-        var works = session.Progress.During("Checking the rows", () => Checked(orders, path, sheet));
+        var works = session.Progress.During("Checking the rows", () => Checked(orders, bad, path, sheet));
         Expect(works.Length);
         var items = Make($"Running {Path.GetFileName(path)}", works);
         string seen = Path.GetRelativePath(Path.GetFullPath(folder), Path.GetFullPath(path));
@@ -37,9 +37,11 @@ internal sealed partial class ManyRuns
         return Tell(fields, items, problems.Count == 0 ? sheet : null, problems);
     }
 
-    private Work[] Checked(IReadOnlyList<Order> orders, string list, string sheet)
+    // Whatever is wrong with one row, the others are looked at, and all is told at once.
+    private Work[] Checked(IReadOnlyList<Order> orders, IEnumerable<Problem> bad, string list, string sheet)
     {
-        var problems = new List<(int Number, Problem Problem)>();
+        // The list's own faults come first.
+        var problems = bad.Select(problem => (Number: 0, Problem: problem)).ToList();
         // A recipe that is refused is refused in every row, and compiled once.
         var recipes = orders.Select(order => order.Recipe).Distinct().ToDictionary(name => name, name => new Lazy<ReadyRecipe>(() => session.FindRecipeToKeep(name, session.Parse.GetValue(job.RecipesFolder), workers)));
         // With several rows, one row's picture could be another row's original.
@@ -51,7 +53,6 @@ internal sealed partial class ManyRuns
         }
 
         Work[] works = [.. orders.Select(Found).OfType<Work>()];
-        Stop();
         var arts = works.GroupBy(work => work.Art).ToList();
         workers.Expect("decode", arts.Count);
         Parallel.ForEach(arts, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = session.Cancel }, rows =>
@@ -68,29 +69,32 @@ internal sealed partial class ManyRuns
                 });
             }
         });
-        Stop();
-        return works;
+        return problems.Count == 0 ? works : throw new ProblemException([.. problems.OrderBy(problem => problem.Number).Select(problem => problem.Problem)]);
 
+        // Null where the art can't be judged for want of something else.
         Work? Found(Order order)
         {
             ChosenSetup? setup = null;
             ReadyRecipe? recipe = null;
+            bool there = false;
             Check(order, "setup", () => setup = ChosenSetup.Find(order.Setup ?? session.Parse.GetValue(job.Setup), null).Required());
             Check(order, "recipe", () =>
             {
-                recipe = recipes[order.Recipe].Value;
+                var ready = recipes[order.Recipe].Value;
                 if (setup is { Setup: var garment })
                 {
-                    ParameterValues.Resolve(recipe.Spec, sets, garment.PixelsPerInch, garment);
+                    ParameterValues.Resolve(ready.Spec, sets, garment.PixelsPerInch, garment);
                 }
+
+                recipe = ready;
             });
             Check(order, "output", () =>
             {
                 var (picture, record) = FilesOf(order.Stem);
                 RefuseForeignOutput(order.Art, picture, record);
             });
-            Check(order, "art", () => _ = ArtFile.Read(order.Art));
-            return recipe is null || setup is null ? null : new Work(order.Art, recipe, setup, order.Stem, order);
+            Check(order, "art", () => there = ArtFile.Read(order.Art) is not null);
+            return recipe is null || setup is null || !there ? null : new Work(order.Art, recipe, setup, order.Stem, order);
         }
 
         void Check(Order order, string column, Action check)
@@ -112,16 +116,8 @@ internal sealed partial class ManyRuns
                 }
             }
         }
-
-        void Stop()
-        {
-            if (problems.Count > 0)
-            {
-                throw new ProblemException([.. problems.OrderBy(problem => problem.Number).Select(problem => problem.Problem)]);
-            }
-        }
     }
 
     private static TickOffRow Row(Work work, Item? item) => new(work.Order!, work.Setup.Setup.Name, item?.Small, item?.Output is { } output ? Path.GetFileName(output) : null,
-        item is null ? "It was interrupted." : item.Problems.Count > 0 ? item.Problems[0].Message : null);
+        item?.Findings ?? [], item is null ? "It was interrupted." : item.Problems.Count > 0 ? item.Problems[0].Message : null);
 }

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Hosting;
@@ -139,6 +140,14 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
                 return Failed([refusal]);
             }
 
+            ImmutableArray<Finding> findings = [];
+            if (order is not null)
+            {
+                // Whoever prints thirty shirts doesn't check each file: the sheet says what 'check' would, of what is printed.
+                findings = timings.Measure("check", () => ArtCheck.Of(result.After, setup.Setup).Findings);
+                fields["findings"] = ReportJson.Of(findings);
+            }
+
             var warnings = LeftOut(artPath, setup);
             // An unfinished record first, so that a picture without its own record never passes for a good one.
             Record(false, [new Problem(Codes.Interrupted, "The picture was not finished.", "Run it again.", new Place(artPath))]);
@@ -150,6 +159,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             return new Item(work, picture, result.Report.Changed?.Pixels ?? 0, [], ReportJson.Answer("run", ExitCode.Done, warnings, fields))
             {
                 Warnings = warnings,
+                Findings = findings,
                 Small = order is null ? null : TickOffPage.Small(result.After, setup.Setup),
                 Entry = new JournalEntry
                 {
@@ -238,6 +248,9 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
 
         /// <summary>What to know about a result that was written.</summary>
         public IReadOnlyList<Problem> Warnings { get; init; } = [];
+
+        /// <summary>What the tick-off sheet tells of what is printed.</summary>
+        public ImmutableArray<Finding> Findings { get; init; } = [];
 
         /// <summary>A small picture for the tick-off sheet.</summary>
         public Plane<Rgba8>? Small { get; init; }

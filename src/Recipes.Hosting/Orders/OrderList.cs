@@ -45,8 +45,9 @@ public static class OrderList
     private static readonly string[] OtherPictures = [".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".ora"];
 
     /// <summary>Reads a list and checks what can be checked without opening an art.</summary>
-    /// <exception cref="ProblemException">R6303 and R1009, one for each field that can't be used, with line and column.</exception>
-    public static ImmutableArray<Order> Read(string path)
+    /// <returns>The rows that read well, and a problem (R6303, R1009) for each field that can't be used, with line and column.</returns>
+    /// <exception cref="ProblemException">R6303: it can't be read as a table with the needed columns.</exception>
+    public static (ImmutableArray<Order> Orders, ImmutableArray<Problem> Problems) Read(string path)
     {
         ArgumentNullException.ThrowIfNull(path);
         var records = CsvText.Parse(ReadText(path), path, MostRows + 1);
@@ -71,11 +72,14 @@ public static class OrderList
         }
 
         problems.AddRange(Needed.Where(needed => head.All(name => name.Text != needed)).Select(needed => Bad(At(head[0]), $"The column '{needed}' is missing.", $"The first line names the columns: {string.Join(", ", Columns)}; art and recipe are needed.")));
-        Stop(problems);
+        if (problems.Count > 0)
+        {
+            throw new ProblemException([.. problems.Take(MostProblems)]);
+        }
 
         var orders = ImmutableArray.CreateBuilder<Order>();
         var stems = new Dictionary<string, Order>(StringComparer.OrdinalIgnoreCase);
-        foreach (var record in records.Skip(1))
+        foreach (var (record, number) in records.Skip(1).Select((record, i) => (record, i + 1)))
         {
             if (record.Length != head.Length)
             {
@@ -83,7 +87,7 @@ public static class OrderList
                 continue;
             }
 
-            if (Row(orders.Count + 1, head.Zip(record).ToDictionary(pair => pair.First.Text, pair => pair.Second)) is not { } order)
+            if (Row(number, head.Zip(record).ToDictionary(pair => pair.First.Text, pair => pair.Second)) is not { } order)
             {
                 continue;
             }
@@ -96,8 +100,7 @@ public static class OrderList
             orders.Add(order);
         }
 
-        Stop(problems);
-        return orders.ToImmutable();
+        return (orders.ToImmutable(), [.. problems.Take(MostProblems)]);
 
         Place At(CsvField field) => new(path, field.Line, field.Column);
 
@@ -143,14 +146,6 @@ public static class OrderList
     }
 
     private static bool IsFile(string name, string ending) => name.EndsWith(ending, StringComparison.OrdinalIgnoreCase) || name.Contains('/', StringComparison.Ordinal) || name.Contains('\\', StringComparison.Ordinal);
-
-    private static void Stop(List<Problem> problems)
-    {
-        if (problems.Count > 0)
-        {
-            throw new ProblemException([.. problems.Take(MostProblems)]);
-        }
-    }
 
     private static string ReadText(string path)
     {

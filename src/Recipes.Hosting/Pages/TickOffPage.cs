@@ -10,8 +10,9 @@ namespace Recipes.Hosting.Pages;
 /// <param name="Setup">The garment setup's name.</param>
 /// <param name="Picture">What <see cref="TickOffPage.Small"/> gave, or null where nothing was written.</param>
 /// <param name="File">The picture's file name, or null where nothing was written.</param>
+/// <param name="Findings">What <c>check</c> finds in the picture.</param>
 /// <param name="Failure">Why nothing was written, or null.</param>
-public sealed record TickOffRow(Order Order, string Setup, Plane<Rgba8>? Picture, string? File, string? Failure);
+public sealed record TickOffRow(Order Order, string Setup, Plane<Rgba8>? Picture, string? File, ImmutableArray<Finding> Findings, string? Failure);
 
 /// <summary>Writes the sheet that lies beside the press: a box to tick for every piece of a list of orders.</summary>
 public static class TickOffPage
@@ -52,7 +53,7 @@ public static class TickOffPage
 
         page.Close().Open("p", ("class", "signed")).Text("Printed by ").Element("span", "", "blank").Text(" on ").Element("span", "", "blank").Close().Close();
 
-        page.Open("table", ("class", "ticks")).Heads("Row", "On the garment", "What", "Pieces", "Printed").Open("tbody");
+        page.Open("table", ("class", "ticks")).Heads("Row", "On the garment", "What", "Look at", "Pieces", "Printed").Open("tbody");
         foreach (var row in rows)
         {
             Row(page, row);
@@ -73,7 +74,13 @@ public static class TickOffPage
         page.Close().Open("td").Open("p", ("class", "strong")).Outside(row.Order.Label).Close();
         page.Open("p", ("class", "quiet")).Outside(row.File ?? row.Order.Art).Close();
         page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup).Close().Close();
-        page.Cell(Page.Grouped(row.Order.Quantity), "number strong").Open("td");
+        page.Open("td", ("class", "found"));
+        foreach (var finding in row.Findings)
+        {
+            page.Element("p", finding.Message, "quiet");
+        }
+
+        page.Close().Cell(Page.Grouped(row.Order.Quantity), "number strong").Open("td");
         if (row.Failure is { } failure)
         {
             page.Open("p", ("class", "strong")).Text("Don't print.").Close().Open("p").Outside(failure).Close();

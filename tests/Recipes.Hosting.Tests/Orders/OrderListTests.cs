@@ -16,7 +16,9 @@ public sealed class OrderListTests : IDisposable
     private IReadOnlyList<Order> Read(string text)
     {
         System.IO.File.WriteAllText(File, text);
-        return OrderList.Read(File);
+        var (orders, problems) = OrderList.Read(File);
+        problems.ShouldBeEmpty();
+        return orders;
     }
 
     private static string[][] Fields(string text) => [.. CsvText.Parse(text, "orders.csv", 1000).Select(record => record.Select(field => field.Text).ToArray())];
@@ -24,7 +26,17 @@ public sealed class OrderListTests : IDisposable
     private Problem[] Refused(string text)
     {
         System.IO.File.WriteAllText(File, text);
-        var problems = Should.Throw<ProblemException>(() => OrderList.Read(File), text).Problems;
+        IReadOnlyList<Problem> problems;
+        try
+        {
+            problems = OrderList.Read(File).Problems;
+        }
+        catch (ProblemException e)
+        {
+            problems = e.Problems;
+        }
+
+        problems.ShouldNotBeEmpty(text);
         problems.ShouldAllBe(problem => problem.Where!.File == File && problem.Hint.Length > 0);
         return [.. problems];
     }
@@ -86,6 +98,15 @@ public sealed class OrderListTests : IDisposable
     [InlineData("art,recipe\na\rb,c\n", "R6303 2,2")]
     public void What_is_wrong_is_told_with_line_and_column(string text, string expected) =>
         string.Join(';', Refused(text).Select(problem => $"{problem.Code.Id} {problem.Where!.Line},{problem.Where.Column}")).ShouldBe(expected);
+
+    [Fact]
+    public void A_bad_row_leaves_the_others_to_be_looked_at()
+    {
+        System.IO.File.WriteAllText(File, "art,recipe,quantity\na.png,b,none\nc.png,d,2\ne.png\nf.png,g,3\n");
+        var (orders, problems) = OrderList.Read(File);
+        orders.Select(order => (order.Number, order.Quantity)).ShouldBe([(2, 2), (4, 3)]);
+        problems.Select(problem => problem.Where!.Line).ShouldBe([2, 4]);
+    }
 
     [Fact]
     public void Sizes_are_bounded()
