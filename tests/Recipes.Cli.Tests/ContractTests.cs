@@ -152,25 +152,56 @@ public sealed class ContractTests : IDisposable
     public void The_version_is_three_numbers() => shop.Run("--version").ShouldExit(0).Out.Trim().ShouldMatch(@"^\d+\.\d+\.\d+");
 
     // In a home where nothing was compiled yet: the words come from the recipes' text.
+    private static readonly (string Line, string Expected)[] Completed =
+    [
+        ("recipes dry-", "dry-run"),
+        ("recipes dry-run printable-wh", "printable-whites"),
+        ("recipes show house", ""),
+        ("recipes commit --recipes own fir", "first"),
+        ("recipes dry-run printable-whites art.png --set ", "except= near= only= smallest= where="),
+        ("recipes dry-run printable-whites art.png --set where=en", "where=enclosed"),
+        ("recipes dry-run clean-background art.png --set ring=", "ring=1.5mm"),
+        ("recipes dry-run fit-to-platen art.png --set center=t", "center=true"),
+        ("recipes dry-run --recipes own first art.png --set remove-sp", "remove-specks.area="),
+    ];
+
+    private static Shop BareShop()
+    {
+        var bare = new Shop(empty: true);
+        bare.Write("own/first.recipes", "recipes-list 1\nprint-black\nremove-specks area=0.1mm2\n");
+        bare.Write("lines.txt", string.Concat(Completed.Select(tried => tried.Line + "\n")));
+        return bare;
+    }
+
+    [Fact]
+    public void PowerShell_completes_the_same()
+    {
+        string? pwsh = (Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator).Select(folder => Path.Combine(folder, OperatingSystem.IsWindows() ? "pwsh.exe" : "pwsh")).FirstOrDefault(File.Exists);
+        Shop.Needs(pwsh is not null, "pwsh, the .NET tool PowerShell");
+        using var bare = BareShop();
+        bare.Environment["DOTNET_ROOT"] = Path.GetDirectoryName(Shop.Dotnet)!;
+        bare.Write("completion.ps1", bare.Run("completion", "powershell").ShouldExit(0).Out);
+        // TabExpansion2 is what the shell itself calls for the key; it must be the program, since the shell completes functions otherwise.
+        bare.Write("try.ps1", $$"""
+            $env:PATH = '{{Shop.ProgramFolder}}' + [IO.Path]::PathSeparator + $env:PATH
+            . ./completion.ps1
+            foreach ($line in Get-Content lines.txt) {
+                $found = (TabExpansion2 -inputScript $line -cursorColumn $line.Length).CompletionMatches | Where-Object ResultType -eq ParameterValue
+                ($found | ForEach-Object CompletionText) -join ' '
+            }
+            """);
+        using var shell = bare.StartWith(pwsh!, "-NoProfile", "-NonInteractive", "-File", "try.ps1");
+        var answer = Shop.End(shell).ShouldExit(0);
+        answer.Err.ShouldBeEmpty();
+        answer.Out.ReplaceLineEndings("\n").Split('\n')[..^1].Zip(Completed).Select(pair => (pair.Second.Line, string.Join(' ', pair.First.Split(' ').Order(StringComparer.Ordinal)))).ShouldBe(Completed);
+    }
+
     [Fact]
     public void Bash_completes_commands_recipes_lists_parameters_and_their_values()
     {
         Shop.Needs(File.Exists("/bin/bash"), "bash");
-        using var bare = new Shop(empty: true);
-        bare.Write("own/first.recipes", "recipes-list 1\nprint-black\nremove-specks area=0.1mm2\n");
+        using var bare = BareShop();
         bare.Write("completion.sh", bare.Run("completion", "bash").ShouldExit(0).Out);
-        (string Line, string Expected)[] cases =
-        [
-            ("recipes dry-", "dry-run"),
-            ("recipes dry-run printable-wh", "printable-whites"),
-            ("recipes show house", ""),
-            ("recipes commit --recipes own fir", "first"),
-            ("recipes dry-run printable-whites art.png --set ", "except= near= only= smallest= where="),
-            ("recipes dry-run printable-whites art.png --set where=en", "enclosed"),
-            ("recipes dry-run clean-background art.png --set ring=", "1.5mm"),
-            ("recipes dry-run fit-to-platen art.png --set center=t", "true"),
-            ("recipes dry-run --recipes own first art.png --set remove-sp", "remove-specks.area="),
-        ];
         // The shell cuts words at = itself; the function needs only the line and the last piece.
         bare.Write("try.sh", $$"""
             recipes() { '{{Shop.Dotnet}}' exec '{{Path.Combine(Shop.ProgramFolder, "recipes.dll")}}' "$@"; }
@@ -181,11 +212,11 @@ public sealed class ContractTests : IDisposable
                 (IFS=' '; echo "${COMPREPLY[*]}")
             done < lines.txt
             """);
-        bare.Write("lines.txt", string.Concat(cases.Select(tried => tried.Line + "\n")));
         using var bash = bare.StartWith("/bin/bash", "try.sh");
         var answer = Shop.End(bash).ShouldExit(0);
         answer.Err.ShouldBeEmpty();
-        answer.Out.Split('\n')[..^1].Zip(cases).Select(pair => (pair.Second.Line, string.Join(' ', pair.First.Split(' ').Order(StringComparer.Ordinal)))).ShouldBe(cases);
+        answer.Out.Split('\n')[..^1].Zip(Completed).Select(pair => (pair.Second.Line, string.Join(' ', pair.First.Split(' ').Order(StringComparer.Ordinal))))
+            .ShouldBe(Completed.Select(tried => (tried.Line, tried.Expected.EndsWith('=') ? tried.Expected : tried.Expected[(tried.Expected.IndexOf('=', StringComparison.Ordinal) + 1)..])));
         Directory.Exists(Path.Combine(bare.Home, ".cache")).ShouldBeFalse("completion must not compile");
     }
 
