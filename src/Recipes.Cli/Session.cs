@@ -55,18 +55,21 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
     /// <param name="list">The list.</param>
     /// <param name="recipesFolder">The folder to look in first, or null for the list's own.</param>
     /// <param name="sets">Parameters as <c>recipe.name=value</c>.</param>
-    /// <param name="toKeep">True: the result is kept, so the house may demand that each recipe is approved.</param>
+    /// <param name="toKeep">True: the result is kept, so the house may demand that it or each recipe is approved.</param>
     /// <param name="workers">The workers.</param>
     public ReadyList FindList(RecipeList list, string? recipesFolder, IEnumerable<string> sets, bool toKeep, Workers workers)
     {
-        RecipeSource[] sources = [.. list.Recipes.Select(recipe => ReadRecipe(recipe.Name, recipesFolder ?? Path.GetDirectoryName(Path.GetFullPath(list.Path))))];
-        foreach (var source in toKeep ? sources : [])
+        var sources = ReadRecipes(list, recipesFolder);
+        if (toKeep)
         {
-            Approval.Require(source);
+            Approval.Require(list, sources);
         }
 
         return ReadyList.Of(list, [.. sources.Select(source => Compile(source, workers))], sets);
     }
+
+    /// <summary>Finds and reads a list's recipes, in the list's own folder too.</summary>
+    public static RecipeSource[] ReadRecipes(RecipeList list, string? recipesFolder) => [.. list.Recipes.Select(recipe => ReadRecipe(recipe.Name, recipesFolder ?? list.Folder))];
 
     /// <summary>The problem as a list, empty for none.</summary>
     public static IEnumerable<Problem> Warnings(Problem? problem) => problem is null ? [] : [problem];
@@ -79,7 +82,7 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
     {
         if (RecipeList.Find(nameOrFile, recipesFolder) is { } list)
         {
-            throw new ProblemException(Codes.BadUsage, $"'{list.Name}' is a list of recipes, and this takes one recipe.", "Lists go with 'dry-run' and 'commit'.", new Place(list.Path));
+            throw new ProblemException(Codes.BadUsage, $"'{list.Name}' is a list of recipes, and this takes one recipe.", "Lists go with 'dry-run', 'commit', 'approve' and 'pack'.", new Place(list.Path));
         }
 
         var (name, file) = RecipePath.Find(nameOrFile, recipesFolder);

@@ -34,6 +34,20 @@ public sealed class SharingTests : IDisposable
         shop.Write("mine.csx", Mine + " ");
         shop.Json(commit).ShouldFail(8, "R6103");
         ((string)shop.Json("show", "mine.csx").ShouldExit(0).Json["recipe"]!["approval"]!["state"]!).ShouldBe("void");
+        // A list is approved as one, with what its recipes are now.
+        shop.Write("evening.recipes", "recipes-list 1\nmine\nclean-background\n");
+        string[] commitList = ["commit", "evening.recipes", "ring.png", "--again"];
+        shop.Json(commitList).ShouldFail(8, "R6103");
+        var list = shop.Json("approve", "evening.recipes", "--by", "Mara").ShouldExit(0).Json;
+        ((string?)list["outputs"]!["file"], (string?)list["approval"]!["state"]).ShouldBe(("evening.recipes.lock", "approved"));
+        shop.Json(commitList).ShouldExit(0);
+        // It travels with its recipe, whose own approval is void; without that it arrives whole.
+        shop.Run("pack", "evening.recipes", "-o", "evening.pack").ShouldExit(0).Err.ShouldContain("The approval of 'mine' doesn't hold any more");
+        shop.Json("add", "evening.pack").ShouldFail(8, "R6103");
+        File.Delete(shop.At("mine.lock"));
+        shop.Json("pack", "evening.recipes", "-o", "evening.pack", "--force").ShouldExit(0);
+        shop.Json("add", "evening.pack").ShouldExit(0);
+        shop.Json("commit", "evening", "ring.png", "--again").ShouldExit(0);
         // What came with the program needs none, and a house that can't be read keeps nothing.
         shop.Json("commit", "clean-background", "ring.png").ShouldExit(0);
         shop.Write("house/house.json", "{}");

@@ -87,7 +87,7 @@ internal static class AddCommand
             At = session.Now,
             Act = JournalAct.Add,
             By = session.By(how.By),
-            Recipe = new JournalRecipe(planned.Recipe.Name, planned.Recipe.Version, shelf.Read(planned.Recipe.Name).Sha256),
+            Recipe = new JournalRecipe(planned.Recipe.Name, planned.Recipe.Version, shelf.Sha256Of(planned.Recipe)),
             From = JournalFile.NameOf(Path.TrimEndingDirectorySeparator(Path.GetFullPath(from))),
             Replaced = planned.HereVersion,
             Note = session.Parse.GetValue(how.Note),

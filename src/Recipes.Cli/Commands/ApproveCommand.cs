@@ -5,12 +5,12 @@ using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
 
-/// <summary><c>approve</c>: compiles and tests a recipe, and signs it as it stands.</summary>
+/// <summary><c>approve</c>: compiles and tests a recipe, or a list's recipes, and signs it as it stands.</summary>
 internal static class ApproveCommand
 {
     public static Command Create()
     {
-        var recipe = Options.Recipe();
+        var recipe = Options.RecipeOrList();
         var folder = Options.RecipesFolder();
         var by = new Option<string?>("--by") { Description = "Who approves", HelpName = "NAME" };
         var key = new Option<string?>("--key") { Description = "Which of your keys signs [default: the only one]", HelpName = "NAME", CompletionSources = { _ => SigningKey.Names() } };
@@ -34,24 +34,28 @@ internal static class ApproveCommand
 
         var house = House.Read();
         var key = SigningKey.Find(keyName);
-        var recipe = session.FindRecipe(name, folder, workers);
-        var cases = session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel));
-        var given = Approval.Give(recipe, key, by, DateOnly.FromDateTime(session.Now.UtcDateTime), cases);
-        var now = Approval.Of(recipe.Source, house);
-        string path = RecipeLock.PathFor(recipe.Source.Path), tested = given.Approvals[^1].Cases;
+        var list = RecipeList.Find(name, folder) is { } found ? session.FindList(found, folder, [], toKeep: false, workers) : null;
+        ReadyRecipe[] recipes = list is null ? [session.FindRecipe(name, folder, workers)] : [.. list.Recipes];
+        RecipeSource[] sources = [.. recipes.Select(recipe => recipe.Source)];
+        var what = list?.Identity ?? recipes[0].Identity;
+        var cases = recipes.SelectMany(recipe => session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel))).ToList();
+        var on = DateOnly.FromDateTime(session.Now.UtcDateTime);
+        var given = list is null ? Approval.Give(recipes[0], key, by, on, cases) : Approval.Give(list.List, sources, key, by, on, cases);
+        var now = list is null ? Approval.Of(sources[0], house) : Approval.Of(list.List, sources, house);
+        string path = RecipeLock.PathFor(list?.List.Path ?? sources[0].Path), tested = given.Approvals[^1].Cases;
         var fields = new JsonObject
         {
-            ["recipe"] = new JsonObject { ["name"] = recipe.Source.Name, ["version"] = recipe.Spec.Version, ["sha256"] = recipe.Source.Sha256 },
+            ["recipe"] = new JsonObject { ["name"] = what.Name, ["version"] = what.Version, ["sha256"] = what.Sha256 },
             ["approval"] = new JsonObject { ["state"] = ReportJson.Word(now.State), ["why"] = now.Words, ["by"] = by, ["key"] = key.Public.Sha256, ["cases"] = tested },
             ["files"] = new JsonArray([.. given.Files.Select(file => (JsonNode?)file.Name)]),
             ["outputs"] = new JsonObject { ["file"] = path },
         };
         return new Outcome(fields, text =>
         {
-            text.WriteLine($"{recipe.Source.Name}, version {recipe.Spec.Version}, is signed by {by} with the key {key.Public.Name}.");
-            text.WriteLine(tested == "none" ? "It has no cases: nothing was tested." : $"Cases: {tested}.");
+            text.WriteLine($"{what.Name}, {(list is null ? $"version {what.Version}" : $"a list of {sources.Length} recipes")}, is signed by {by} with the key {key.Public.Name}.");
+            text.WriteLine(tested == "none" ? "There are no cases: nothing was tested." : $"Cases: {tested}.");
             text.WriteLine($"Signed: {string.Join(", ", given.Files.Select(file => file.Name))}");
-            text.WriteLine($"Wrote {path}; keep it beside the recipe, in version control too.");
+            text.WriteLine($"Wrote {path}; keep it beside the {(list is null ? "recipe" : "list")}, in version control too.");
             if (now.State != ApprovalState.Approved)
             {
                 text.WriteLine(house.File is null

@@ -70,11 +70,11 @@ internal static partial class ListCommand
     private static Outcome New(string? folder, DateTimeOffset since)
     {
         var read = Journal.Read(entry => entry.Act == JournalAct.Add && entry.At >= since);
-        var here = RecipePath.All(folder).ToLookup(recipe => recipe.Name, recipe => recipe.File);
+        var here = RecipePath.All(folder).Concat(RecipePath.Lists(folder)).ToLookup(recipe => recipe.Name, recipe => recipe.File);
         var house = House.Read();
         Arrived[] arrived = [.. read.Entries.Where(entry => entry.Recipe is not null)
             .Select(entry => new Arrived(entry.At, "added", entry.Recipe!.Name, entry.Recipe.Version, entry.By) { From = entry.From, Replaced = entry.Replaced, Note = entry.Note })
-            .Concat(here.SelectMany(recipes => recipes.SelectMany(file => Approvals(recipes.Key, file, since, house))))
+            .Concat(here.SelectMany(recipes => recipes.SelectMany(file => Approvals(recipes.Key, file, folder, since, house))))
             .OrderBy(one => one.At).ThenBy(one => one.Name, StringComparer.Ordinal)];
         var fields = new JsonObject
         {
@@ -106,7 +106,7 @@ internal static partial class ListCommand
             : here[name].FirstOrDefault() is { } titled ? Said(TitleCall(), titled) : "";
     }
 
-    private static IEnumerable<Arrived> Approvals(string name, string file, DateTimeOffset since, House house)
+    private static IEnumerable<Arrived> Approvals(string name, string file, string? folder, DateTimeOffset since, House house)
     {
         try
         {
@@ -115,7 +115,9 @@ internal static partial class ListCommand
                 return [];
             }
 
-            var worth = Approval.Of(RecipeSource.Read(name, file), house);
+            var worth = file.EndsWith(RecipeList.Ending, StringComparison.Ordinal) && RecipeList.Read(file) is var list
+                ? Approval.Of(list, Session.ReadRecipes(list, folder), house)
+                : Approval.Of(RecipeSource.Read(name, file), house);
             bool counts = worth.State == ApprovalState.Approved;
             return [.. held.Approvals.Where(approval => At(approval) >= since).Select(approval => new Arrived(At(approval), counts ? "approved" : "signed", name, held.Version, approval.By)
             {

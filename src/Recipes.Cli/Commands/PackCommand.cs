@@ -10,7 +10,7 @@ internal static class PackCommand
 {
     public static Command Create()
     {
-        var recipes = new Argument<string[]>("RECIPE") { HelpName = "RECIPE", Description = "The recipes [default: all of your own]", Arity = ArgumentArity.ZeroOrMore, CompletionSources = { Names.Recipes } };
+        var recipes = new Argument<string[]>("RECIPE") { HelpName = "RECIPE", Description = "The recipes and lists; a list brings its recipes [default: all of your own]", Arity = ArgumentArity.ZeroOrMore, CompletionSources = { Names.RecipesAndLists } };
         var folder = Options.RecipesFolder();
         var output = new Option<string>("--output", "-o") { Description = "The file", HelpName = "FILE", DefaultValueFactory = _ => "recipes.pack" };
         var force = Options.Force();
@@ -22,7 +22,7 @@ internal static class PackCommand
     private static Outcome Run(string[] names, string? folder, string path, bool force)
     {
         string? own = folder ?? (UserFolders.Data is { } data ? Path.Combine(data, "recipes") : null);
-        var packed = names.Length > 0 ? [.. names.Distinct().Select(name => PackedRecipe.Collect(Session.ReadRecipe(name, folder)))]
+        var packed = names.Length > 0 ? [.. names.SelectMany(name => Collect(name, folder)).DistinctBy(recipe => recipe.Name)]
             : own is not null && Directory.Exists(own) ? RecipePack.ReadFolder(own) : [];
         if (packed.Length == 0)
         {
@@ -33,12 +33,12 @@ internal static class PackCommand
         AtomicFile.Write(path, stream => stream.Write(bytes), replace: force);
         // Whoever adds it would be refused; whoever packs it learns that first.
         var house = House.Read();
-        var voided = packed.Select(recipe => (recipe.Name, Approval: RecipeShelf.ApprovalOf(recipe, house))).Where(signed => signed.Approval.State == ApprovalState.Void);
+        var voided = packed.Select(recipe => (recipe.Name, Approval: RecipeShelf.ApprovalOf(recipe, packed, house))).Where(signed => signed.Approval.State == ApprovalState.Void);
         var fields = new JsonObject
         {
             ["recipes"] = new JsonArray([.. packed.Select(recipe => new JsonObject
             {
-                ["name"] = recipe.Name, ["version"] = recipe.Version, ["files"] = recipe.Files.Count, ["signed"] = recipe.Files.ContainsKey(recipe.Name + ".lock"),
+                ["name"] = recipe.Name, ["version"] = recipe.Version, ["files"] = recipe.Files.Count, ["signed"] = recipe.Files.ContainsKey(recipe.LockName),
             })]),
             ["outputs"] = new JsonObject { ["file"] = path },
         };
@@ -46,7 +46,7 @@ internal static class PackCommand
         {
             foreach (var recipe in packed)
             {
-                text.WriteLine($"  {recipe.Name}  version {recipe.Version}, {(recipe.Files.ContainsKey(recipe.Name + ".lock") ? "signed" : "not signed")}: {string.Join(", ", recipe.Files.Keys)}");
+                text.WriteLine($"  {recipe.Name}  version {recipe.Version}, {(recipe.Files.ContainsKey(recipe.LockName) ? "signed" : "not signed")}: {string.Join(", ", recipe.Files.Keys)}");
             }
 
             text.WriteLine($"Wrote {path}. Others install it with: recipes add {ShellWord.Of(Path.GetFileName(path))}");
@@ -56,4 +56,7 @@ internal static class PackCommand
                 "Whoever adds the pack will be refused. Have the recipe approved again, or pack it without its lock file.", new Place(path), Severity.Warning))],
         };
     }
+
+    private static IEnumerable<PackedRecipe> Collect(string name, string? folder) => RecipeList.Find(name, folder) is { } list
+        ? RecipePack.Collect(list, Session.ReadRecipes(list, folder)) : [PackedRecipe.Collect(Session.ReadRecipe(name, folder))];
 }

@@ -26,6 +26,16 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
     private const int MostRecipes = 32;
     private const long Longest = 64 * 1024;
 
+    /// <summary>Where its recipes are looked for first: its folder, or the one around a folder of its own.</summary>
+    public string Folder
+    {
+        get
+        {
+            string own = System.IO.Path.GetDirectoryName(System.IO.Path.GetFullPath(Path))!;
+            return System.IO.Path.GetFileName(own) == Name ? System.IO.Path.GetDirectoryName(own)! : own;
+        }
+    }
+
     /// <summary>Finds a list by name on the recipe path, or takes a path to one; null where there is none of that name.</summary>
     /// <exception cref="ProblemException">R1002 no such file; R1003 the name is in two places; R6205 it can't be used.</exception>
     public static RecipeList? Find(string nameOrFile, string? recipesOption)
@@ -42,7 +52,8 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
             return null;
         }
 
-        string[] found = [.. RecipePath.Folders(recipesOption).Select(folder => System.IO.Path.Combine(folder, nameOrFile + Ending)).Where(File.Exists)];
+        string[] found = [.. RecipePath.Folders(recipesOption)
+            .SelectMany(folder => new[] { System.IO.Path.Combine(folder, nameOrFile + Ending), System.IO.Path.Combine(folder, nameOrFile, nameOrFile + Ending) }).Where(File.Exists)];
         string[] all = found.Length == 0 ? [] : [.. found, .. RecipePath.All(recipesOption).Where(recipe => recipe.Name == nameOrFile).Select(recipe => recipe.File)];
         return all.Length > 1
             ? throw new ProblemException(Codes.RecipeInTwoPlaces, $"'{nameOrFile}' is found in two places: {string.Join(" and ", all)}.", "Rename one of them, or name the file you mean by its path.", new Place(all[0]))

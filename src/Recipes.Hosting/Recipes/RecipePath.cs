@@ -51,7 +51,7 @@ public static class RecipePath
 
     /// <summary>Every recipe list on the path, likewise.</summary>
     public static IReadOnlyList<FoundRecipe> Lists(string? recipesOption) =>
-        [.. Folders(recipesOption).SelectMany(folder => Read(folder, LookForLists)).OrderBy(list => list.Name, StringComparer.Ordinal)];
+        [.. Folders(recipesOption).SelectMany(ListsIn).OrderBy(list => list.Name, StringComparer.Ordinal)];
 
     /// <summary>Finds a recipe by name, or takes a path to a .csx file.</summary>
     /// <exception cref="ProblemException">R1002 unknown; R1003 in two places.</exception>
@@ -93,12 +93,15 @@ public static class RecipePath
         }
     }
 
-    private static IEnumerable<FoundRecipe> LookForLists(string folder) =>
-        Directory.EnumerateFiles(folder, "*" + RecipeList.Ending).Select(file => new FoundRecipe(Path.GetFileNameWithoutExtension(file), file)).Where(list => SetupStore.IsName(list.Name));
+    internal static List<FoundRecipe> ListsIn(string folder) => Read(folder, LookForLists);
 
-    private static IEnumerable<FoundRecipe> Look(string folder)
+    private static IEnumerable<FoundRecipe> LookForLists(string folder) => Look(folder, RecipeList.Ending);
+
+    private static IEnumerable<FoundRecipe> Look(string folder) => Look(folder, ".csx");
+
+    private static IEnumerable<FoundRecipe> Look(string folder, string ending)
     {
-        foreach (string file in Directory.EnumerateFiles(folder, "*.csx"))
+        foreach (string file in Directory.EnumerateFiles(folder, "*" + ending))
         {
             if (Path.GetFileNameWithoutExtension(file) is var name && SetupStore.IsName(name))
             {
@@ -108,7 +111,7 @@ public static class RecipePath
 
         foreach (string inner in Directory.EnumerateDirectories(folder))
         {
-            string name = Path.GetFileName(inner), file = Path.Combine(inner, name + ".csx");
+            string name = Path.GetFileName(inner), file = Path.Combine(inner, name + ending);
             if (SetupStore.IsName(name) && File.Exists(file))
             {
                 yield return new FoundRecipe(name, file);

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using System.Text;
 using Recipes.Problems;
@@ -26,20 +27,24 @@ public enum ApprovalState
 public sealed record Approval(ApprovalState State, string Words)
 {
     /// <summary>Judges a recipe's lock file against what was read of the recipe and what lies beside it now.</summary>
-    public static Approval Of(RecipeSource source, House house)
+    public static Approval Of(RecipeSource source, House house) => Of(Subject.Of(source), house);
+
+    /// <summary>Judges a list's lock file against the list and its recipes.</summary>
+    public static Approval Of(RecipeList list, IReadOnlyList<RecipeSource> recipes, House house) => Of(Subject.Of(list, recipes), house);
+
+    private static Approval Of(Subject subject, House house)
     {
-        ArgumentNullException.ThrowIfNull(source);
         ArgumentNullException.ThrowIfNull(house);
         RecipeLock? held;
         try
         {
-            held = RecipeLock.Read(RecipeLock.PathFor(source.Path));
+            held = RecipeLock.Read(RecipeLock.PathFor(subject.Path));
             if (held is null)
             {
                 return new Approval(ApprovalState.None, "it has no lock file, so nobody approved it");
             }
 
-            if (Difference(held, source) is { } difference)
+            if (Difference(held, subject) is { } difference)
             {
                 return new Approval(ApprovalState.Void, difference);
             }
@@ -56,6 +61,22 @@ public sealed record Approval(ApprovalState State, string Words)
     /// <summary>Refuses a recipe that may not keep a result here: the house demands approval, and it is neither approved nor shipped.</summary>
     /// <exception cref="ProblemException">R6102 not approved; R6103 the approval doesn't hold; R6105 the house's configuration can't be read.</exception>
     public static void Require(RecipeSource source) => Require(source, House.Read());
+
+    /// <summary>Refuses a list that may not keep a result here: neither it nor each of its recipes is approved or shipped.</summary>
+    /// <exception cref="ProblemException">R6102, R6103, R6105.</exception>
+    public static void Require(RecipeList list, IReadOnlyList<RecipeSource> recipes) => Require(list, recipes, House.Read());
+
+    internal static void Require(RecipeList list, IReadOnlyList<RecipeSource> recipes, House house)
+    {
+        // Whoever signed the list signed every byte of its recipes; whoever signed each recipe left the order to the press.
+        if (house.RequiresApproval && Of(list, recipes, house).State != ApprovalState.Approved)
+        {
+            foreach (var recipe in recipes)
+            {
+                Require(recipe, house);
+            }
+        }
+    }
 
     internal static void Require(RecipeSource source, House house)
     {
@@ -83,18 +104,34 @@ public sealed record Approval(ApprovalState State, string Words)
         return Give(recipe.Source, recipe.Spec.Version, key, by, on, cases);
     }
 
-    internal static RecipeLock Give(RecipeSource source, int version, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases)
+    /// <summary>Signs a list with its recipes as they stand, likewise.</summary>
+    /// <param name="list">The list.</param>
+    /// <param name="recipes">Its recipes, compiled and checked.</param>
+    /// <param name="key">The key to sign with.</param>
+    /// <param name="by">Who approves.</param>
+    /// <param name="on">The day, UTC.</param>
+    /// <param name="cases">What became of the test cases of all of them.</param>
+    /// <exception cref="ProblemException">As for a recipe.</exception>
+    public static RecipeLock Give(RecipeList list, IReadOnlyList<RecipeSource> recipes, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases) =>
+        Give(Subject.Of(list, recipes), 1, key, by, on, cases);
+
+    internal static RecipeLock Give(RecipeSource source, int version, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases) =>
+        Give(Subject.Of(source), version, key, by, on, cases);
+
+    private static RecipeLock Give(Subject subject, int version, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases)
     {
+        ArgumentNullException.ThrowIfNull(key);
+        ArgumentNullException.ThrowIfNull(cases);
         if (cases.Where(outcome => !outcome.Passed).ToList() is { Count: > 0 } failed)
         {
             throw new ProblemException(Codes.CasesFailed, string.Create(CultureInfo.InvariantCulture,
-                $"{failed.Count} of the recipe's {cases.Count} test cases failed, so it isn't approved: {CleanText.Line($"{failed[0].Name}: {failed[0].Differences[0]}", 500)}"),
-                "Mend the recipe or the case, and look with 'recipes test'.", new Place(source.Path));
+                $"{failed.Count} of the {subject.Kind}'s {cases.Count} test cases failed, so it isn't approved: {CleanText.Line($"{failed[0].Name}: {failed[0].Differences[0]}", 500)}"),
+                "Mend the recipe or the case, and look with 'recipes test'.", new Place(subject.Path));
         }
 
-        if (!SetupStore.IsName(source.Name))
+        if (!SetupStore.IsName(subject.Name))
         {
-            throw new ProblemException(Codes.UnfitFile, $"A recipe called '{CleanText.Line(source.Name, 80)}' can't be approved.", "Rename its file: small letters, digits and dashes.", new Place(source.Path));
+            throw new ProblemException(Codes.UnfitFile, $"A {subject.Kind} called '{CleanText.Line(subject.Name, 80)}' can't be approved.", "Rename its file: small letters, digits and dashes.", new Place(subject.Path));
         }
 
         string name = CleanText.Line(by, 80);
@@ -103,14 +140,19 @@ public sealed record Approval(ApprovalState State, string Words)
             throw new ProblemException(Codes.BadUsage, "'--by' takes a name of at most 80 characters.", "Write --by night-shift, for instance.");
         }
 
-        string path = RecipeLock.PathFor(source.Path);
+        string path = RecipeLock.PathFor(subject.Path);
         // Two that read the same signatures and each add their own would leave one of the two.
         using var hold = HeldFile.TryHold(path, out var held) ? held
-            : throw new ProblemException(Codes.ApprovalInUse, "Another program is approving this recipe.", "Try again when it is done; both signatures stay.", new Place(path));
-        var fresh = new RecipeLock { Recipe = source.Name, Version = version, Files = RecipeFiles.Of(source) };
+            : throw new ProblemException(Codes.ApprovalInUse, $"Another program is approving this {subject.Kind}.", "Try again when it is done; both signatures stay.", new Place(path));
+        var fresh = new RecipeLock { Recipe = subject.Name, IsList = subject.IsList, Version = version, Files = subject.Files() };
         var others = Old(path) is { } old && (old with { Approvals = [] }).ToString() == fresh.ToString() ? old.Approvals.Where(approval => approval.Key != key.Public.Sha256) : [];
         var claim = new SignedApproval(name, on, cases.Count == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{cases.Count} passed"), key.Public.Sha256, "");
         var signed = fresh with { Approvals = [.. others, claim with { Signature = Convert.ToBase64String(key.Sign(fresh.SignedText(claim))) }] };
+        if (signed.IsTooLong)
+        {
+            throw new ProblemException(Codes.UnfitFile, $"The {subject.Kind} has more files than a lock file lists.", "Approve its recipes one by one, or give them fewer cases.", new Place(subject.Path));
+        }
+
         _ = RecipeLock.Parse(signed.ToString(), path);
         AtomicFile.Write(path, stream => stream.Write(Encoding.UTF8.GetBytes(signed.ToString())));
         return signed;
@@ -128,11 +170,11 @@ public sealed record Approval(ApprovalState State, string Words)
         }
     }
 
-    private static string? Difference(RecipeLock held, RecipeSource source)
+    private static string? Difference(RecipeLock held, Subject subject)
     {
-        if (held.Recipe != source.Name)
+        if (held.Recipe != subject.Name || held.IsList != subject.IsList)
         {
-            return $"its lock file is that of another recipe, '{held.Recipe}'";
+            return $"its lock file is that of another {(held.IsList ? "list" : "recipe")}, '{held.Recipe}'";
         }
 
         if (held.Api != RecipeLock.ApiVersion)
@@ -140,7 +182,7 @@ public sealed record Approval(ApprovalState State, string Words)
             return $"it was approved for another version of this program: API {held.Api}, now {RecipeLock.ApiVersion}";
         }
 
-        var now = RecipeFiles.Of(source);
+        var now = subject.Files();
         return now.Except(held.Files).FirstOrDefault() is { } changed
             ? $"{changed.Name} {(held.Files.Any(file => file.Name == changed.Name) ? "changed" : "was added")} after it was approved"
             : held.Files.Except(now).FirstOrDefault() is { } gone ? $"{gone.Name} is gone since it was approved" : null;
@@ -171,5 +213,23 @@ public sealed record Approval(ApprovalState State, string Words)
         return known.Until < approval.On
             ? new Approval(ApprovalState.Void, string.Create(CultureInfo.InvariantCulture, $"it was {by}, which signs until {known.Until:yyyy-MM-dd} only"))
             : new Approval(ApprovalState.Approved, $"{by}, cases: {approval.Cases}");
+    }
+
+    // What is signed: a recipe, or a list with its recipes.
+    private sealed record Subject(string Name, string Path, bool IsList, Func<ImmutableArray<LockedFile>> Files)
+    {
+        public string Kind => IsList ? "list" : "recipe";
+
+        public static Subject Of(RecipeSource source)
+        {
+            ArgumentNullException.ThrowIfNull(source);
+            return new Subject(source.Name, source.Path, false, () => RecipeFiles.Of(source));
+        }
+
+        public static Subject Of(RecipeList list, IReadOnlyList<RecipeSource> recipes)
+        {
+            ArgumentNullException.ThrowIfNull(list);
+            return new Subject(list.Name, list.Path, true, () => RecipeFiles.Of(list, recipes));
+        }
     }
 }

@@ -7,8 +7,8 @@ using Recipes.Problems;
 
 namespace Recipes.Hosting;
 
-/// <summary>A recipe with all that belongs to it, as it travels: source, snippets, cases, documentation and lock file.</summary>
-/// <param name="Name">The recipe's name.</param>
+/// <summary>A recipe or list with all that belongs to it, as it travels: source, snippets, cases, documentation and lock file.</summary>
+/// <param name="Name">Its name.</param>
 /// <param name="Files">Content by name, seen from the recipe's own folder.</param>
 public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary<string, byte[]> Files)
 {
@@ -21,8 +21,14 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
     private const int LongestName = 99;
     private static readonly string[] Kinds = [".csx", ".lock", ".md", ".json", ".png", ".txt", ".case"];
 
-    /// <summary>The version that the source states, by a look at its text; what counts is the compiled recipe's.</summary>
-    public int Version => VersionCall().Match(Encoding.UTF8.GetString(Files[Name + ".csx"])) is { Success: true } match
+    /// <summary>True where it is a list of recipes; they travel by themselves.</summary>
+    public bool IsList => Files.ContainsKey(Name + RecipeList.Ending);
+
+    /// <summary>The name of its lock file.</summary>
+    public string LockName => RecipeLock.PathFor(IsList ? Name + RecipeList.Ending : Name + ".csx");
+
+    /// <summary>The version that the source states, by a look at its text; what counts is the compiled recipe's. A list has none.</summary>
+    public int Version => IsList ? 1 : VersionCall().Match(Encoding.UTF8.GetString(Files[Name + ".csx"])) is { Success: true } match
         && int.TryParse(match.Groups[1].ValueSpan, NumberStyles.None, CultureInfo.InvariantCulture, out int version) ? version : 1;
 
     /// <summary>The hash of names and contents, lower-case hex.</summary>
@@ -49,7 +55,22 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
             files[name] = RecipeFiles.Content(path);
         }
 
-        foreach (string beside in (string[])[Path.ChangeExtension(source.Path, ".md"), RecipeLock.PathFor(source.Path)])
+        return Finished(source.Name, source.Path, files);
+    }
+
+    /// <summary>Collects a list that lies on this machine, without its recipes.</summary>
+    /// <exception cref="ProblemException">R6204.</exception>
+    public static PackedRecipe Collect(RecipeList list)
+    {
+        ArgumentNullException.ThrowIfNull(list);
+        var files = ImmutableSortedDictionary.CreateBuilder<string, byte[]>(StringComparer.Ordinal);
+        files[list.Name + RecipeList.Ending] = RecipeFiles.Content(list.Path);
+        return Finished(list.Name, list.Path, files);
+    }
+
+    private static PackedRecipe Finished(string name, string path, ImmutableSortedDictionary<string, byte[]>.Builder files)
+    {
+        foreach (string beside in (string[])[Path.ChangeExtension(path, ".md"), RecipeLock.PathFor(path)])
         {
             if (File.Exists(beside))
             {
@@ -57,10 +78,10 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
             }
         }
 
-        return Checked(source.Name, files.ToImmutable()) is var (recipe, why) && recipe is not null
+        return Checked(name, files.ToImmutable()) is var (recipe, why) && recipe is not null
             ? recipe
-            : throw new ProblemException(Codes.UnfitFile, $"The recipe '{CleanText.Line(source.Name, 80)}' can't travel: {why}.",
-                "Rename or remove the file: letters, digits, dot, dash and underscore, and an ending of a recipe's files.", new Place(source.Path));
+            : throw new ProblemException(Codes.UnfitFile, $"'{CleanText.Line(name, 80)}' can't travel: {why}.",
+                "Rename or remove the file: letters, digits, dot, dash and underscore, and an ending of a recipe's files.", new Place(path));
     }
 
     /// <summary>The recipe, or why these files make none that may be written to a disk.</summary>
@@ -71,9 +92,15 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
             return (null, "its name is not of small letters, digits and dashes");
         }
 
-        if (!files.ContainsKey(name + ".csx"))
+        string list = name + RecipeList.Ending;
+        if (files.ContainsKey(name + ".csx") == files.ContainsKey(list))
         {
-            return (null, $"it has no {name}.csx");
+            return (null, files.ContainsKey(list) ? $"it has {name}.csx and {list}" : $"it has no {name}.csx");
+        }
+
+        if (files.ContainsKey(list) && files.Keys.FirstOrDefault(file => file != list && file != list + ".lock" && file != name + ".md") is { } stray)
+        {
+            return (null, $"its file '{CleanText.Line(stray, 100)}' is no list's file");
         }
 
         if (files.Count > MostFiles)
@@ -98,7 +125,7 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
     private static bool IsFileName(string recipe, string file)
     {
         string[] parts = file.Split('/');
-        return !string.Equals(file, NoteName, StringComparison.OrdinalIgnoreCase) && recipe.Length + 1 + file.Length <= LongestName && parts.Length <= 4 && parts.All(part => Part().IsMatch(part) && !DeviceName.Is(part)) && Kinds.Contains(Path.GetExtension(file));
+        return !string.Equals(file, NoteName, StringComparison.OrdinalIgnoreCase) && recipe.Length + 1 + file.Length <= LongestName && parts.Length <= 4 && parts.All(part => Part().IsMatch(part) && !DeviceName.Is(part)) && (file == recipe + RecipeList.Ending || Kinds.Contains(Path.GetExtension(file)));
     }
 
     [GeneratedRegex("""^[A-Za-z0-9_][A-Za-z0-9_.-]*(?<!\.)\z""", RegexOptions.CultureInvariant)]

@@ -27,6 +27,16 @@ public static class RecipeFiles
             .OrderBy(file => file.Name, StringComparer.Ordinal)];
     }
 
+    /// <summary>All that makes a list what it is: its own text, and what makes each of its recipes, under the recipe's name.</summary>
+    /// <exception cref="ProblemException">R6204.</exception>
+    public static ImmutableArray<LockedFile> Of(RecipeList list, IEnumerable<RecipeSource> recipes)
+    {
+        ArgumentNullException.ThrowIfNull(list);
+        return [.. recipes.SelectMany(recipe => Of(recipe).Select(file => file with { Name = $"{recipe.Name}/{file.Name}" }))
+            .Append(new LockedFile(Path.GetFileName(list.Path), list.Sha256))
+            .OrderBy(file => file.Name, StringComparer.Ordinal)];
+    }
+
     /// <summary>The recipe's test cases: all files of <c>cases</c> in its own folder <c>NAME/</c>, and of <c>NAME.cases</c> beside it.</summary>
     /// <exception cref="ProblemException">R6204.</exception>
     public static IReadOnlyList<(string Name, string Path)> Cases(string recipe)

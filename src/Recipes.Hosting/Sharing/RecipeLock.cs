@@ -16,7 +16,7 @@ namespace Recipes.Hosting;
 public sealed record SignedApproval(string By, DateOnly On, string Cases, string Key, string Signature);
 
 /// <summary>
-/// A lock file, <c>NAME.lock</c> beside the recipe: the hashes of all that makes the recipe, and who signed them. Plain text with one
+/// A lock file, <c>NAME.lock</c> beside the recipe or <c>NAME.recipes.lock</c> beside the list: the hashes of all that makes it, and who signed them. Plain text with one
 /// fact a line, sorted, so that version control shows what an approval changed. docs/approval.md describes it to the byte.
 /// </summary>
 public sealed partial record RecipeLock
@@ -27,8 +27,11 @@ public sealed partial record RecipeLock
     private const long Longest = 256 * 1024;
     private const int MostSignatures = 32;
 
-    /// <summary>The recipe's name.</summary>
+    /// <summary>The name of the recipe, or of the list.</summary>
     public required string Recipe { get; init; }
+
+    /// <summary>True: it is for a list of recipes.</summary>
+    public bool IsList { get; init; }
 
     /// <summary>The recipe's version, as it states it.</summary>
     public required int Version { get; init; }
@@ -42,8 +45,11 @@ public sealed partial record RecipeLock
     /// <summary>The signatures, oldest first.</summary>
     public ImmutableArray<SignedApproval> Approvals { get; init; } = [];
 
-    /// <summary>The lock file of a recipe.</summary>
-    public static string PathFor(string recipe) => Path.ChangeExtension(recipe, ".lock");
+    /// <summary>The lock file of a recipe's file, or of a list's.</summary>
+    public static string PathFor(string file) => file.EndsWith(RecipeList.Ending, StringComparison.Ordinal) ? file + ".lock" : Path.ChangeExtension(file, ".lock");
+
+    /// <summary>True where the text is longer than a lock file that is read.</summary>
+    internal bool IsTooLong => Encoding.UTF8.GetByteCount(ToString()) > Longest;
 
     /// <summary>Reads a lock file; null where there is none.</summary>
     /// <exception cref="ProblemException">R6103: it is damaged or of a newer version.</exception>
@@ -87,6 +93,7 @@ public sealed partial record RecipeLock
         var read = new RecipeLock
         {
             Recipe = head.Groups["recipe"].Value,
+            IsList = head.Groups["kind"].Value == "list",
             Version = version,
             Api = api,
             Files = [.. head.Groups["hash"].Captures.Zip(head.Groups["file"].Captures, (hash, file) => new LockedFile(file.Value, hash.Value))],
@@ -109,7 +116,7 @@ public sealed partial record RecipeLock
     private string HeadText()
     {
         var text = new StringBuilder();
-        text.Append(CultureInfo.InvariantCulture, $"recipes-lock 1\nrecipe {Recipe}\nversion {Version}\napi {Api}\n");
+        text.Append(CultureInfo.InvariantCulture, $"recipes-lock 1\n{(IsList ? "list" : "recipe")} {Recipe}\nversion {Version}\napi {Api}\n");
         foreach (var file in Files.OrderBy(file => file.Name, StringComparer.Ordinal))
         {
             text.Append(CultureInfo.InvariantCulture, $"file {file.Sha256}  {file.Name}\n");
@@ -124,7 +131,7 @@ public sealed partial record RecipeLock
     private static ProblemException Damaged(string path) => new(
         Codes.ApprovalVoid, "The lock file is damaged, edited, or of a newer version.", "Approve the recipe again, or get its lock file again from where it came.", new Place(path));
 
-    [GeneratedRegex("""\Arecipes-lock 1\nrecipe (?<recipe>[a-z0-9-]{1,80})\nversion (?<version>[0-9]{1,7})\napi (?<api>[0-9]{1,7})(\nfile (?<hash>[0-9a-f]{64})  (?<file>[^\n\x00-\x1f]{1,300}))+\z""", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
+    [GeneratedRegex("""\Arecipes-lock 1\n(?<kind>recipe|list) (?<recipe>[a-z0-9-]{1,80})\nversion (?<version>[0-9]{1,7})\napi (?<api>[0-9]{1,7})(\nfile (?<hash>[0-9a-f]{64})  (?<file>[^\n\x00-\x1f]{1,300}))+\z""", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex Head();
 
     [GeneratedRegex("""\Aby (?<by>[^\n\x00-\x1f]{1,100})\non (?<on>[0-9]{4}-[0-9]{2}-[0-9]{2})\ncases (?<cases>none|[0-9]{1,6} passed)\nkey (?<key>[0-9a-f]{64})\nsignature (?<signature>[A-Za-z0-9+/=]{40,200})\z""", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]

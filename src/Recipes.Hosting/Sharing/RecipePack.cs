@@ -54,14 +54,21 @@ public static partial class RecipePack
         }
     }
 
-    /// <summary>Every recipe of a folder that is laid out like one of the recipe path: a shared drive, for instance.</summary>
+    /// <summary>A list, and those of its recipes that didn't come with the program.</summary>
+    /// <exception cref="ProblemException">R6204: one can't travel.</exception>
+    public static IEnumerable<PackedRecipe> Collect(RecipeList list, IEnumerable<RecipeSource> recipes) =>
+        recipes.Where(recipe => !ShippedRecipes.Holds(recipe)).Select(PackedRecipe.Collect).Prepend(PackedRecipe.Collect(list));
+
+    /// <summary>Every recipe and list of a folder that is laid out like one of the recipe path: a shared drive, for instance.</summary>
     /// <exception cref="ProblemException">R1001 there is no such folder; R2 codes and R6204 of a recipe in it.</exception>
     public static ImmutableArray<PackedRecipe> ReadFolder(string folder)
     {
         var found = RecipePath.In(Directory.Exists(folder) ? folder : throw new ProblemException(Codes.BadUsage, $"There is no folder {folder}.", "Name an existing folder.", new Place(folder)));
+        found.AddRange(RecipePath.ListsIn(folder));
         return found.GroupBy(recipe => recipe.Name).FirstOrDefault(group => group.Count() > 1) is { } twice
             ? throw new ProblemException(Codes.RecipeInTwoPlaces, $"The recipe '{twice.Key}' is found in two places: {string.Join(" and ", twice.Select(recipe => recipe.File))}.", "Remove one of them.", new Place(folder))
-            : [.. found.OrderBy(recipe => recipe.Name, StringComparer.Ordinal).Take(MostRecipes).Select(recipe => PackedRecipe.Collect(RecipeSource.Read(recipe.Name, recipe.File)))];
+            : [.. found.OrderBy(recipe => recipe.Name, StringComparer.Ordinal).Take(MostRecipes).Select(recipe => recipe.File.EndsWith(RecipeList.Ending, StringComparison.Ordinal)
+                ? PackedRecipe.Collect(RecipeList.Read(recipe.File)) : PackedRecipe.Collect(RecipeSource.Read(recipe.Name, recipe.File)))];
     }
 
     internal static ImmutableArray<PackedRecipe> Parse(byte[] bytes, string path)

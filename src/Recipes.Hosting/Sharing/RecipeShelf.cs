@@ -72,13 +72,22 @@ public sealed class RecipeShelf
             .ToImmutableSortedDictionary(added => added.Name, added => added.From!, StringComparer.Ordinal)
         : ImmutableSortedDictionary<string, string>.Empty;
 
-    /// <summary>Reads an added recipe.</summary>
-    /// <exception cref="ProblemException">R2 codes: it can't be read.</exception>
-    public RecipeSource Read(string name) => RecipeSource.Read(name, Path.Combine(folder, name, name + ".csx"));
+    /// <summary>The hash of an added recipe's source and snippets, or of a list's text, lower-case hex.</summary>
+    /// <exception cref="ProblemException">R2 codes, R6205: it can't be read.</exception>
+    public string Sha256Of(PackedRecipe recipe)
+    {
+        ArgumentNullException.ThrowIfNull(recipe);
+        string path = Path.Combine(folder, recipe.Name, recipe.Name);
+        return recipe.IsList ? RecipeList.Read(path + RecipeList.Ending).Sha256 : RecipeSource.Read(recipe.Name, path + ".csx").Sha256;
+    }
 
     /// <summary>Says what installing these would do. Nothing is written.</summary>
     /// <exception cref="ProblemException">R2 codes: a recipe can't be read; R6103: an approval that comes with one doesn't hold.</exception>
-    public ImmutableArray<PlannedRecipe> Plan(IEnumerable<PackedRecipe> recipes, House house) => [.. recipes.Select(recipe => Plan(recipe, house))];
+    public ImmutableArray<PlannedRecipe> Plan(IEnumerable<PackedRecipe> recipes, House house)
+    {
+        ImmutableArray<PackedRecipe> arriving = [.. recipes];
+        return [.. arriving.Select(recipe => Plan(recipe, arriving, house))];
+    }
 
     /// <summary>Refuses what would silently undo something; the name of a recipe that wasn't added is never taken.</summary>
     /// <exception cref="ProblemException">R6203, one for each.</exception>
@@ -166,11 +175,12 @@ public sealed class RecipeShelf
         }
     }
 
-    private PlannedRecipe Plan(PackedRecipe recipe, House house)
+    private PlannedRecipe Plan(PackedRecipe recipe, IReadOnlyCollection<PackedRecipe> arriving, House house)
     {
-        var approval = Judge(recipe, house);
+        var approval = Judge(recipe, arriving, house);
         string here = Path.Combine(folder, recipe.Name);
-        if (File.Exists(here + ".csx") || File.Exists(here) || others.Any(other => RecipePath.In(other).Any(found => found.Name == recipe.Name)))
+        if (File.Exists(here + ".csx") || File.Exists(here + RecipeList.Ending) || File.Exists(here)
+            || others.Any(other => RecipePath.In(other).Concat(RecipePath.ListsIn(other)).Any(found => found.Name == recipe.Name)))
         {
             return new PlannedRecipe(recipe, Arrival.Taken, null, [], approval);
         }
@@ -181,7 +191,8 @@ public sealed class RecipeShelf
         }
 
         var (held, untouched) = Held(recipe.Name, here);
-        var arrival = !untouched && !recipe.Same(held) ? Arrival.ChangedHere
+        var arrival = held is not null && held.IsList != recipe.IsList ? Arrival.Taken
+            : !untouched && !recipe.Same(held) ? Arrival.ChangedHere
             : held is null ? Arrival.ChangedHere
             : recipe.Same(held) ? Arrival.Same
             : recipe.Version.CompareTo(held.Version) switch { > 0 => Arrival.Newer, < 0 => Arrival.Older, _ => Arrival.Changed };
@@ -220,26 +231,63 @@ public sealed class RecipeShelf
         static string Text(ImmutableSortedDictionary<string, byte[]> files, string file) => Encoding.UTF8.GetString(files.GetValueOrDefault(file, []));
     }
 
-    /// <summary>What a packed recipe's lock file is worth in a house.</summary>
-    /// <exception cref="ProblemException">R2 codes: the recipe can't be read.</exception>
-    public static Approval ApprovalOf(PackedRecipe recipe, House house)
+    /// <summary>What the lock file of a packed recipe or list is worth in a house.</summary>
+    /// <param name="recipe">The recipe or list.</param>
+    /// <param name="arriving">What comes with it: a list's recipes are those, else the ones that are here.</param>
+    /// <param name="house">The house.</param>
+    /// <exception cref="ProblemException">R2 codes, R6205: it can't be read.</exception>
+    public static Approval ApprovalOf(PackedRecipe recipe, IReadOnlyCollection<PackedRecipe> arriving, House house)
     {
         ArgumentNullException.ThrowIfNull(recipe);
+        ArgumentNullException.ThrowIfNull(arriving);
         // Read as it would lie here, in a folder that only this user can enter.
         string trial = Directory.CreateTempSubdirectory("recipes-add-").FullName;
         try
         {
-            string path = Path.Combine(trial, recipe.Name);
-            Write(recipe, path, null);
-            return Approval.Of(RecipeSource.Read(recipe.Name, Path.Combine(path, recipe.Name + ".csx")), house);
+            if (!recipe.IsList)
+            {
+                return Approval.Of(Laid(recipe), house);
+            }
+
+            Write(recipe, Path.Combine(trial, recipe.Name), null);
+            var list = RecipeList.Read(Path.Combine(trial, recipe.Name, recipe.Name + RecipeList.Ending));
+            if (!recipe.Files.ContainsKey(recipe.LockName))
+            {
+                return Approval.Of(list, [], house);
+            }
+
+            var recipes = new List<RecipeSource>();
+            foreach (string name in list.Recipes.Select(listed => listed.Name))
+            {
+                if (arriving.FirstOrDefault(one => one.Name == name && !one.IsList) is { } comes)
+                {
+                    recipes.Add(Laid(comes));
+                }
+                else if (RecipePath.All(null).Where(found => found.Name == name).ToList() is [var here])
+                {
+                    recipes.Add(RecipeSource.Read(name, here.File));
+                }
+                else
+                {
+                    return new Approval(ApprovalState.Void, $"its recipe '{name}' neither comes with it nor is here");
+                }
+            }
+
+            return Approval.Of(list, recipes, house);
         }
         finally
         {
             Finish(trial, []);
         }
+
+        RecipeSource Laid(PackedRecipe one)
+        {
+            Write(one, Path.Combine(trial, one.Name), null);
+            return RecipeSource.Read(one.Name, Path.Combine(trial, one.Name, one.Name + ".csx"));
+        }
     }
 
-    private static Approval Judge(PackedRecipe recipe, House house) => ApprovalOf(recipe, house) is var approval && approval.State != ApprovalState.Void ? approval : throw new ProblemException(
+    private static Approval Judge(PackedRecipe recipe, IReadOnlyCollection<PackedRecipe> arriving, House house) => ApprovalOf(recipe, arriving, house) is var approval && approval.State != ApprovalState.Void ? approval : throw new ProblemException(
         Codes.ApprovalVoid, $"The approval that comes with '{recipe.Name}' doesn't hold: {approval.Words}.", "Nothing was installed. Ask whoever sent it; don't use it until that is explained.", new Place(recipe.Name));
 
     private static void Write(PackedRecipe recipe, string to, string? from)
@@ -268,7 +316,7 @@ public sealed class RecipeShelf
         {
             Arrival.Older => ($"Version {planned.HereVersion} of '{name}' is here; what came is older, version {version}.", "Leave it out by naming the others, or add --force to go back."),
             Arrival.ChangedHere => ($"'{name}' was changed here since it was added, so version {version} would undo that.", "Keep the change under another name first, or add --force to take the new one."),
-            _ => ($"A recipe '{name}' is here that wasn't added: one name can't be in two places.", "Leave it out by naming the others, or rename one of the two."),
+            _ => ($"A recipe or list '{name}' is here that wasn't added: one name can't be in two places.", "Leave it out by naming the others, or rename one of the two."),
         };
         return new Problem(Codes.RecipeHere, message, $"Nothing was installed. {hint}", new Place(name));
     }

@@ -126,6 +126,79 @@ public sealed class ApprovalTests : IDisposable
         State().ShouldBe(ApprovalState.Void);
     }
 
+    private (RecipeList List, RecipeSource[] Recipes) Evening()
+    {
+        bench.Write("shelf/wing-check/wing-check.csx", "Recipe.Title(\"Wings\");\n");
+        var list = RecipeList.Read(bench.Write("shelf/evening.recipes", "recipes-list 1\nwing-check\nsail-check near=3\n"));
+        return (list, [bench.Source("wing-check"), bench.Source()]);
+    }
+
+    private RecipeLock ApproveList(SigningKey? key = null) =>
+        Approval.Give(Evening().List, Evening().Recipes, key ?? bench.Foreman, "Mara", Bench.Today, Cases(4, 0));
+
+    [Fact]
+    public void A_list_is_signed_with_every_file_of_its_recipes()
+    {
+        var given = ApproveList();
+        (given.IsList, given.Recipe, given.Approvals[0].Cases).ShouldBe((true, "evening", "4 passed"));
+        string text = File.ReadAllText(bench.At("shelf/evening.recipes.lock"));
+        text.ShouldStartWith("recipes-lock 1\nlist evening\nversion 1\napi 1\n");
+        // GNU coreutils sha256sum, as for a recipe: the names are those of the files in the list's folder.
+        bench.Write("shelf/sums", string.Concat(text.Split('\n').Where(line => line.StartsWith("file ", StringComparison.Ordinal)).Select(line => line[5..] + "\n")));
+        bench.Run("sh", "-c", "cd shelf && sha256sum --strict -c sums").Exit.ShouldBe(0);
+        File.ReadAllLines(bench.At("shelf/sums")).Select(line => line[66..]).ShouldBe(
+            ["evening.recipes", "sail-check/cases/white-sail.json", "sail-check/sail-check.csx", "sail-check/snippets/sail.csx", "wing-check/wing-check.csx"]);
+    }
+
+    [Theory]
+    [InlineData("evening.recipes")]
+    [InlineData("sail-check/sail-check.csx")]
+    [InlineData("sail-check/snippets/sail.csx")]
+    [InlineData("sail-check/cases/white-sail.json")]
+    [InlineData("wing-check/wing-check.csx")]
+    public void Any_changed_byte_of_a_list_or_its_recipes_voids_it(string name)
+    {
+        ApproveList();
+        var house = bench.House();
+        var (list, recipes) = Evening();
+        Approval.Of(list, recipes, house).State.ShouldBe(ApprovalState.Approved);
+        Approval.Require(list, recipes, house);
+        byte[] bytes = File.ReadAllBytes(bench.At("shelf/" + name));
+        bytes[^2] ^= 1;
+        File.WriteAllBytes(bench.At("shelf/" + name), bytes);
+        list = RecipeList.Read(bench.At("shelf/evening.recipes"));
+        recipes = [bench.Source("wing-check"), bench.Source()];
+        Approval.Of(list, recipes, house).Words.ShouldBe($"{name} changed after it was approved");
+        Bench.CodeOf(() => Approval.Require(list, recipes, house)).ShouldBe(Codes.NotApproved);
+    }
+
+    [Fact]
+    public void A_list_may_be_kept_when_it_or_each_of_its_recipes_is_approved()
+    {
+        var house = bench.House();
+        var (list, recipes) = Evening();
+        Bench.CodeOf(() => Approval.Require(list, recipes, house)).ShouldBe(Codes.NotApproved);
+        Approval.Require(list, recipes, House.None);
+        bench.Approve();
+        Bench.CodeOf(() => Approval.Require(list, recipes, house)).ShouldBe(Codes.NotApproved);
+        Approval.Give(recipes[0], 1, bench.Foreman, "Mara", Bench.Today, []);
+        Approval.Require(list, recipes, house);
+        // The other way round: the list's signature is none of its recipes', and a stranger's is none.
+        File.Delete(bench.Lock);
+        ApproveList(bench.Stranger);
+        Bench.CodeOf(() => Approval.Require(list, recipes, house)).ShouldBe(Codes.NotApproved);
+        ApproveList();
+        Approval.Require(list, recipes, house);
+        Bench.CodeOf(() => Approval.Require(recipes[1], house)).ShouldBe(Codes.NotApproved);
+        // Nor does a list's lock file become a recipe's by another name, or a recipe's a list's.
+        File.Copy(bench.At("shelf/evening.recipes.lock"), bench.Lock);
+        State().ShouldBe(ApprovalState.Void);
+        File.Delete(bench.Lock);
+        bench.Approve();
+        File.Copy(bench.Lock, bench.At("shelf/evening.recipes.lock"), overwrite: true);
+        Approval.Of(list, recipes, house).Words.ShouldBe("its lock file is that of another recipe, 'sail-check'");
+    }
+
     [Fact]
     public void A_stranger_s_key_is_not_the_house_s()
     {

@@ -109,6 +109,24 @@ public sealed class PackTests : IDisposable
         Refusal(With("sail/sail.csx", name)).ShouldBe(Codes.DamagedPack);
     }
 
+    [Theory]
+    [InlineData("a/a.recipes", "a/a.csx")]
+    [InlineData("a/a.recipes", "a/b.csx")]
+    [InlineData("a/a.recipes", "a/cases/b.json")]
+    [InlineData("a/a.recipes", "a/a.lock")]
+    [InlineData("a/a.csx", "a/b.recipes")]
+    [InlineData("a/b.recipes")]
+    [InlineData("a/x/a.recipes")]
+    public void A_list_holds_only_a_list_s_files_and_a_recipe_none(params string[] names) => Refusal(With([.. names.Order(StringComparer.Ordinal)])).ShouldBe(Codes.DamagedPack);
+
+    [Fact]
+    public void A_list_that_can_t_be_read_is_not_installed()
+    {
+        File.WriteAllBytes(bench.At("bad.pack"), With("a/a.recipes"));
+        var packed = RecipePack.Read(bench.At("bad.pack"));
+        Bench.CodeOf(() => RecipeShelf.ApprovalOf(packed[0], packed, House.None)).ShouldBe(Codes.BadRecipeList);
+    }
+
     [Fact]
     public void Doubles_and_files_that_are_folders_are_refused()
     {

@@ -147,6 +147,34 @@ public sealed class ShelfTests : IDisposable
     }
 
     [Fact]
+    public void A_list_arrives_with_its_recipes_and_its_approval()
+    {
+        var house = bench.House();
+        var list = RecipeList.Read(bench.Write("shelf/evening.recipes", "recipes-list 1\nsail-check\n"));
+        Approval.Give(list, [bench.Source()], bench.Foreman, "Mara", Bench.Today, []);
+        File.WriteAllBytes(bench.At("evening.pack"), RecipePack.Write(RecipePack.Collect(list, [bench.Source()])));
+        var arriving = RecipePack.Read(bench.At("evening.pack"));
+        arriving.Select(one => (one.Name, one.IsList)).ShouldBe([("evening", true), ("sail-check", false)]);
+        arriving[0].Files.Keys.ShouldBe(["evening.recipes", "evening.recipes.lock"]);
+        shelf.Plan(arriving, house).Select(planned => (planned.Arrival, planned.Approval.State)).ShouldBe([(Arrival.New, ApprovalState.Approved), (Arrival.New, ApprovalState.None)]);
+        shelf.Install(shelf.Plan(arriving, house), "evening.pack", force: false);
+        shelf.Plan(arriving, house).ShouldAllBe(planned => planned.Arrival == Arrival.Same);
+        var here = RecipeList.Find("evening", bench.At("home/recipes")).ShouldNotBeNull();
+        here.Folder.ShouldBe(bench.At("home/recipes"));
+        Approval.Of(here, [RecipeSource.Read("sail-check", Path.Combine(Here, "sail-check.csx"))], house).State.ShouldBe(ApprovalState.Approved);
+        shelf.Sha256Of(arriving[0]).ShouldBe(list.Sha256);
+
+        // A folder gives the same. Another recipe under the list's signature is refused, and so is the list without it.
+        RecipePack.ReadFolder(bench.At("shelf")).Zip(arriving).ShouldAllBe(pair => pair.First.Same(pair.Second));
+        File.AppendAllText(bench.Recipe, "// later\n");
+        Bench.CodeOf(() => Plan(house)).ShouldBe(Codes.ApprovalVoid);
+        Bench.CodeOf(() => shelf.Plan([arriving[0]], house)).ShouldBe(Codes.ApprovalVoid);
+        // A list never takes a recipe's place.
+        bench.Write("other/sail-check.recipes", "recipes-list 1\npure-black\n");
+        shelf.Plan(RecipePack.ReadFolder(bench.At("other")), house).ShouldHaveSingleItem().Arrival.ShouldBe(Arrival.Taken);
+    }
+
+    [Fact]
     public void The_difference_is_a_shortest_one()
     {
         // Worked out by hand: lines 2 and 5 of eight change, one is new at the end.
