@@ -17,18 +17,11 @@ public sealed partial class Region
             return this;
         }
 
-        int width = Coverage.Width, reach = Reach(length);
-        var distances = Distance.Squared(Coverage, toRegion: false);
-        return With(Plane<byte>.Build(width, Coverage.Height, Coverage, (bounds, target) =>
+        return With(Near.Draw(Coverage, toRegion: false, Reach(length), (near, kept) =>
         {
-            Coverage.Tiles[Coverage.Grid.IndexAt(bounds.X, bounds.Y)].CopyTo(target);
-            for (int y = 0, i = 0; y < bounds.Height; y++)
+            for (int i = 0; i < kept.Length; i++)
             {
-                foreach (int distance in distances.AsSpan(((bounds.Y + y) * width) + bounds.X, bounds.Width))
-                {
-                    target[i] = distance > reach ? target[i] : (byte)0;
-                    i++;
-                }
+                kept[i] = near[i] != 0 ? (byte)0 : kept[i];
             }
         }));
     }
@@ -47,18 +40,7 @@ public sealed partial class Region
             return this;
         }
 
-        int width = Coverage.Width, reach = Reach(length);
-        var distances = Distance.Squared(Coverage, toRegion: true);
-        return With(Plane<byte>.Build(width, Coverage.Height, Coverage, (bounds, target) =>
-        {
-            for (int y = 0, i = 0; y < bounds.Height; y++)
-            {
-                foreach (int distance in distances.AsSpan(((bounds.Y + y) * width) + bounds.X, bounds.Width))
-                {
-                    target[i++] = distance <= reach ? (byte)255 : (byte)0;
-                }
-            }
-        }));
+        return With(Near.Draw(Coverage, toRegion: true, Reach(length), (near, grown) => near.CopyTo(grown)));
     }
 
     /// <summary>

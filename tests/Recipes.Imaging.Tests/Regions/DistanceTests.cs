@@ -57,6 +57,36 @@ public class DistanceTests
         }
     }, iter: 60);
 
+    // Tile by tile, looking no further than the length, is the same as by exact distances over the whole picture, which the
+    // tests around this one hold to their definitions.
+    [Fact]
+    public void Choke_and_spread_look_no_further_than_they_must()
+    {
+        var boxes = Gen.Select(Gen.Int[-20, 330], Gen.Int[-20, 280], Gen.Int[1, 200], Gen.Int[1, 200], Gen.Byte).Array[0, 5];
+        Gen.Select(boxes, Gen.Int[1, 310], Gen.Int[1, 260], Gen.Double[1, 140]).Sample((boxes, width, height, px) =>
+        {
+            var samples = new byte[width * height];
+            foreach (var (x, y, w, h, value) in boxes)
+            {
+                for (int v = Math.Max(0, y); v < Math.Min(height, y + h); v++)
+                {
+                    for (int u = Math.Max(0, x); u < Math.Min(width, x + w); u++)
+                    {
+                        samples[(v * width) + u] = value;
+                    }
+                }
+            }
+
+            var coverage = Plane<byte>.FromContiguous(width, height, samples);
+            int reach = (int)Math.Floor(Math.Round(px * px, 6));
+            foreach (bool toRegion in (bool[])[true, false])
+            {
+                Near.TileChange change = (near, target) => near.CopyTo(target);
+                Near.Draw(coverage, toRegion, reach, change).SameSamples(Near.FromDistances(coverage, toRegion, reach, change)).ShouldBeTrue();
+            }
+        }, iter: 60);
+    }
+
     [Fact]
     public void Nothing_is_near_an_empty_region()
     {
