@@ -72,15 +72,22 @@ public sealed partial class Region
     {
         const int Reach = 8;
         int width = Coverage.Width, height = Coverage.Height;
-        var kept = new byte[checked(width * height)];
-        // Bands of rows on all cores; each keeps sums of the 17 rows around it, column by column.
-        Parallel.For(0, Coverage.Grid.Rows, band =>
+        return Plane<byte>.Build(width, height, Coverage, (bounds, target) =>
         {
-            int first = band * TileGrid.Side, end = Math.Min(height, first + TileGrid.Side);
-            var region = new int[width];
-            var drawn = new int[width];
-            var row = new byte[width];
-            var flatRow = new byte[width];
+            int tile = Coverage.Grid.IndexAt(bounds.X, bounds.Y);
+            Coverage.Tiles[tile].CopyTo(target);
+            // Where nothing is in the region there is nothing to keep; where all of it is flat, all of it stays.
+            if (Coverage.Tiles[tile].IsAll(0) || flat.Tiles[tile].SameSamples(Coverage.Tiles[tile]))
+            {
+                return;
+            }
+
+            // Sums of the 17 rows around each row, column by column, of the tile and as much beside it.
+            int left = Math.Max(0, bounds.X - Reach), right = Math.Min(width, bounds.Right + Reach);
+            var region = new int[right - left];
+            var drawn = new int[right - left];
+            var row = new byte[right - left];
+            var flatRow = new byte[bounds.Width];
             void Add(int y, int sign)
             {
                 if (y < 0 || y >= height)
@@ -88,49 +95,52 @@ public sealed partial class Region
                     return;
                 }
 
-                Coverage.CopyRowTo(y, row);
-                flat.CopyRowTo(y, flatRow);
-                for (int x = 0; x < width; x++)
+                Pictures.Crop.CopyRow<byte>(Coverage, left, y, row);
+                for (int x = 0; x < row.Length; x++)
                 {
                     region[x] += row[x] != 0 ? sign : 0;
-                    drawn[x] += flatRow[x] != 0 ? sign : 0;
+                }
+
+                Pictures.Crop.CopyRow<byte>(flat, left, y, row);
+                for (int x = 0; x < row.Length; x++)
+                {
+                    drawn[x] += row[x] != 0 ? sign : 0;
                 }
             }
 
-            for (int y = first - Reach; y < first + Reach; y++)
+            for (int y = bounds.Y - Reach; y < bounds.Y + Reach; y++)
             {
                 Add(y, 1);
             }
 
-            for (int y = first; y < end; y++)
+            for (int y = bounds.Y; y < bounds.Bottom; y++)
             {
                 Add(y + Reach, 1);
                 Add(y - Reach - 1, -1);
-                Coverage.CopyRowTo(y, row);
-                flat.CopyRowTo(y, flatRow);
-                var target = kept.AsSpan(y * width, width);
+                var kept = target.Slice((y - bounds.Y) * bounds.Width, bounds.Width);
+                flat.Tiles[tile].CopyRowTo(y - bounds.Y, flatRow);
                 int all = 0, near = 0;
-                for (int x = -Reach; x < width; x++)
+                for (int x = left - Reach; x < bounds.Right; x++)
                 {
-                    if (x + Reach < width)
+                    int enters = x + Reach, leaves = x - Reach - 1;
+                    if (enters < right)
                     {
-                        all += region[x + Reach];
-                        near += drawn[x + Reach];
+                        all += region[enters - left];
+                        near += drawn[enters - left];
                     }
 
-                    if (x - Reach - 1 >= 0)
+                    if (leaves >= left)
                     {
-                        all -= region[x - Reach - 1];
-                        near -= drawn[x - Reach - 1];
+                        all -= region[leaves - left];
+                        near -= drawn[leaves - left];
                     }
 
-                    if (x >= 0 && row[x] != 0 && (flatRow[x] != 0 || near * 4 >= all * 3))
+                    if (x >= bounds.X && flatRow[x - bounds.X] == 0 && near * 4 < all * 3)
                     {
-                        target[x] = row[x];
+                        kept[x - bounds.X] = 0;
                     }
                 }
             }
         });
-        return Plane<byte>.FromContiguous(width, height, kept, Coverage);
     }
 }
