@@ -60,7 +60,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var findings = ImmutableArray.CreateBuilder<Finding>();
         var rules = setup.Ink;
         var flat = art.Flat;
-        var printed = Find.Where(flat, pixel => rules.StateOf(pixel) == InkState.Prints);
+        var printed = Find.Printing(flat, rules);
         var enclosed = Find.PureWhite(flat).Enclosed(Near);
         var islands = enclosed.Islands();
         if (rules.WhiteBare && !enclosed.IsEmpty)
@@ -152,7 +152,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     private static void Strokes(ImmutableArray<Finding>.Builder findings, Plane<Rgba8> flat, GarmentSetup setup, double ppi)
     {
         double thin = ThinMillimeters / 25.4 * ppi;
-        var seen = Find.Where(flat, pixel => pixel.A >= 128 && setup.Ink.StateOf(pixel) == InkState.Prints && pixel.LargestDifference(setup.Garment) > Hardly);
+        var seen = Find.Seen(flat, setup, Hardly);
         var lines = Find.ThinParts(seen, thin);
         if (!lines.IsEmpty)
         {

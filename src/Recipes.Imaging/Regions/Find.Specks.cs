@@ -53,9 +53,4 @@ public static partial class Find
         var near = islands.Touching(islands.Pick(large).Spread(Alone * Math.Sqrt(areaPx)));
         return islands.Pick(island => small(island) && !near[island.Number]);
     }
-
-    private readonly struct PrintsTest(InkRules rules, bool wanted) : IPixelTest
-    {
-        public bool Holds(Rgba8 pixel) => (rules.StateOf(pixel) == InkState.Prints) == wanted;
-    }
 }

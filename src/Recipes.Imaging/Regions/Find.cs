@@ -14,6 +14,25 @@ public static partial class Find
     /// <summary>Alpha 0, whatever the color.</summary>
     public static Region Transparent(Plane<Rgba8> art) => Found(art, new TransparentTest());
 
+    /// <summary>What prints.</summary>
+    /// <param name="art">Flattened art.</param>
+    /// <param name="rules">What stays bare.</param>
+    public static Region Printing(Plane<Rgba8> art, InkRules rules)
+    {
+        ArgumentNullException.ThrowIfNull(rules);
+        return Found(art, new PrintsTest(rules, true));
+    }
+
+    /// <summary>What prints, is at least half opaque, and differs from the garment by more than so many levels in some channel.</summary>
+    /// <param name="art">Flattened art.</param>
+    /// <param name="setup">What stays bare, and the garment's color.</param>
+    /// <param name="hardly">The largest difference that is hardly seen, in levels; alpha counts as a channel.</param>
+    public static Region Seen(Plane<Rgba8> art, GarmentSetup setup, int hardly)
+    {
+        ArgumentNullException.ThrowIfNull(setup);
+        return Found(art, new SeenTest(setup.Ink, setup.Garment, hardly));
+    }
+
     /// <summary>Pixels at alpha above 0 whose color is within a CIEDE2000 difference, in Lab D50, of the wanted one.</summary>
     /// <param name="art">Flattened art.</param>
     /// <param name="color">The wanted color; its alpha is ignored.</param>

@@ -21,6 +21,16 @@ internal readonly struct TransparentTest : IPixelTest
     public bool Holds(Rgba8 pixel) => pixel.IsTransparent;
 }
 
+internal readonly struct PrintsTest(InkRules rules, bool wanted) : IPixelTest
+{
+    public bool Holds(Rgba8 pixel) => (rules.StateOf(pixel) == InkState.Prints) == wanted;
+}
+
+internal readonly struct SeenTest(InkRules rules, Rgba8 garment, int hardly) : IPixelTest
+{
+    public bool Holds(Rgba8 pixel) => pixel.A >= 128 && rules.StateOf(pixel) == InkState.Prints && pixel.LargestDifference(garment) > hardly;
+}
+
 /// <summary>Asks a costly question about color once per distinct color, and never of transparent pixels.</summary>
 internal readonly struct MemoTest(Func<Rgba8, bool> question) : IPixelTest
 {
