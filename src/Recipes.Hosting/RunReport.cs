@@ -38,12 +38,14 @@ public sealed record InkChange(InkCount Before, InkCount After, long Gained, lon
                 continue;
             }
 
-            for (int p = 0; p < was.Count; p++)
+            for (int y = 0; y < was.Height; y++)
             {
-                int x = p % was.Width, y = p / was.Width;
-                bool printed = rules.StateOf(was[x, y]) == InkState.Prints, prints = rules.StateOf(now[x, y]) == InkState.Prints;
-                gained += !printed && prints ? 1 : 0;
-                lost += printed && !prints ? 1 : 0;
+                for (int x = 0; x < was.Width; x++)
+                {
+                    bool printed = rules.StateOf(was[x, y]) == InkState.Prints, prints = rules.StateOf(now[x, y]) == InkState.Prints;
+                    gained += !printed && prints ? 1 : 0;
+                    lost += printed && !prints ? 1 : 0;
+                }
             }
         }
 

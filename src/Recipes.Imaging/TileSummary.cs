@@ -1,4 +1,6 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace Recipes.Imaging;
 
@@ -25,6 +27,8 @@ public sealed record TileSummary(long PureWhite, long PureBlack, long Transparen
     public static TileSummary Of(Plane<Rgba8> plane)
     {
         ArgumentNullException.ThrowIfNull(plane);
+        // Each tile remembers its own, so what isn't known yet is counted on all cores, and then added up.
+        Parallel.ForEach(plane.Tiles, tile => Of(tile));
         var sum = None;
         foreach (var tile in plane.Tiles)
         {
@@ -53,25 +57,33 @@ public sealed record TileSummary(long PureWhite, long PureBlack, long Transparen
             return CountOne(tile.Value, tile.Count);
         }
 
-        long white = 0, black = 0, transparent = 0, clearWhite = 0, clearBlack = 0;
-        foreach (uint pixel in MemoryMarshal.Cast<Rgba8, uint>(tile.Samples))
+        // Four pixels at a time; a comparison that holds is all ones, which is -1.
+        var pixels = MemoryMarshal.Cast<Rgba8, uint>(tile.Samples);
+        var groups = MemoryMarshal.Cast<uint, Vector128<uint>>(pixels);
+        Vector128<uint> white = default, black = default, transparent = default, clearWhite = default, clearBlack = default;
+        // Alpha is the highest byte of the little-endian word.
+        var color = Vector128.Create(0x00FFFFFFu);
+        foreach (var group in groups)
         {
-            // Alpha is the highest byte of the little-endian word.
-            uint color = pixel & 0x00FFFFFF;
-            if (pixel <= 0x00FFFFFF)
-            {
-                transparent++;
-                clearWhite += color == 0x00FFFFFF ? 1 : 0;
-                clearBlack += color == 0 ? 1 : 0;
-            }
-            else
-            {
-                white += color == 0x00FFFFFF ? 1 : 0;
-                black += color == 0 ? 1 : 0;
-            }
+            var isWhite = Vector128.Equals(group & color, color);
+            var isBlack = Vector128.Equals(group & color, Vector128<uint>.Zero);
+            var isClear = Vector128.Equals(Vector128.ShiftRightLogical(group, 24), Vector128<uint>.Zero);
+            white -= isWhite;
+            black -= isBlack;
+            transparent -= isClear;
+            clearWhite -= isWhite & isClear;
+            clearBlack -= isBlack & isClear;
         }
 
-        return new TileSummary(white, black, transparent, clearWhite, clearBlack, tile.Count);
+        var sum = new TileSummary(
+            Vector128.Sum(white - clearWhite), Vector128.Sum(black - clearBlack), Vector128.Sum(transparent), Vector128.Sum(clearWhite), Vector128.Sum(clearBlack),
+            groups.Length * Vector128<uint>.Count);
+        foreach (uint pixel in pixels[(groups.Length * Vector128<uint>.Count)..])
+        {
+            sum += CountOne(Unsafe.BitCast<uint, Rgba8>(pixel), 1);
+        }
+
+        return sum;
     }
 
     private static TileSummary CountOne(Rgba8 p, long n)
