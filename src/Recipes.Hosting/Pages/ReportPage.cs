@@ -118,8 +118,9 @@ public static class ReportPage
             ("data-width", Page.Number(before.Width)), ("data-height", Page.Number(before.Height)),
             ("data-before", exact ? Page.Exact(before) : null), ("data-after", exact ? Page.Exact(after) : null));
         ImmutableArray<ReportedRegion> regions = [.. report.Regions.SelectMany(list => list.Regions)];
-        page.Pane("Before", GarmentPicture.Render(before, report.Setup, n), before.Grid, "Before, on the garment", marks, regions);
-        page.Pane("After", GarmentPicture.Render(after, report.Setup, Overview.ShrinkOf(after.Grid)), after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? regions : []);
+        var shown = GarmentPicture.Render(before, report.Setup, n);
+        page.Pane("Before", shown, before.Grid, "Before, on the garment", marks, regions);
+        page.Pane("After", GarmentPicture.Render(after, report.Setup, Overview.ShrinkOf(after.Grid), before.Grid == after.Grid ? (before, shown) : null), after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? regions : []);
         if (pictures.Diff is not null)
         {
             page.Pane("Difference", Overview.OfDiff(pictures.Diff, before, after), before.Grid, "Difference: the art in gray, changes marked", marks, []);

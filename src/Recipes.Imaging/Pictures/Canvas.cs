@@ -9,12 +9,15 @@ internal readonly ref struct Canvas(Box bounds, Span<Rgba8> samples)
 
     public ref Rgba8 this[int x, int y] => ref samples[((y - Bounds.Y) * Bounds.Width) + x - Bounds.X];
 
+    /// <summary>A part of one row that lies inside the tile.</summary>
+    public Span<Rgba8> Row(int x, int y, int width) => samples.Slice(((y - Bounds.Y) * Bounds.Width) + x - Bounds.X, width);
+
     public void Fill(Box box, Rgba8 color)
     {
         var part = box.Within(Bounds);
         for (int y = part.Y; y < part.Bottom && part.Width > 0; y++)
         {
-            samples.Slice(((y - Bounds.Y) * Bounds.Width) + part.X - Bounds.X, part.Width).Fill(color);
+            Row(part.X, y, part.Width).Fill(color);
         }
     }
 

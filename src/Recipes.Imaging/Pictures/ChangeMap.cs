@@ -51,6 +51,10 @@ internal sealed class ChangeMap
     public bool IsChanged(int x, int y) =>
         (this[x / Side, y / Side] >> ((y % Side * Side) + (x % Side)) & 1) != 0;
 
+    /// <summary>True where a stretch of a row lies in a cell with a changed pixel; false says that nothing changed there.</summary>
+    public bool AnyIn(int x, int y, int width) =>
+        cells.AsSpan((y / Side * Columns) + (x / Side), ((x + width - 1) / Side) - (x / Side) + 1).ContainsAnyExcept((ushort)0);
+
     /// <summary>Changed pixels inside a box that lies within the art.</summary>
     public int CountIn(Box box)
     {

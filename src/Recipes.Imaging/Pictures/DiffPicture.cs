@@ -23,6 +23,7 @@ public static class DiffPicture
     private const int Tiny = 4;
 
     private static readonly Rgba8 Ink = new(16, 16, 16);
+    private static readonly Rgba8[] Grays = [.. Enumerable.Range(0, 256).Select(Gray)];
 
     /// <summary>Draws the picture. Opaque; as wide as the art or the legend, and as high as both together.</summary>
     /// <param name="before">The flattened art before.</param>
@@ -108,8 +109,14 @@ public static class DiffPicture
     // Gray from 184 to 240: light enough for every mark, with transparency in the middle, so that white art on it shows.
     private static Rgba8 Muted(Rgba8 pixel)
     {
-        int luma = ((54 * pixel.R) + (183 * pixel.G) + (19 * pixel.B)) >> 8;
-        int seen = ((luma * pixel.A) + (128 * (255 - pixel.A)) + 127) / 255;
+        int luma = Luma(pixel);
+        return pixel.A == 255 ? Grays[luma] : Gray(((luma * pixel.A) + (128 * (255 - pixel.A)) + 127) / 255);
+    }
+
+    private static int Luma(Rgba8 pixel) => ((54 * pixel.R) + (183 * pixel.G) + (19 * pixel.B)) >> 8;
+
+    private static Rgba8 Gray(int seen)
+    {
         byte gray = (byte)(184 + (seen * 56 / 255));
         return new Rgba8(gray, gray, gray);
     }
@@ -122,20 +129,13 @@ public static class DiffPicture
             return;
         }
 
-        var source = tile.Samples;
-        Rgba8 last = source[0], muted = Muted(last);
         for (int y = 0; y < part.Height; y++)
         {
-            for (int x = 0; x < part.Width; x++)
+            var source = tile.Samples.Slice(y * part.Width, part.Width);
+            var target = canvas.Row(part.X, part.Y + y, part.Width);
+            for (int x = 0; x < source.Length; x++)
             {
-                var pixel = source[(y * part.Width) + x];
-                if (pixel != last)
-                {
-                    last = pixel;
-                    muted = Muted(pixel);
-                }
-
-                canvas[part.X + x, part.Y + y] = muted;
+                target[x] = Muted(source[x]);
             }
         }
     }

@@ -10,7 +10,8 @@ public static class GarmentPicture
     /// <param name="flat">The flattened art.</param>
     /// <param name="setup">Garment color and what stays bare.</param>
     /// <param name="shrink">One pixel of the picture is the mean of so many px squared, default 1; it is hatched where most of them are bare.</param>
-    public static Plane<Rgba8> Render(Plane<Rgba8> flat, GarmentSetup setup, int shrink = 1)
+    /// <param name="known">Another state of the same size with its picture under the same setup and shrink: what they share isn't drawn again.</param>
+    public static Plane<Rgba8> Render(Plane<Rgba8> flat, GarmentSetup setup, int shrink = 1, (Plane<Rgba8> Flat, Plane<Rgba8> Picture)? known = null)
     {
         ArgumentNullException.ThrowIfNull(flat);
         ArgumentNullException.ThrowIfNull(setup);
@@ -18,35 +19,57 @@ public static class GarmentPicture
         var cloth = setup.Garment.WithAlpha(255);
         var thread = Thread(cloth);
         int width = (flat.Width + shrink - 1) / shrink, height = (flat.Height + shrink - 1) / shrink;
-        return Plane<Rgba8>.Build(width, height, null, (bounds, samples) =>
+        return Plane<Rgba8>.Build(width, height, known?.Picture, (bounds, samples) =>
         {
+            if (known is { } other && SameTiles(flat, other.Flat, bounds, shrink))
+            {
+                other.Picture.Tiles[other.Picture.Grid.IndexAt(bounds.X, bounds.Y)].CopyTo(samples);
+                return;
+            }
+
             if (shrink == 1)
             {
                 Draw(flat.Tiles[flat.Grid.IndexAt(bounds.X, bounds.Y)], bounds, samples, cloth, thread, setup.Ink);
                 return;
             }
 
-            var block = new Rgba8[bounds.Width * shrink];
-            var sums = new int[bounds.Width * 4];
+            var block = new Rgba8[Math.Min(bounds.Width * shrink, flat.Width - (bounds.X * shrink))];
+            var sums = new BlockSum[bounds.Width];
             for (int y = 0; y < bounds.Height; y++)
             {
-                int top = (bounds.Y + y) * shrink, rows = Math.Min(shrink, flat.Height - top), left = bounds.X * shrink;
-                int across = Math.Min(block.Length, flat.Width - left);
+                int top = (bounds.Y + y) * shrink, rows = Math.Min(shrink, flat.Height - top);
                 Array.Clear(sums);
                 for (int row = top; row < top + rows; row++)
                 {
-                    Crop.CopyRow(flat, left, row, block.AsSpan(0, across));
-                    Add(block.AsSpan(0, across), sums, shrink, cloth, setup.Ink);
+                    Crop.CopyRow(flat, bounds.X * shrink, row, block);
+                    Add(block, sums, shrink, cloth, setup.Ink);
                 }
 
                 for (int x = 0; x < bounds.Width; x++)
                 {
-                    int n = rows * Math.Min(shrink, across - (x * shrink));
-                    bool bare = sums[(x * 4) + 3] * 2 > n;
-                    samples[(y * bounds.Width) + x] = bare && IsThread(bounds.X + x, bounds.Y + y) ? thread : Mean(sums.AsSpan(x * 4, 3), n);
+                    bool bare = sums[x].Marked * 2 > sums[x].Pixels;
+                    samples[(y * bounds.Width) + x] = bare && IsThread(bounds.X + x, bounds.Y + y) ? thread : sums[x].Mean;
                 }
             }
         });
+    }
+
+    private static bool SameTiles(Plane<Rgba8> flat, Plane<Rgba8> other, Box bounds, int shrink)
+    {
+        int right = Math.Min(flat.Width, bounds.Right * shrink), bottom = Math.Min(flat.Height, bounds.Bottom * shrink);
+        for (int y = bounds.Y * shrink / TileGrid.Side; y * TileGrid.Side < bottom; y++)
+        {
+            for (int x = bounds.X * shrink / TileGrid.Side; x * TileGrid.Side < right; x++)
+            {
+                int tile = (y * flat.Grid.Columns) + x;
+                if (!ReferenceEquals(flat.Tiles[tile], other.Tiles[tile]))
+                {
+                    return false;
+                }
+            }
+        }
+
+        return true;
     }
 
     private static void Draw(Tile<Rgba8> tile, Box bounds, Span<Rgba8> samples, Rgba8 cloth, Rgba8 thread, InkRules rules)
@@ -77,34 +100,22 @@ public static class GarmentPicture
         }
     }
 
-    private static void Add(ReadOnlySpan<Rgba8> row, Span<int> sums, int shrink, Rgba8 cloth, InkRules rules)
+    private static void Add(ReadOnlySpan<Rgba8> row, Span<BlockSum> sums, int shrink, Rgba8 cloth, InkRules rules)
     {
-        Rgba8 last = row[0], shown = default;
-        bool bare = false, known = false;
-        for (int x = 0, at = 0, left = shrink; x < row.Length; x++)
+        ulong bare = BlockSum.Lanes(cloth, marked: true);
+        for (int at = 0; row.Length > 0; at++)
         {
-            if (!known || row[x] != last)
+            var part = row[..Math.Min(shrink, row.Length)];
+            ulong sum = 0;
+            foreach (var pixel in part)
             {
-                last = row[x];
-                known = true;
-                bare = rules.StateOf(last) != InkState.Prints;
-                shown = bare ? cloth : Over(last, cloth);
+                sum += rules.StateOf(pixel) != InkState.Prints ? bare : BlockSum.Lanes(Over(pixel, cloth));
             }
 
-            sums[at] += shown.R;
-            sums[at + 1] += shown.G;
-            sums[at + 2] += shown.B;
-            sums[at + 3] += bare ? 1 : 0;
-            if (--left == 0)
-            {
-                left = shrink;
-                at += 4;
-            }
+            sums[at].Add(sum, part.Length);
+            row = row[part.Length..];
         }
     }
-
-    private static Rgba8 Mean(ReadOnlySpan<int> sums, int n) =>
-        new((byte)((sums[0] + (n / 2)) / n), (byte)((sums[1] + (n / 2)) / n), (byte)((sums[2] + (n / 2)) / n));
 
     private static Rgba8 Over(Rgba8 pixel, Rgba8 cloth)
     {

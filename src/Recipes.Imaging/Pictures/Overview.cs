@@ -37,25 +37,33 @@ public static class Overview
         return Plane<Rgba8>.Build(width, height, null, (bounds, samples) =>
         {
             var canvas = new Canvas(bounds, samples);
-            var row = new Rgba8[bounds.Width * n];
-            var all = new Sum[bounds.Width];
-            var marked = new Sum[bounds.Width];
+            int left = bounds.X * n;
+            var row = new Rgba8[Math.Min(bounds.Width * n, before.Width - left)];
+            var all = new BlockSum[bounds.Width];
+            var marked = new BlockSum[bounds.Width];
             for (int y = bounds.Y; y < bounds.Bottom; y++)
             {
                 Array.Clear(all);
                 Array.Clear(marked);
-                int left = bounds.X * n, across = Math.Min(row.Length, before.Width - left);
                 for (int r = y * n; r < Math.Min((y + 1) * n, before.Height); r++)
                 {
-                    Crop.CopyRow(diff, left, r, row.AsSpan(0, across));
+                    Crop.CopyRow(diff, left, r, row);
+                    bool changed = map.AnyIn(left, r, row.Length);
                     for (int x = 0; x < bounds.Width; x++)
                     {
-                        for (int i = x * n; i < Math.Min((x + 1) * n, across); i++)
+                        var part = row.AsSpan(x * n, Math.Min(n, row.Length - (x * n)));
+                        ulong sum = 0;
+                        foreach (var pixel in part)
                         {
-                            all[x].Add(row[i]);
-                            if (map.IsChanged(left + i, r))
+                            sum += BlockSum.Lanes(pixel);
+                        }
+
+                        all[x].Add(sum, part.Length);
+                        for (int i = 0; changed && i < part.Length; i++)
+                        {
+                            if (map.IsChanged(left + (x * n) + i, r))
                             {
-                                marked[x].Add(row[i]);
+                                marked[x].Add(BlockSum.Lanes(part[i]), 1);
                             }
                         }
                     }
@@ -82,35 +90,18 @@ public static class Overview
 
     private static Rgba8 Mark(Plane<Rgba8> diff, ChangeMap map, Box spot)
     {
-        Sum sum = default;
+        BlockSum sum = default;
         for (int y = spot.Y; y < spot.Bottom; y++)
         {
             for (int x = spot.X; x < spot.Right; x++)
             {
                 if (map.IsChanged(x, y))
                 {
-                    sum.Add(diff[x, y]);
+                    sum.Add(BlockSum.Lanes(diff[x, y]), 1);
                 }
             }
         }
 
         return sum.Mean;
-    }
-
-    private struct Sum
-    {
-        private int r, g, b;
-
-        public int Pixels { get; private set; }
-
-        public readonly Rgba8 Mean => new((byte)((r + (Pixels / 2)) / Pixels), (byte)((g + (Pixels / 2)) / Pixels), (byte)((b + (Pixels / 2)) / Pixels));
-
-        public void Add(Rgba8 pixel)
-        {
-            r += pixel.R;
-            g += pixel.G;
-            b += pixel.B;
-            Pixels++;
-        }
     }
 }
