@@ -98,31 +98,39 @@ public sealed class DryRunFolder
         return new DryRunFolder(folder);
     }
 
-    /// <summary>Writes all five files; the old report goes first, so that a half-replaced folder never looks complete.</summary>
+    /// <summary>
+    /// Writes the pictures and the page. The old report goes first, so that a half-replaced folder never looks complete;
+    /// <see cref="Complete"/> must follow.
+    /// </summary>
     /// <param name="before">The flattened art before.</param>
     /// <param name="after">The flattened art after.</param>
     /// <param name="beforePpi">The resolution before.</param>
     /// <param name="afterPpi">The resolution after.</param>
     /// <param name="report">What happened.</param>
-    /// <param name="answer">The report as JSON.</param>
-    public void Write(Plane<Rgba8> before, Plane<Rgba8> after, double? beforePpi, double? afterPpi, RunReport report, JsonObject answer)
+    /// <param name="timings">What to say on the page about how long it took, or null: the same inputs then give the same bytes.</param>
+    public void Draw(Plane<Rgba8> before, Plane<Rgba8> after, double? beforePpi, double? afterPpi, RunReport report, Timings? timings = null)
     {
         ArgumentNullException.ThrowIfNull(before);
         ArgumentNullException.ThrowIfNull(after);
         ArgumentNullException.ThrowIfNull(report);
-        ArgumentNullException.ThrowIfNull(answer);
         AtomicFile.Delete(this["report.json"]);
         // Two states of different size have no pixel-by-pixel difference; the picture then shows the state after.
         var diff = before.Grid == after.Grid
             ? DiffPicture.Render(before, after, report.Setup.Ink, [.. report.Regions.SelectMany(list => list.Regions).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))])
             : null;
         Parallel.Invoke(
-            () => AtomicFile.Write(this["before.png"], stream => PngWriter.Write(stream, before, beforePpi)),
-            () => AtomicFile.Write(this["after.png"], stream => PngWriter.Write(stream, after, afterPpi)),
-            () => AtomicFile.Write(this["diff.png"], stream => PngWriter.Write(stream, diff ?? after)),
-            () => AtomicFile.Write(this["report.html"], stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff), PngWriter.Encode)));
-        AtomicFile.Write(this["report.json"], stream => ReportJson.Write(stream, answer));
+            () => Write("report.html", stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff), PngWriter.Encode, timings)),
+            () => Write("before.png", stream => PngWriter.Write(stream, before, beforePpi)),
+            () => Write("after.png", stream => PngWriter.Write(stream, after, afterPpi)),
+            () => Write("diff.png", stream => PngWriter.Write(stream, diff ?? after)));
     }
+
+    /// <summary>Writes report.json, with which the folder is complete.</summary>
+    /// <param name="answer">The report as JSON.</param>
+    public void Complete(JsonObject answer) => Write("report.json", stream => ReportJson.Write(stream, answer));
+
+    // Nobody keeps a dry run: after a power cut it is run again, and waiting for the disk costs more than a picture.
+    private void Write(string name, Action<Stream> write) => AtomicFile.Write(this[name], write, sync: false);
 
     /// <summary>The outputs for the JSON answer.</summary>
     public JsonObject Outputs() => new()

@@ -19,10 +19,16 @@ public sealed class RecipeRunner
     private readonly Workers workers;
     private readonly Guardrails guardrails;
     private readonly CancellationToken cancel;
+    private readonly Timings timings;
 
     /// <summary>Sets workers and guardrails for all runs.</summary>
-    public RecipeRunner(Workers workers, Guardrails guardrails, CancellationToken cancel)
+    /// <param name="workers">The workers.</param>
+    /// <param name="guardrails">The guardrails.</param>
+    /// <param name="cancel">Ends a run.</param>
+    /// <param name="timings">Learns how long the worker took, and judging and counting after it.</param>
+    public RecipeRunner(Workers workers, Guardrails guardrails, CancellationToken cancel, Timings? timings = null)
     {
+        this.timings = timings ?? new Timings();
         this.workers = workers;
         this.guardrails = guardrails;
         this.cancel = cancel;
@@ -36,7 +42,12 @@ public sealed class RecipeRunner
         ArgumentNullException.ThrowIfNull(state);
         ArgumentNullException.ThrowIfNull(values);
         Expectations.Require(recipe, state);
-        var (reply, after, declared) = RunInWorker(recipe, state, values);
+        var (reply, after, declared) = timings.Measure("run", () => RunInWorker(recipe, state, values));
+        return timings.Measure("judge", () => Judge(recipe, state, values, reply, after, declared));
+    }
+
+    private RunResult Judge(ReadyRecipe recipe, ArtState state, ParameterValues values, RunReply reply, Artwork after, Declaration declared)
+    {
         var guarded = guardrails.Judge(state.Art, after, declared, state.Setup.Ink);
         var before = state.Art;
         bool sized = before.Grid != guarded.Art.Grid;

@@ -56,7 +56,10 @@ public sealed class ContractTests : IDisposable
         failed.Err.ShouldStartWith("nothing.png: error R3001: ");
         var timed = shop.Run("dry-run", "printable-whites", "ring.png", "--timings", "--verbose").ShouldExit(0);
         timed.Out.ShouldContain(" ms");
+        File.ReadAllText(shop.At("ring.dry-run/report.json")).ShouldContain("\"pictures\": ");
+        File.ReadAllText(shop.At("ring.dry-run/report.html")).ShouldContain("<h2>How long it took</h2>");
         shop.Json("dry-run", "printable-whites", "ring.png", "--verbose").ShouldExit(0).Json["milliseconds"]!["run"].ShouldNotBeNull();
+        File.ReadAllText(shop.At("ring.dry-run/report.json")).ShouldNotContain("milliseconds");
     }
 
     [Theory]

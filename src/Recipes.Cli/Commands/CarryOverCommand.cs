@@ -363,8 +363,8 @@ internal static class CarryOverCommand
             var shown = answers.Open.IsEmpty ? open.Run.Report : open.Run.Report with { Regions = [.. open.Run.Report.Regions.Select(list => list with { Regions = [.. answers.Open.Select(region => region.Region)] })] };
             session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
             {
-                folder.Write(open.Run.Before.Flat, open.Run.After.Flat, open.Run.Before.PixelsPerInch, open.Run.After.PixelsPerInch, shown,
-                    ReportJson.Answer(Name, Codes.OpenAnswers.Exit, problems, outcome.Fields));
+                folder.Draw(open.Run.Before.Flat, open.Run.After.Flat, open.Run.Before.PixelsPerInch, open.Run.After.PixelsPerInch, shown);
+                folder.Complete(ReportJson.Answer(Name, Codes.OpenAnswers.Exit, problems, outcome.Fields));
                 return true;
             }));
             return outcome;

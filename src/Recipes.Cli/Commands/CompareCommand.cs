@@ -57,7 +57,8 @@ internal static class CompareCommand
 
         session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
         {
-            folder.Write(before, after, first.Art.PixelsPerInch, second.Art.PixelsPerInch, report, answer);
+            folder.Draw(before, after, first.Art.PixelsPerInch, second.Art.PixelsPerInch, report);
+            folder.Complete(answer);
             return true;
         }));
         fields["milliseconds"] = session.Timings.ToJson();

@@ -40,7 +40,6 @@ internal static class DryRunCommand
         ReportJson.AddTo(fields, result.Report);
         fields["outputs"] = folder.Outputs();
         fields["digest"] = digest;
-        fields["resultSha256"] = session.Timings.Measure("pictures", () => KeptRun.ResultSha256(result.After));
         fields["inputs"] = Inputs(session, folder, run.Path, artPath, session.Parse.GetValue(job.Setup) ?? setup.Setup.Name, original);
         var steps = run.List is null ? [] : session.Progress.During("Drawing the steps", () => session.Timings.Measure("pictures", () => StepPictures(folder, listed, artPath, force)));
         if (run.List is not null)
@@ -48,19 +47,29 @@ internal static class DryRunCommand
             fields["steps"] = new JsonArray([.. steps.Select(step => step.Fields)]);
         }
 
-        session.Progress.During("Drawing the pictures", () =>
+        // The hash runs row by row, so it has the cores that drawing leaves.
+        bool timed = session.Parse.GetValue(job.Timings);
+        var hash = Task.Run(() => KeptRun.ResultSha256(result.After));
+        string resultSha256 = session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
         {
-            session.Timings.Measure("pictures", () => folder.Write(
-                result.Before.Flat, result.After.Flat, result.Before.PixelsPerInch, result.After.PixelsPerInch, result.Report,
-                ReportJson.Answer("dry-run", refusal?.Code.Exit ?? ExitCode.Done, problems, fields)));
-            return true;
-        });
+            folder.Draw(result.Before.Flat, result.After.Flat, result.Before.PixelsPerInch, result.After.PixelsPerInch, result.Report, timed ? session.Timings : null);
+            return hash.GetAwaiter().GetResult();
+        }));
+        fields["resultSha256"] = resultSha256;
         if (refusal is null && !setup.IsFallback)
         {
             session.Timings.Measure("keep", () => KeptRun.Put(digest, result));
         }
 
+        // Times are never twice the same, and the folder's files are, unless they are asked for.
+        var answer = ReportJson.Answer("dry-run", refusal?.Code.Exit ?? ExitCode.Done, problems, fields);
         fields["milliseconds"] = session.Timings.ToJson();
+        if (timed)
+        {
+            answer["milliseconds"] = session.Timings.ToJson();
+        }
+
+        folder.Complete(answer);
         return new Outcome(fields, text =>
         {
             RunText.Write(text, result.Report);
@@ -77,7 +86,7 @@ internal static class DryRunCommand
                 text.WriteLine($"Keep it with: recipes commit --dry-run {ShellWord.Of(folder.Folder)}");
             }
 
-            if (session.Parse.GetValue(job.Timings))
+            if (timed)
             {
                 session.Timings.Write(text);
             }
@@ -99,8 +108,8 @@ internal static class DryRunCommand
             ReportJson.AddTo(fields, step.Report);
             fields["outputs"] = pictures.Outputs();
             fields["inputs"] = new JsonObject { ["art"] = pictures.Seen(artPath) };
-            pictures.Write(step.Before.Flat, step.After.Flat, step.Before.PixelsPerInch, step.After.PixelsPerInch, step.Report,
-                ReportJson.Answer(command, RecipeJob.Refusal(step.Report)?.Code.Exit ?? ExitCode.Done, [], fields));
+            pictures.Draw(step.Before.Flat, step.After.Flat, step.Before.PixelsPerInch, step.After.PixelsPerInch, step.Report);
+            pictures.Complete(ReportJson.Answer(command, RecipeJob.Refusal(step.Report)?.Code.Exit ?? ExitCode.Done, [], fields));
             steps.Add((step.Report, pictures, fields));
         }
 

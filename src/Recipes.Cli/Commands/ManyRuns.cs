@@ -133,7 +133,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             var file = timings.Measure("read", () => ArtFile.Read(artPath));
             var state = timings.Measure("decode", () => ArtState.Find(file, null, setup, true, workers, session.Cancel));
             var values = ParameterValues.Resolve(recipe.Spec, sets, setup.Setup.ResolutionFor(state.Art), setup.Setup);
-            var result = timings.Measure("run", () => new RecipeRunner(workers, guardrails, session.Cancel).Run(recipe, state, values));
+            var result = new RecipeRunner(workers, guardrails, session.Cancel, timings).Run(recipe, state, values);
             ReportJson.AddTo(fields, result.Report);
             if (RecipeJob.Refusal(result.Report) is { } refusal)
             {

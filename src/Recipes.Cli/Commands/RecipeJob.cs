@@ -38,13 +38,13 @@ internal sealed class RecipeJob
 
     /// <summary>Runs a recipe on a state and keeps the result for a later commit where asked.</summary>
     public static RunResult Run(Session session, ReadyRecipe recipe, ArtState state, ParameterValues values, Guardrails guardrails, Workers workers) =>
-        session.Progress.During($"Running {recipe.Source.Name}", () => session.Timings.Measure("run", () =>
-            new RecipeRunner(workers, guardrails, session.Cancel).Run(recipe, state, values)));
+        session.Progress.During($"Running {recipe.Source.Name}", () =>
+            new RecipeRunner(workers, guardrails, session.Cancel, session.Timings).Run(recipe, state, values));
 
     /// <summary>Runs a list, each recipe on what the one before left.</summary>
     public static ListResult Run(Session session, ReadyList list, ArtState state, Guardrails guardrails, Workers workers) =>
-        session.Progress.During($"Running {list.List.Name}", () => session.Timings.Measure("run", () =>
-            RecipeListRunner.Run(new RecipeRunner(workers, guardrails, session.Cancel), list, state)));
+        session.Progress.During($"Running {list.List.Name}", () =>
+            RecipeListRunner.Run(new RecipeRunner(workers, guardrails, session.Cancel, session.Timings), list, state));
 
     /// <summary>The problem of a result that a guardrail refused, or null.</summary>
     public static Problem? Refusal(RunReport report)

@@ -140,7 +140,8 @@ internal static class TestCommand
         ReportJson.AddTo(fields, result.Report);
         fields["outputs"] = pictures.Outputs();
         fields["inputs"] = new JsonObject { ["art"] = pictures.Seen(outcome.Path) };
-        pictures.Write(result.Before.Flat, result.After.Flat, result.Before.PixelsPerInch, result.After.PixelsPerInch, result.Report, ReportJson.Answer("test", ExitCode.TestFailed, [], fields));
+        pictures.Draw(result.Before.Flat, result.After.Flat, result.Before.PixelsPerInch, result.After.PixelsPerInch, result.Report);
+        pictures.Complete(ReportJson.Answer("test", ExitCode.TestFailed, [], fields));
         AtomicFile.Delete(expected);
         AtomicFile.Delete(wrong);
         if (outcome.Expected is { } pixels)

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 
@@ -23,7 +24,8 @@ public static class ReportPage
     /// <param name="report">What is known about the run.</param>
     /// <param name="pictures">The full pictures.</param>
     /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
-    public static void Write(Stream stream, RunReport report, RunPictures pictures, Func<Plane<Rgba8>, byte[]> encodePng)
+    /// <param name="timings">How long the phases before this page took, or null.</param>
+    public static void Write(Stream stream, RunReport report, RunPictures pictures, Func<Plane<Rgba8>, byte[]> encodePng, Timings? timings = null)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(report);
@@ -58,7 +60,24 @@ public static class ReportPage
         }
 
         Provenance(page, report);
+        if (timings is not null)
+        {
+            TimesTaken(page, timings);
+        }
+
         page.Simulation();
+    }
+
+    private static void TimesTaken(Page page, Timings timings)
+    {
+        page.Section("How long it took").Open("table").Heads("Phase", "Milliseconds").Open("tbody");
+        foreach (var (phase, milliseconds) in timings.Phases)
+        {
+            page.Open("tr").Cell(phase).Cell(string.Create(CultureInfo.InvariantCulture, $"{milliseconds:0.0}"), "number").Close();
+        }
+
+        page.Close().Close();
+        page.Element("p", "What came after this page was drawn stands in report.json.", "quiet").Close();
     }
 
     private static void Head(Page page, RunReport report, RunPictures pictures)
