@@ -1,8 +1,6 @@
 using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
-using System.Text.Json;
-using System.Text.Json.Serialization;
 using Recipes.Imaging;
 using Recipes.Protocol;
 
@@ -71,23 +69,34 @@ public static class KeptRun
     }
 
     /// <summary>Keeps a result of at most 1 GB; a larger one is computed again.</summary>
-    public static void Put(string digest, RunResult result)
+    /// <param name="digest">Of the inputs.</param>
+    /// <param name="result">The result.</param>
+    /// <param name="resultSha256">The hash of its pixels, kept with it so that nobody hashes them again.</param>
+    public static void Put(string digest, RunResult result, string resultSha256)
     {
         ArgumentNullException.ThrowIfNull(result);
+        ArgumentNullException.ThrowIfNull(resultSha256);
         var patch = ArtworkPatch.Between(result.Before, result.After);
-        if (PatchFrame.LengthOf(patch) > LargestKept)
+        long length = PatchFrame.LengthOf(patch);
+        if (length > LargestKept)
         {
             return;
         }
 
-        using var stream = new MemoryStream();
-        Frame.Write(stream, Frame.Json, JsonSerializer.SerializeToUtf8Bytes(result.Report, KeptRunJson.Default.RunReport));
+        byte[] report = KeptReport.ToBytes(result.Report);
+        using var stream = new MemoryStream((int)length + report.Length + 1024);
+        Frame.Write(stream, Frame.Bytes, Convert.FromHexString(resultSha256));
+        Frame.Write(stream, Frame.Bytes, report);
         PatchFrame.Write(stream, patch);
-        Cache.Put(digest, stream.ToArray());
+        Cache.Put(digest, stream.GetBuffer().AsMemory(0, (int)stream.Length));
     }
 
-    /// <summary>The kept result of a run from this state, or null where there is none.</summary>
-    public static RunResult? Get(string digest, ArtState state)
+    /// <summary>The kept result of a run from this state with the hash of its pixels, or null where there is none.</summary>
+    /// <param name="digest">Of the inputs.</param>
+    /// <param name="recipe">The recipe or list, which the digest covers.</param>
+    /// <param name="state">The state.</param>
+    /// <param name="values">The parameters.</param>
+    public static (RunResult Result, string Sha256)? Get(string digest, RecipeIdentity recipe, ArtState state, ParameterValues values)
     {
         ArgumentNullException.ThrowIfNull(state);
         if (Cache.Get(digest) is not { } bytes)
@@ -98,17 +107,14 @@ public static class KeptRun
         try
         {
             using var stream = new MemoryStream(bytes);
-            var report = JsonSerializer.Deserialize(Frame.Read(stream, Frame.Json, Message.Longest), KeptRunJson.Default.RunReport);
+            string sha256 = Convert.ToHexStringLower(Frame.Read(stream, Frame.Bytes, 32));
+            var report = KeptReport.Read(Frame.Read(stream, Frame.Bytes, LargestKept), recipe, state, values);
             var after = WorkerAnswer.Build(() => PatchFrame.Read(stream, state.Art.Layers.Length, null).ApplyTo(state.Art));
-            return report is null ? null : new RunResult(state.Art, after, report);
+            return (new RunResult(state.Art, after, report), sha256);
         }
-        catch (Exception e) when (e is FrameException or JsonException)
+        catch (Exception e) when (e is FrameException or IOException)
         {
             return null;
         }
     }
 }
-
-[JsonSourceGenerationOptions(UseStringEnumConverter = true)]
-[JsonSerializable(typeof(RunReport))]
-internal sealed partial class KeptRunJson : JsonSerializerContext;

@@ -47,7 +47,7 @@ public sealed class UserCache
     }
 
     /// <summary>Keeps an entry where that is possible; losing one costs only time.</summary>
-    public void Put(string key, byte[] content)
+    public void Put(string key, ReadOnlyMemory<byte> content)
     {
         if (PathOf(key) is not { } path)
         {
@@ -62,12 +62,13 @@ public sealed class UserCache
                 return;
             }
 
-            byte[] mac = Mac(macKey, key, content);
+            byte[] mac = Mac(macKey, key, content.Span);
+            // What a power cut tears doesn't verify.
             AtomicFile.Write(path, stream =>
             {
                 stream.Write(mac);
-                stream.Write(content);
-            });
+                stream.Write(content.Span);
+            }, sync: false);
             Prune(Path.GetDirectoryName(path)!);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or Problems.ProblemException)
@@ -78,7 +79,7 @@ public sealed class UserCache
 
     private string? PathOf(string key) => UserFolders.Cache is { } folder ? Path.Combine(folder, kind, key) : null;
 
-    private byte[] Mac(byte[] macKey, string key, byte[] content)
+    private byte[] Mac(byte[] macKey, string key, ReadOnlySpan<byte> content)
     {
         using var mac = IncrementalHash.CreateHMAC(HashAlgorithmName.SHA256, macKey);
         mac.AppendData(Encoding.UTF8.GetBytes($"{kind}/{key}\n"));

@@ -78,9 +78,9 @@ internal static class CommitCommand
 
         RefuseRepeat(run, how.Again);
         // What was kept is the whole; a list's single steps are computed again.
-        var held = how.EachStep && ready is not null ? null : session.Timings.Measure("take", () => KeptRun.Get(kept.Digest, state));
-        var result = held is not null ? new ListResult(held, []) : run.Run(session);
-        return KeptRun.ResultSha256(result.Whole.After) == kept.ResultSha256 ? Keep(session, run, workPath, result, how) : throw Stale();
+        var held = how.EachStep && ready is not null ? null : session.Timings.Measure("take", () => KeptRun.Get(kept.Digest, ready?.Identity ?? recipe!.Identity, state, values));
+        var result = held is { } known ? new ListResult(known.Result, []) : run.Run(session);
+        return (held?.Sha256 ?? KeptRun.ResultSha256(result.Whole.After)) == kept.ResultSha256 ? Keep(session, run, workPath, result, how) : throw Stale();
 
         // What can't be found, read or compiled any more has changed since the dry run.
         static T Fresh<T>(Func<T> find)

@@ -58,7 +58,7 @@ internal static class DryRunCommand
         fields["resultSha256"] = resultSha256;
         if (refusal is null && !setup.IsFallback)
         {
-            session.Timings.Measure("keep", () => KeptRun.Put(digest, result));
+            session.Timings.Measure("keep", () => KeptRun.Put(digest, result, resultSha256));
         }
 
         // Times are never twice the same, and the folder's files are, unless they are asked for.
