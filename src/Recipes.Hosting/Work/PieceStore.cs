@@ -153,25 +153,46 @@ internal sealed class PieceStore(WorkDatabase database)
     {
         // In the order of the plane, so that new tiles get consecutive ids.
         var fresh = plane.Tiles.Where(tile => !tile.IsOneValue && !pieces.TryGetValue(tile, out _)).Distinct().ToArray();
+        Action store = () => { };
         foreach (var batch in fresh.Chunk(Batch))
         {
             var found = new byte[batch.Length][];
             var packed = new byte[batch.Length][];
             Parallel.For(0, batch.Length, i => found[i] = TileBytes.Hash(batch[i]));
-            var ids = found.Select(hash => Find("tile", hash)).ToArray();
-            Parallel.For(0, batch.Length, i =>
+            var ids = new long[batch.Length];
+            for (int i = 0; i < batch.Length; i++)
+            {
+                ids[i] = Find("tile", found[i]);
+            }
+
+            // One batch is compressed while the one before it is written.
+            var packing = Task.Run(() => Parallel.For(0, batch.Length, i =>
             {
                 if (ids[i] == 0)
                 {
                     packed[i] = TileBytes.Pack(batch[i]);
                 }
-            });
-            for (int i = 0; i < batch.Length; i++)
+            }));
+            try
             {
-                int n = i;
-                Remember(tiles, batch[i], ids[i] == 0 ? Keep("tile", found[i], () => packed[n]) : new Piece(ids[i], found[i]));
+                store();
             }
+            finally
+            {
+                packing.Wait();
+            }
+
+            store = () =>
+            {
+                for (int i = 0; i < batch.Length; i++)
+                {
+                    int n = i;
+                    Remember(tiles, batch[i], ids[i] == 0 ? Keep("tile", found[i], () => packed[n]) : new Piece(ids[i], found[i]));
+                }
+            };
         }
+
+        store();
 
         return [.. plane.Tiles.Select(tile =>
         {

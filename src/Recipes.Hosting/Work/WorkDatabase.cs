@@ -17,18 +17,11 @@ internal sealed class WorkDatabase : IDisposable
     // No work file is shorter than its first page.
     private const int ShortestFile = 512;
 
-    // By version, from 1.
-    private static readonly Lazy<string[][]> ExpectedSchemas = new(() => [.. Enumerable.Range(1, WorkSchema.Version).Select(version =>
-    {
-        using var connection = new SqliteConnection("Data Source=:memory:;Pooling=False");
-        connection.Open();
-        using var command = connection.CreateCommand();
-        command.CommandText = WorkSchema.TablesOf(version);
-        command.ExecuteNonQuery();
-        return ReadSchema(connection);
-    })]);
-
     private readonly SqliteConnection connection;
+
+    // Statements that are used again and again, by their text; one in use is out of here.
+    private readonly Dictionary<string, SqliteCommand> prepared = [];
+
     private readonly string path;
 
     private WorkDatabase(SqliteConnection connection, string path)
@@ -92,8 +85,9 @@ internal sealed class WorkDatabase : IDisposable
     /// <summary>Runs statements.</summary>
     public void Execute(string sql, params ReadOnlySpan<object?> values)
     {
-        using var command = Command(sql, values);
+        var command = Take(sql, values);
         command.ExecuteNonQuery();
+        GiveBack(command);
     }
 
     /// <summary>Inserts one row and returns its id.</summary>
@@ -110,19 +104,22 @@ internal sealed class WorkDatabase : IDisposable
     /// <param name="values">The values.</param>
     public List<T> Query<T>(string sql, int most, Func<WorkRow, T> read, params ReadOnlySpan<object?> values)
     {
-        using var command = Command(sql, values);
-        using var reader = command.ExecuteReader();
+        var command = Take(sql, values);
         var rows = new List<T>();
-        while (reader.Read())
+        using (var reader = command.ExecuteReader())
         {
-            if (rows.Count == most)
+            while (reader.Read())
             {
-                throw Damaged("it holds more rows than any work file has");
-            }
+                if (rows.Count == most)
+                {
+                    throw Damaged("it holds more rows than any work file has");
+                }
 
-            rows.Add(read(new WorkRow(reader, this)));
+                rows.Add(read(new WorkRow(reader, this)));
+            }
         }
 
+        GiveBack(command);
         return rows;
     }
 
@@ -303,7 +300,7 @@ internal sealed class WorkDatabase : IDisposable
             throw Damaged("its settings are not those that this program writes");
         }
 
-        if (!ReadSchema(connection).AsSpan().SequenceEqual(ExpectedSchemas.Value[version - 1]))
+        if (!ReadSchema(connection).AsSpan().SequenceEqual(ExpectedSchema(version)))
         {
             throw Damaged("its tables are not those that this program writes");
         }
@@ -316,8 +313,20 @@ internal sealed class WorkDatabase : IDisposable
 
     private object? Pragma(string name)
     {
-        using var command = Command("PRAGMA " + name, []);
+        using var command = connection.CreateCommand();
+        command.CommandText = "PRAGMA " + name;
         return command.ExecuteScalar();
+    }
+
+    // What SQLite keeps of the statements that make the tables.
+    private static string[] ExpectedSchema(long version)
+    {
+        using var connection = new SqliteConnection("Data Source=:memory:;Pooling=False");
+        connection.Open();
+        using var command = connection.CreateCommand();
+        command.CommandText = WorkSchema.TablesOf(version);
+        command.ExecuteNonQuery();
+        return ReadSchema(connection);
     }
 
     // Type, name, table and text of every entry, in their order. Bounded: an entry too many or too long differs from ours anyway.
@@ -338,16 +347,33 @@ internal sealed class WorkDatabase : IDisposable
         return [.. entries];
     }
 
-    private SqliteCommand Command(string sql, ReadOnlySpan<object?> values)
+    // Parsing a statement costs more than most of ours take to run. The connection disposes of what isn't given back.
+    private SqliteCommand Take(string sql, ReadOnlySpan<object?> values)
     {
-        var command = connection.CreateCommand();
-        command.CommandText = sql;
+        if (!prepared.Remove(sql, out var command))
+        {
+            command = connection.CreateCommand();
+            command.CommandText = sql;
+            for (int i = 0; i < values.Length; i++)
+            {
+                command.Parameters.AddWithValue(string.Create(CultureInfo.InvariantCulture, $"${i + 1}"), null);
+            }
+        }
+
         for (int i = 0; i < values.Length; i++)
         {
-            command.Parameters.AddWithValue(string.Create(CultureInfo.InvariantCulture, $"${i + 1}"), values[i] ?? DBNull.Value);
+            command.Parameters[i].Value = values[i] ?? DBNull.Value;
         }
 
         return command;
+    }
+
+    private void GiveBack(SqliteCommand command)
+    {
+        if (command.Parameters.Count == 0 || !prepared.TryAdd(command.CommandText, command))
+        {
+            command.Dispose();
+        }
     }
 
     private T Between<T>(string begin, Func<T> work)

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using System.Text.Json;
+using System.Text.Json.Nodes;
 using Recipes.Imaging;
 using Recipes.Problems;
 
@@ -225,7 +226,7 @@ public sealed partial class WorkFile
             Kept(record.Recipe, LongestName, "recipe's name"),
             Kept(record.RecipeSha256, 64, "recipe's hash"),
             Kept(record.RecipeTitle, LongestName, "recipe's title"),
-            Kept(JsonSerializer.Serialize(record.Parameters), LongestText, "list of parameters"),
+            Kept(new JsonObject(record.Parameters.Select(pair => KeyValuePair.Create(pair.Key, (JsonNode?)pair.Value))).ToJsonString(), LongestText, "list of parameters"),
             Kept(record.SetupJson, LongestSetup, "garment setup"),
             Kept(record.SetupSha256, 64, "hash of the garment setup"),
             Text(record.At),
@@ -290,7 +291,7 @@ public sealed partial class WorkFile
         int number = row.Number(0, 1, MostSteps), parent = row.Number(1, 0, number - 1), version = row.Number(3, int.MinValue, int.MaxValue);
         var state = new Piece(row.Id(2), row.Bytes(6));
         string? by = row.TextOrNull(4);
-        string[] texts = [.. Enumerable.Range(7, 8).Select(row.Text)];
+        string[] texts = row.Texts(7, 8);
         Expect(row.Bytes(5), Digest.Of([line.Setup, number, parent, state.Hash, version, by, .. texts]));
         return new StepRow(
             new WorkStep(number, parent, StepState.Done, new StepRecord
@@ -299,7 +300,7 @@ public sealed partial class WorkFile
                 RecipeVersion = version,
                 RecipeSha256 = texts[1],
                 RecipeTitle = texts[2],
-                Parameters = Parse<Dictionary<string, string>>(texts[3], list => list.Values).ToImmutableSortedDictionary(StringComparer.Ordinal),
+                Parameters = Parse(texts[3], JsonValueKind.Object, Pairs),
                 SetupJson = texts[4],
                 SetupSha256 = texts[5],
                 By = by,
@@ -307,6 +308,17 @@ public sealed partial class WorkFile
                 ReportJson = texts[7],
             }),
             state);
+    }
+
+    private ImmutableSortedDictionary<string, string> Pairs(JsonElement list)
+    {
+        var pairs = ImmutableSortedDictionary.CreateBuilder<string, string>(StringComparer.Ordinal);
+        foreach (var pair in list.EnumerateObject())
+        {
+            pairs[pair.Name] = Text(pair.Value);
+        }
+
+        return pairs.ToImmutable();
     }
 
     private ImmutableArray<ExportRecord> ReadExports(LineRow? line) => line is null ? [] :
@@ -348,7 +360,7 @@ public sealed partial class WorkFile
                     expected++;
                     int number = row.Number(0, expected, expected), step = row.Number(1, 0, line.Last), good = row.Number(2, 0, 1);
                     string? by = row.TextOrNull(3);
-                    string[] texts = [.. Enumerable.Range(5, 4).Select(row.Text)];
+                    string[] texts = row.Texts(5, 4);
                     Expect(row.Bytes(4), Digest.Of([line.Setup, number, step, good, by, .. texts]));
                     return new PrintRecord
                     {

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using System.Security.Cryptography;
 using System.Text.Json;
+using System.Text.Json.Nodes;
 using Recipes.Imaging;
 using Recipes.Problems;
 
@@ -158,7 +159,7 @@ public sealed partial class WorkFile : IDisposable
         var state = store.Write(decoded);
         string sha256 = Hex(SHA256.HashData(original.Bytes));
         string name = Kept(original.Name, LongestName, "name"), format = Kept(original.Format, LongestName, "format");
-        string notes = Kept(JsonSerializer.Serialize(original.Notes), LongestText, "list of notes");
+        string notes = Kept(new JsonArray([.. original.Notes.Select(note => (JsonNode?)note)]).ToJsonString(), LongestText, "list of notes");
         database.Execute("INSERT INTO original (name, sha256, format, notes, state, digest, bytes) VALUES ($1, $2, $3, $4, $5, $6, $7)",
             name, sha256, format, notes, state.Id, Digest.Of(name, sha256, format, notes, state.Hash), original.Bytes);
         database.Execute("INSERT INTO meta (version, digest) VALUES ($1, $2)", WorkSchema.Version, Digest.Of(WorkSchema.Version, null));
@@ -232,26 +233,27 @@ public sealed partial class WorkFile : IDisposable
                 var state = new Piece(row.Id(4), row.Bytes(6));
                 Expect(row.Bytes(5), Digest.Of(name, sha256, format, notes, state.Hash));
                 var (grid, resolution) = store.ReadSize(state);
-                return (new OriginalInfo(name, sha256, format, [.. Parse<string[]>(notes, list => list)], grid.Width, grid.Height, resolution), state);
+                return (new OriginalInfo(name, sha256, format, Parse(notes, JsonValueKind.Array, list => list.EnumerateArray().Select(Text).ToImmutableArray()), grid.Width, grid.Height, resolution), state);
             });
         return rows is [var only] ? only : throw database.Damaged("a row is missing");
     }
 
-    // A list as it was serialized. The texts in it are never null, whatever JSON allows.
-    private T Parse<T>(string json, Func<T, IEnumerable<string?>> texts)
-        where T : class
+    // A list of texts as it was written. Read element by element: to set the serializer up takes longer than an undo.
+    private T Parse<T>(string json, JsonValueKind kind, Func<JsonElement, T> read)
     {
         try
         {
-            return JsonSerializer.Deserialize<T>(json) is { } list && !texts(list).Contains(null)
-                ? list
-                : throw database.Damaged("a list lacks an entry");
+            using var document = JsonDocument.Parse(json);
+            return document.RootElement.ValueKind == kind ? read(document.RootElement) : throw database.Damaged("a list is not one");
         }
-        catch (JsonException)
+        catch (Exception e) when (e is JsonException or InvalidOperationException)
         {
             throw database.Damaged("a list can't be read");
         }
     }
+
+    // The texts in it are never null, whatever JSON allows.
+    private string Text(JsonElement text) => text.GetString() ?? throw database.Damaged("a list lacks an entry");
 
     private void Expect(byte[] written, byte[] now)
     {

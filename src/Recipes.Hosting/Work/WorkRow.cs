@@ -21,6 +21,18 @@ internal readonly struct WorkRow(SqliteDataReader reader, WorkDatabase database)
     /// <summary>Text.</summary>
     public string Text(int column) => reader.GetValue(column) as string ?? throw Wrong(column);
 
+    /// <summary>Texts of so many columns from one on.</summary>
+    public string[] Texts(int column, int count)
+    {
+        var texts = new string[count];
+        for (int i = 0; i < count; i++)
+        {
+            texts[i] = Text(column + i);
+        }
+
+        return texts;
+    }
+
     /// <summary>Text or null.</summary>
     public string? TextOrNull(int column) => reader.IsDBNull(column) ? null : Text(column);
 
