@@ -43,8 +43,10 @@ internal static class StepMove
     public static Outcome Do(Session session, string artPath, string? setupOption, Code nothing, string message,
         JournalAct act, string? by, Func<WorkFile, string, HeadMove> move)
     {
+        // The file is hashed while SQLite looks its own over.
+        var reading = File.Exists(artPath) ? Task.Run(() => session.ReadArt(artPath)) : null;
         using var work = session.NeedWork(artPath, forWriting: true, nothing, message);
-        if (File.Exists(artPath) && session.ReadArt(artPath).Sha256 != work.Original.Sha256)
+        if (reading is not null && reading.GetAwaiter().GetResult().Sha256 != work.Original.Sha256)
         {
             throw new ProblemException(Codes.ArtChanged, $"{artPath} is no longer the file that the work began with.",
                 "Put the earlier file back, or move the work file away to start anew.", new Place(artPath));

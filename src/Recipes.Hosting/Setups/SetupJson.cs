@@ -198,11 +198,24 @@ public static class SetupJson
             : throw Bad(name, "a color as \"#rrggbb\"");
 
         public T? Word<T>(string name)
-            where T : struct, Enum =>
-            Take(name) is not { } element ? null
-            : element.ValueKind == JsonValueKind.String && Enum.GetValues<T>().Cast<T?>()
-                .FirstOrDefault(value => ReportJson.Word(value!.Value) == element.GetString()) is { } found ? found
-            : throw Bad(name, string.Join(" or ", Enum.GetNames<T>().Select(word => $"\"{word.ToLowerInvariant()}\"")));
+            where T : struct, Enum
+        {
+            if (Take(name) is not { } element)
+            {
+                return null;
+            }
+
+            string? word = element.ValueKind == JsonValueKind.String ? element.GetString() : null;
+            foreach (var value in Enum.GetValues<T>())
+            {
+                if (ReportJson.Word(value) == word)
+                {
+                    return value;
+                }
+            }
+
+            throw Bad(name, string.Join(" or ", Enum.GetNames<T>().Select(each => $"\"{each.ToLowerInvariant()}\"")));
+        }
 
         public void End()
         {
