@@ -256,11 +256,6 @@ public sealed class ArtCursor
         {
             int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
             region.Coverage.Tiles[tile].CopyTo(samples);
-            if (region.Coverage.Tiles[tile].IsAll(0))
-            {
-                return;
-            }
-
             // Neighbors are mostly alike, and a rule gives one answer for one color.
             var art = flat.Tiles[tile];
             var known = art.Value;
@@ -278,6 +273,12 @@ public sealed class ArtCursor
                     samples[p] = holds ? (byte)255 : (byte)0;
                 }
             }
+        }, tile =>
+        {
+            // Flat art is mostly tiles of one color.
+            var (covered, art) = (region.Coverage.Tiles[tile], flat.Tiles[tile]);
+            return covered.IsAll(0) ? covered
+                : covered.IsOneValue && art.IsOneValue ? Tile<byte>.OneValue(art.Width, art.Height, rule(art.Value) ? (byte)255 : (byte)0) : null;
         });
         return new Region(coverage, flat);
     }
@@ -288,17 +289,20 @@ public sealed class ArtCursor
         Fit(region);
         var flat = Artwork.Flat;
         bool changed = false;
-        var pixels = Plane<Rgba8>.Build(flat.Width, flat.Height, Plane<Rgba8>.OneValue(flat.Width, flat.Height, default), (bounds, samples) =>
+        void Changes(bool differs)
+        {
+            if (differs)
+            {
+                Volatile.Write(ref changed, true);
+            }
+        }
+
+        var clear = Plane<Rgba8>.OneValue(flat.Width, flat.Height, default);
+        var pixels = Plane<Rgba8>.Build(flat.Width, flat.Height, clear, (bounds, samples) =>
         {
             samples.Clear();
             int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
-            var coverage = region.Coverage.Tiles[tile];
-            if (coverage.IsAll(0))
-            {
-                return;
-            }
-
-            var art = flat.Tiles[tile];
+            var (coverage, art) = (region.Coverage.Tiles[tile], flat.Tiles[tile]);
             Rgba8 known = art.Value, written = write(known);
             bool differs = false;
             for (int p = 0; p < samples.Length; p++)
@@ -316,10 +320,23 @@ public sealed class ArtCursor
                 }
             }
 
-            if (differs)
+            Changes(differs);
+        }, tile =>
+        {
+            var (coverage, art) = (region.Coverage.Tiles[tile], flat.Tiles[tile]);
+            if (coverage.IsAll(0))
             {
-                Volatile.Write(ref changed, true);
+                return clear.Tiles[tile];
             }
+
+            if (!coverage.IsOneValue || !art.IsOneValue)
+            {
+                return null;
+            }
+
+            var written = write(art.Value);
+            Changes(written != art.Value);
+            return Tile<Rgba8>.OneValue(art.Width, art.Height, written);
         });
         if (changed)
         {

@@ -90,7 +90,12 @@ public sealed class Plane<T>
     /// Builds a plane tile by tile, on all cores; the work fills the samples of its tile. A tile equal to the
     /// predecessor's at the same place is the predecessor's, and a plane of nothing but those is the predecessor itself.
     /// </summary>
-    public static Plane<T> Build(int width, int height, Plane<T>? predecessor, TileWork<T> work)
+    /// <param name="width">Width in px.</param>
+    /// <param name="height">Height in px.</param>
+    /// <param name="predecessor">The plane that this one comes from, or null.</param>
+    /// <param name="work">Fills a tile.</param>
+    /// <param name="whole">Gives the tile of an index where it is known without looking at its samples, else null.</param>
+    public static Plane<T> Build(int width, int height, Plane<T>? predecessor, TileWork<T> work, Func<int, Tile<T>?>? whole = null)
     {
         ArgumentNullException.ThrowIfNull(work);
         var grid = new TileGrid(width, height);
@@ -103,6 +108,12 @@ public sealed class Plane<T>
             (i, _, scratch) =>
             {
                 var bounds = grid.Bounds(i);
+                if (whole?.Invoke(i) is { } known)
+                {
+                    tiles[i] = comparable && predecessor!.Tiles[i].SameSamples(known) ? predecessor.Tiles[i] : known;
+                    return scratch;
+                }
+
                 var samples = scratch.AsSpan(0, bounds.Width * bounds.Height);
                 work(bounds, samples);
                 tiles[i] = Tile<T>.Freeze(bounds.Width, bounds.Height, samples, comparable ? predecessor!.Tiles[i] : null);
