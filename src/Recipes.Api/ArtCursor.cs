@@ -256,22 +256,10 @@ public sealed class ArtCursor
         {
             int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
             region.Coverage.Tiles[tile].CopyTo(samples);
-            // Neighbors are mostly alike, and a rule gives one answer for one color.
-            var art = flat.Tiles[tile];
-            var known = art.Value;
-            bool holds = rule(known);
-            for (int p = 0; p < samples.Length; p++)
+            var stretches = new Stretches(region.Coverage.Tiles[tile], flat.Tiles[tile]);
+            while (stretches.MoveNext())
             {
-                if (samples[p] != 0)
-                {
-                    if (!art.IsOneValue && art.Samples[p] != known)
-                    {
-                        known = art.Samples[p];
-                        holds = rule(known);
-                    }
-
-                    samples[p] = holds ? (byte)255 : (byte)0;
-                }
+                samples.Slice(stretches.Start, stretches.Length).Fill(rule(stretches.Color) ? (byte)255 : (byte)0);
             }
         }, tile =>
         {
@@ -302,22 +290,13 @@ public sealed class ArtCursor
         {
             samples.Clear();
             int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
-            var (coverage, art) = (region.Coverage.Tiles[tile], flat.Tiles[tile]);
-            Rgba8 known = art.Value, written = write(known);
+            var stretches = new Stretches(region.Coverage.Tiles[tile], flat.Tiles[tile]);
             bool differs = false;
-            for (int p = 0; p < samples.Length; p++)
+            while (stretches.MoveNext())
             {
-                if ((coverage.IsOneValue ? coverage.Value : coverage.Samples[p]) != 0)
-                {
-                    if (!art.IsOneValue && art.Samples[p] != known)
-                    {
-                        known = art.Samples[p];
-                        written = write(known);
-                    }
-
-                    samples[p] = written;
-                    differs |= written != known;
-                }
+                var written = write(stretches.Color);
+                samples.Slice(stretches.Start, stretches.Length).Fill(written);
+                differs |= written != stretches.Color;
             }
 
             Changes(differs);
