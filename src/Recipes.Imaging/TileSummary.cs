@@ -50,6 +50,8 @@ public sealed record TileSummary(long PureWhite, long PureBlack, long Transparen
     /// <summary>Adds the counts.</summary>
     public TileSummary Add(TileSummary other) => this + other;
 
+    // Code compiled ahead may not use vectors of this width, and what is compiled at the start unoptimized is slow for too long.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static TileSummary Count(Tile<Rgba8> tile)
     {
         if (tile.IsOneValue)

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Runtime.CompilerServices;
 
 namespace Recipes.Imaging.Pictures;
 
@@ -121,6 +122,8 @@ public static class DiffPicture
         return new Rgba8(gray, gray, gray);
     }
 
+    // Compiled at the start, since code that is compiled ahead can't inline what the framework does with our pixels.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Mute(Tile<Rgba8> tile, Box part, Canvas canvas)
     {
         if (tile.IsOneValue)

@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+
 namespace Recipes.Imaging.Pictures;
 
 /// <summary>
@@ -100,20 +102,21 @@ public static class GarmentPicture
         }
     }
 
+    // Compiled at the start, since code that is compiled ahead can't inline what the framework does with our pixels.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Add(ReadOnlySpan<Rgba8> row, Span<BlockSum> sums, int shrink, Rgba8 cloth, InkRules rules)
     {
         ulong bare = BlockSum.Lanes(cloth, marked: true);
-        for (int at = 0; row.Length > 0; at++)
+        for (int at = 0, x = 0; x < row.Length; at++)
         {
-            var part = row[..Math.Min(shrink, row.Length)];
+            int start = x, end = Math.Min(x + shrink, row.Length);
             ulong sum = 0;
-            foreach (var pixel in part)
+            for (; x < end; x++)
             {
-                sum += rules.StateOf(pixel) != InkState.Prints ? bare : BlockSum.Lanes(Over(pixel, cloth));
+                sum += rules.StateOf(row[x]) != InkState.Prints ? bare : BlockSum.Lanes(Over(row[x], cloth));
             }
 
-            sums[at].Add(sum, part.Length);
-            row = row[part.Length..];
+            sums[at].Add(sum, end - start);
         }
     }
 

@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+
 namespace Recipes.Imaging.Pictures;
 
 /// <summary>Shrinks pictures by a whole number to at most <see cref="LongestSide"/> px, so that a page can show all of them.</summary>
@@ -48,23 +50,12 @@ public static class Overview
                 for (int r = y * n; r < Math.Min((y + 1) * n, before.Height); r++)
                 {
                     Crop.CopyRow(diff, left, r, row);
-                    bool changed = map.AnyIn(left, r, row.Length);
-                    for (int x = 0; x < bounds.Width; x++)
+                    Add(row, all, n);
+                    for (int x = map.AnyIn(left, r, row.Length) ? 0 : row.Length; x < row.Length; x++)
                     {
-                        var part = row.AsSpan(x * n, Math.Min(n, row.Length - (x * n)));
-                        ulong sum = 0;
-                        foreach (var pixel in part)
+                        if (map.IsChanged(left + x, r))
                         {
-                            sum += BlockSum.Lanes(pixel);
-                        }
-
-                        all[x].Add(sum, part.Length);
-                        for (int i = 0; changed && i < part.Length; i++)
-                        {
-                            if (map.IsChanged(left + (x * n) + i, r))
-                            {
-                                marked[x].Add(BlockSum.Lanes(part[i]), 1);
-                            }
+                            marked[x / n].Add(BlockSum.Lanes(row[x]), 1);
                         }
                     }
                 }
@@ -86,6 +77,23 @@ public static class Overview
                 }
             }
         });
+    }
+
+    // Compiled at the start, since code that is compiled ahead can't inline what the framework does with our pixels.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void Add(Rgba8[] row, BlockSum[] sums, int shrink)
+    {
+        for (int at = 0, x = 0; x < row.Length; at++)
+        {
+            int start = x, end = Math.Min(x + shrink, row.Length);
+            ulong sum = 0;
+            for (; x < end; x++)
+            {
+                sum += BlockSum.Lanes(row[x]);
+            }
+
+            sums[at].Add(sum, end - start);
+        }
     }
 
     private static Rgba8 Mark(Plane<Rgba8> diff, ChangeMap map, Box spot)
