@@ -12,7 +12,7 @@ public static class AtomicFile
     /// <param name="replace">False: fails with exit 9 where the file exists.</param>
     /// <param name="sync">False: doesn't wait for the disk, for what may be lost or torn where the power fails, and is made again then.</param>
     /// <exception cref="ProblemException">R8001 it exists; R8002 it can't be written.</exception>
-    public static void Write(string path, Action<Stream> write, bool replace = true, bool sync = true) => WriteAll(sync, (path, write, replace));
+    public static void Write(string path, Action<Stream> write, bool replace = true, bool sync = true) => Write(sync, (path, write, replace));
 
     /// <summary>
     /// Writes files that belong together: all of them are whole under their temporary names before the first takes its place, and
@@ -20,9 +20,9 @@ public static class AtomicFile
     /// </summary>
     /// <param name="files">Where, the content, and whether it may take the place of an existing file.</param>
     /// <exception cref="ProblemException">R8001 one exists; R8002 one can't be written.</exception>
-    public static void WriteAll(params IReadOnlyList<(string Path, Action<Stream> Write, bool Replace)> files) => WriteAll(true, files);
+    public static void WriteAll(params IReadOnlyList<(string Path, Action<Stream> Write, bool Replace)> files) => Write(sync: true, files);
 
-    private static void WriteAll(bool sync, params IReadOnlyList<(string Path, Action<Stream> Write, bool Replace)> files)
+    private static void Write(bool sync, params IReadOnlyList<(string Path, Action<Stream> Write, bool Replace)> files)
     {
         ArgumentNullException.ThrowIfNull(files);
         string[] paths = [.. files.Select(file => Path.GetFullPath(file.Path))];
