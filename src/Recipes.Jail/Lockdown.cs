@@ -46,8 +46,8 @@ public static unsafe class Lockdown
     }
 
     /// <summary>Says that it is ready, and waits for its job.</summary>
-    /// <returns>The request to read and the place for the answer, where writing too much is a <see cref="NotSupportedException"/>; null where the host closed.</returns>
-    public static (Stream Request, Stream Answer)? TakeJob()
+    /// <returns>The request to read, what lets its memory go afterwards, and the place for the answer, where writing too much is a <see cref="NotSupportedException"/>; null where the host closed.</returns>
+    public static (Stream Request, Action Release, Stream Answer)? TakeJob()
     {
         Tell(Ready);
         // As JailedProcess.GiveJob lays it out.
@@ -72,10 +72,10 @@ public static unsafe class Lockdown
 
         long length = BinaryPrimitives.ReadInt64LittleEndian(new ReadOnlySpan<byte>(text, 8)), capacity = BinaryPrimitives.ReadInt64LittleEndian(new ReadOnlySpan<byte>(text + 8, 8));
         int request = *(int*)(control + 16), answer = *(int*)(control + 20);
-        var streams = (MappedMemory.ForReading(request, length).Stream, MappedMemory.ForWriting(answer, capacity).Stream);
+        MappedMemory read = MappedMemory.ForReading(request, length), written = MappedMemory.ForWriting(answer, capacity);
         _ = Libc.Close(request);
         _ = Libc.Close(answer);
-        return streams;
+        return (read.Stream, read.Dispose, written.Stream);
     }
 
     /// <summary>Says that the answer has no room.</summary>

@@ -56,7 +56,7 @@ internal static class Program
             return (int)ExitCode.NotApproved;
         }
 
-        if (Lockdown.TakeJob() is not var (request, answer))
+        if (Lockdown.TakeJob() is not var (request, release, answer))
         {
             return 0;
         }
@@ -64,7 +64,7 @@ internal static class Program
         try
         {
             using var output = new BufferedStream(answer, 1 << 16);
-            job(new Request(request, () => { }), output);
+            job(new Request(request, release), output);
             output.Flush();
             Lockdown.Answered(answer.Position);
         }

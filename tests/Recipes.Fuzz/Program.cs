@@ -23,7 +23,7 @@ using (var deflate = new ZLibStream(Stream.Null, CompressionLevel.Fastest))
 Parallel.For(0, 4, _ => { });
 ArtDecoder.PrepareConversion();
 Lockdown.Enter(long.Parse(cpu, CultureInfo.InvariantCulture), long.Parse(memory, CultureInfo.InvariantCulture));
-if (Lockdown.TakeJob() is not var (request, answer))
+if (Lockdown.TakeJob() is not var (request, _, answer))
 {
     return 0;
 }

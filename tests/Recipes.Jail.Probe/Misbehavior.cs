@@ -17,7 +17,7 @@ internal static unsafe class Misbehavior
         }
 
         Lockdown.Enter(cpu, memory);
-        if (Lockdown.TakeJob() is not var (request, answer))
+        if (Lockdown.TakeJob() is not var (request, _, answer))
         {
             return 0;
         }

@@ -56,18 +56,23 @@ internal sealed class ConfinedWorker : IDisposable
     /// <param name="cancel">Ends the worker at once.</param>
     public T Ask<T>(TimeSpan time, long longest, Action<Stream> ask, Func<Stream, T> answer, CancellationToken cancel)
     {
-        using var request = SharedMemory.Holding(ask);
         using var reply = SharedMemory.ForAnswer(longest);
-        try
+        long asked;
+        using (var request = SharedMemory.Holding(ask))
         {
-            process.GiveJob(request, reply);
-        }
-        catch (JailException)
-        {
-            // It is gone already; waiting for its answer tells how.
+            asked = request.Length;
+            try
+            {
+                process.GiveJob(request, reply);
+            }
+            catch (JailException)
+            {
+                // It is gone already; waiting for its answer tells how.
+            }
         }
 
-        long length = WaitForAnswer(time, request.Length + reply.Length + CodeMemory, cancel);
+        // The worker has the request now, and lets it go when it has read it: the art isn't held a third time while a recipe works.
+        long length = WaitForAnswer(time, asked + reply.Length + CodeMemory, cancel);
         // Whatever it meant to do next, and whoever it left running in there: from here on nobody changes what it wrote.
         process.Kill();
         if (length < 1 || length > reply.Length)
