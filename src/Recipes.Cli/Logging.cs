@@ -1,6 +1,8 @@
 using System.Globalization;
 using Recipes.Hosting;
 using Serilog;
+using Serilog.Core;
+using Serilog.Debugging;
 using Serilog.Events;
 
 namespace Recipes.Cli;
@@ -22,10 +24,8 @@ internal static class Logging
                 outputTemplate: verbose ? "{Level:u3} {Message:lj}{NewLine}{Exception}" : "{Message:lj}{NewLine}");
         if (UserFolders.State is { } state)
         {
-            string path = Path.Combine(state, "recipes-.log");
             File = Path.Combine(state, $"recipes-{DateTime.Now.ToString("yyyyMMdd", CultureInfo.InvariantCulture)}.log");
-            configuration = configuration.WriteTo.File(path, rollingInterval: RollingInterval.Day, retainedFileCountLimit: DaysKept, shared: true,
-                restrictedToMinimumLevel: verbose ? LogEventLevel.Debug : LogEventLevel.Information, formatProvider: CultureInfo.InvariantCulture);
+            configuration = configuration.WriteTo.Sink(new TodaysFile(File), verbose ? LogEventLevel.Debug : LogEventLevel.Information);
         }
 
         Log.Logger = configuration.CreateLogger();
@@ -35,5 +35,43 @@ internal static class Logging
     private sealed class Closing : IDisposable
     {
         public void Dispose() => Log.CloseAndFlush();
+    }
+
+    // Opened by its first event: most commands have none. The library's own file a day would compile an expression for its names first.
+    private sealed class TodaysFile(string path) : ILogEventSink, IDisposable
+    {
+        private readonly Lazy<Logger> file = new(() =>
+        {
+            var logger = new LoggerConfiguration().MinimumLevel.Debug()
+                .WriteTo.File(path, shared: true, formatProvider: CultureInfo.InvariantCulture).CreateLogger();
+            RemoveOld(Path.GetDirectoryName(path)!);
+            return logger;
+        });
+
+        public void Emit(LogEvent logEvent) => file.Value.Write(logEvent);
+
+        public void Dispose()
+        {
+            if (file.IsValueCreated)
+            {
+                file.Value.Dispose();
+            }
+        }
+
+        // By name, which is by day.
+        private static void RemoveOld(string folder)
+        {
+            try
+            {
+                foreach (string old in Directory.GetFiles(folder, "recipes-????????.log").Order(StringComparer.Ordinal).SkipLast(DaysKept))
+                {
+                    System.IO.File.Delete(old);
+                }
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            {
+                SelfLog.WriteLine("An old log stays: {0}", e);
+            }
+        }
     }
 }

@@ -19,7 +19,19 @@ public sealed class JournalTests : IDisposable
     public void It_says_which_recipe_touched_which_file_and_what_came_by_whom_and_why()
     {
         string art = Shop.HashOf(Picture.WriteRing(shop.At("ring.png")));
+        // Sixteen days of logs: the newest fourteen stay, the one of this day among them.
+        string logs = System.IO.Path.Combine(shop.Home, ".local/state/recipes");
+        Directory.CreateDirectory(logs);
+        for (int day = 10; day < 26; day++)
+        {
+            File.WriteAllText(System.IO.Path.Combine(logs, $"recipes-202001{day}.log"), "");
+        }
+
         shop.Json("commit", "printable-whites", "ring.png", "--setup", "light-garment", "--by", "night-shift").ShouldExit(0);
+        string[] kept = [.. Directory.GetFiles(logs, "*.log").Order(StringComparer.Ordinal)];
+        kept.Length.ShouldBe(14);
+        kept[0].ShouldEndWith("recipes-20200113.log");
+        File.ReadAllText(kept[^1]).ShouldContain("Journal: commit by night-shift");
         shop.Json("undo", "ring.png", "--by", "day-shift").ShouldExit(0);
         shop.Json("export", "ring.png", "-o", "print.png").ShouldExit(0);
         shop.Write("shelf/mine.csx", "Recipe.Title(\"Mine\");\nRecipe.Purpose(\"Keeps the sail white.\");\n");
