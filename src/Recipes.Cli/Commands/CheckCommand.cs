@@ -93,7 +93,7 @@ internal static class CheckCommand
         {
             text.WriteLine($"{artPath}{(state.Step > 0 ? $", at step {state.Step}" : "")}, setup {setup.Setup.Name}");
             RunText.Art(text, state.Identity);
-            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  size      {check.EffectivePpi:0.#} pixels per printed inch: {state.Art.Width / check.EffectivePpi:0.00} x {state.Art.Height / check.EffectivePpi:0.00} in; {check.PlatenPpi:0.#} as large as the platen takes"));
+            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  size      {check.EffectivePpi:0.#} pixels per printed inch: {state.Art.Width / check.EffectivePpi:0.00} x {state.Art.Height / check.EffectivePpi:0.00} in; {check.PlatenPpi:0.#} where it fills the platen"));
             RunText.Ink(text, check.Ink);
             if (check.InkBox is { } box)
             {

@@ -44,7 +44,7 @@ public static class CheckPage
         page.Open("dl", ("class", "facts"));
         page.Fact("pixels print", Page.Grouped(ink.Prints)).Fact("stay bare", Page.Grouped(ink.Total - ink.Prints));
         page.Fact($"effective ppi, {Judged(effectivePpi)}", Page.Decimal(effectivePpi, "0.#"), effectivePpi < 150 ? "warn" : null);
-        page.Fact("ppi as large as the platen takes", Page.Decimal(setup.PixelsPerInchFilling(art.Width, art.Height), "0.#"));
+        page.Fact("ppi where it fills the platen", Page.Decimal(setup.PixelsPerInchFilling(art.Width, art.Height), "0.#"));
         page.Fact(findings.Length == 1 ? "finding" : "findings", Page.Number(findings.Length), findings.IsEmpty ? null : "warn");
         page.Close().Close();
 
