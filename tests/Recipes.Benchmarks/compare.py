@@ -35,7 +35,7 @@ def main():
     folder.mkdir(parents=True, exist_ok=True)
     bench = Bench(folder, options.runs)
     sections = [bench.large(int(size)) for size in options.megapixels.split(",")]
-    sections += [bench.small(), bench.work_file(), bench.many()]
+    sections += [bench.phases(), bench.small(), bench.work_file(), bench.many()]
     text = page(sections, options.runs)
     print(text)
     if not options.no_write:
@@ -89,6 +89,24 @@ class Bench:
                 rows.append([kind, name, f"{figure['seconds']:.2f}", f"{figure['seconds'] / base:.2f}", f"{figure['processor']:.2f}",
                              f"{figure['memory'] / (pixels * 4):.1f}", f"{size:.3f}" if name == "run printable-whites" else ""])
         return (f"{megapixels} megapixels", ["art", "command", "seconds", "x copy", "processor seconds", "peak memory, x raw RGBA", "output, x the script's"], rows)
+
+    # What --timings says, beside the floor: a host that does nothing, and the copy.
+    def phases(self):
+        arts, _ = self.arts(20)
+        rows, names = [], []
+        for kind, art in arts.items():
+            for title, command in {
+                "run": ["run", "printable-whites", art, "-o", str(self.folder / "out20"), "--setup", "light-garment", "--force"],
+                "dry-run": ["dry-run", "printable-whites", art, "--setup", "light-garment", "--out", str(self.folder / "try"), "--force"],
+            }.items():
+                runs = [json.loads(self.run([self.recipes, *command, "--json", "--timings"]).stdout)["milliseconds"] for _ in range(self.runs + 1)][1:]
+                phases = {name: statistics.median(run[name] for run in runs) for name in runs[0]}
+                names += [name for name in phases if name not in names]
+                rows.append((f"{title}, {kind}", phases))
+        floor = median([self.measure([self.recipes, "--version"]) for _ in range(self.runs)])["seconds"] * 1000
+        return ("Where the time goes, 20 megapixels", ["milliseconds", *names],
+                [[title, *(f"{phases[name]:.0f}" if name in phases else "" for name in names)] for title, phases in rows]
+                + [[f"starting the host and ending it: {floor:.0f}", *("" for _ in names)]])
 
     # A dry run each time, and what is measured is keeping it.
     def commits(self, art):
