@@ -5,7 +5,8 @@ namespace Recipes.Hosting;
 /// <summary>
 /// Keeps other programs from reading and writing a file anew while this one does. The lock is a file <c>.NAME.lock</c> beside it, gone at the end.
 /// It is created exclusively, which shares do in one step even where they pass no locks on, and locked by the system, which lets go where a program
-/// dies. What a crash left is taken away: at once where the system's lock can tell that nobody holds it, after a time where it can't.
+/// dies. What a crash left is taken away: at once where the system's lock can tell that nobody holds it, after a time where it can't. It names
+/// its machine as long as it is held: empty, it is just being made or given up, and nobody's business but its maker's.
 /// </summary>
 public static class HeldFile
 {
@@ -25,32 +26,55 @@ public static class HeldFile
         hold = null;
         for (bool again = false; ; again = true)
         {
+            FileStream? stream = null;
             try
             {
-                var stream = new FileStream(lockFile, FileMode.CreateNew, FileAccess.ReadWrite, FileShare.None, 1, FileOptions.DeleteOnClose);
-                hold = stream;
+                stream = new FileStream(lockFile, FileMode.CreateNew, FileAccess.ReadWrite, FileShare.None, 1, FileOptions.DeleteOnClose);
                 stream.Write(Encoding.UTF8.GetBytes(Environment.MachineName));
                 stream.Flush();
+                hold = new Hold(stream);
                 return true;
             }
-            catch (IOException e) when (hold is null && IsThere(e))
+            catch (IOException e) when (stream is null && IsThere(e))
             {
                 if (again || !TakenAway(lockFile))
                 {
                     return false;
                 }
             }
+            catch (IOException e) when (stream is null && Journal.IsInUse(e) && !OperatingSystem.IsWindows())
+            {
+                // Created, but somebody who looked at it had the system's lock at that moment, so that it is nobody's and wouldn't go by itself.
+                File.Delete(lockFile);
+            }
             catch (IOException e) when (Journal.IsInUse(e))
             {
-                hold?.Dispose();
+                stream?.Dispose();
                 return false;
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {
-                hold?.Dispose();
-                hold = null;
+                stream?.Dispose();
                 return true;
             }
+        }
+    }
+
+    // Emptied before its name goes: whoever opened it meanwhile must not take it for one that a crash left.
+    private sealed class Hold(FileStream stream) : IDisposable
+    {
+        public void Dispose()
+        {
+            try
+            {
+                stream.SetLength(0);
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException or ObjectDisposedException)
+            {
+                // Its name goes all the same.
+            }
+
+            stream.Dispose();
         }
     }
 
@@ -87,27 +111,46 @@ public static class HeldFile
 
     private static bool WasLeft(string lockFile)
     {
+        var look = new FileInfo(lockFile);
+        // To look closer takes the system's lock, which whoever is just making it is about to ask for.
+        if (look.Length == 0 && !IsOld(look.LastWriteTimeUtc))
+        {
+            return false;
+        }
+
         byte[] owner = new byte[LongestOwner];
         try
         {
-            // To read only: it may be another user's.
-            using var stream = new FileStream(lockFile, FileMode.Open, FileAccess.Read, FileShare.None, 1);
+            using var stream = OpenAlone();
             int length = stream.ReadAtLeast(owner, owner.Length, throwOnEndOfStream: false);
-            if (Encoding.UTF8.GetString(owner, 0, length) == Environment.MachineName)
-            {
-                return true;
-            }
+            return Encoding.UTF8.GetString(owner, 0, length) == Environment.MachineName || IsOld(File.GetLastWriteTimeUtc(stream.SafeFileHandle));
         }
         catch (IOException e) when (Journal.IsInUse(e))
         {
             return false;
         }
 
-        // By the clock of the drive alone: that of another machine may go wrong.
-        string now = $"{lockFile}.{Guid.NewGuid():N}";
-        using (new FileStream(now, FileMode.CreateNew, FileAccess.Write, FileShare.None, 1, FileOptions.DeleteOnClose))
+        // Network drives lock alone only what is open to write (flock(2) of Linux); to read only where it is another user's.
+        FileStream OpenAlone()
         {
-            return File.GetLastWriteTimeUtc(now) - File.GetLastWriteTimeUtc(lockFile) > Longest;
+            try
+            {
+                return new FileStream(lockFile, FileMode.Open, FileAccess.ReadWrite, FileShare.None, 1);
+            }
+            catch (UnauthorizedAccessException)
+            {
+                return new FileStream(lockFile, FileMode.Open, FileAccess.Read, FileShare.None, 1);
+            }
+        }
+
+        // By the clock of the drive alone: that of another machine may go wrong.
+        bool IsOld(DateTime written)
+        {
+            string now = $"{lockFile}.{Guid.NewGuid():N}";
+            using (new FileStream(now, FileMode.CreateNew, FileAccess.Write, FileShare.None, 1, FileOptions.DeleteOnClose))
+            {
+                return File.GetLastWriteTimeUtc(now) - written > Longest;
+            }
         }
     }
 

@@ -28,6 +28,29 @@ public sealed class HeldFileTests : IDisposable
     }
 
     [Fact]
+    public void Many_that_want_it_at_once_never_share_it_and_leave_nothing()
+    {
+        int holding = 0, held = 0, shared = 0;
+        // More at once than most machines have cores; each turn asks anew, so that asking meets taking and letting go at every point.
+        Parallel.For(0, 8, new ParallelOptions { MaxDegreeOfParallelism = 8 }, _ =>
+        {
+            for (int turn = 0; turn < 500; turn++)
+            {
+                if (HeldFile.TryHold(FilePath, out var hold))
+                {
+                    shared += Interlocked.Increment(ref holding) > 1 ? 1 : 0;
+                    held++;
+                    Interlocked.Decrement(ref holding);
+                    hold.ShouldNotBeNull().Dispose();
+                }
+            }
+        });
+        shared.ShouldBe(0);
+        held.ShouldBeGreaterThan(0);
+        Directory.EnumerateFileSystemEntries(folder).ShouldBeEmpty();
+    }
+
+    [Fact]
     public void What_a_crash_on_this_machine_left_is_taken_over_at_once()
     {
         File.WriteAllText(Lock, Environment.MachineName);
