@@ -48,6 +48,10 @@ public sealed class SharingTests : IDisposable
         shop.Json("pack", "evening.recipes", "-o", "evening.pack", "--force").ShouldExit(0);
         shop.Json("add", "evening.pack").ShouldExit(0);
         shop.Json("commit", "evening", "ring.png", "--again").ShouldExit(0);
+        // An untouched copy of one that came with the program is a recipe of its own.
+        File.Copy(Path.Combine(Shop.ProgramFolder, "share/recipes/print-black.csx"), shop.At("ours.csx"));
+        shop.Write("night.recipes", "recipes-list 1\nours\nclean-background\n");
+        shop.Json("pack", "night.recipes", "-o", "night.pack").ShouldExit(0).Json["recipes"]!.AsArray().Select(packed => (string)packed!["name"]!).ShouldBe(["night", "ours"]);
         // What came with the program needs none, and a house that can't be read keeps nothing.
         shop.Json("commit", "clean-background", "ring.png").ShouldExit(0);
         shop.Write("house/house.json", "{}");

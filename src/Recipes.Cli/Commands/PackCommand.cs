@@ -22,8 +22,8 @@ internal static class PackCommand
     private static Outcome Run(string[] names, string? folder, string path, bool force)
     {
         string? own = folder ?? (UserFolders.Data is { } data ? Path.Combine(data, "recipes") : null);
-        var packed = names.Length > 0 ? [.. names.SelectMany(name => Collect(name, folder)).DistinctBy(recipe => recipe.Name)]
-            : own is not null && Directory.Exists(own) ? RecipePack.ReadFolder(own) : [];
+        var packed = names.Length > 0 ? RecipePack.Once(names.SelectMany(name => Collect(name, folder)))
+            : own is not null && Directory.Exists(own) ? [.. RecipePack.ReadFolder(own)] : [];
         if (packed.Length == 0)
         {
             throw new ProblemException(Codes.BadUsage, "There are no recipes of your own to pack.", "Name the recipes, or the folder with --recipes.");

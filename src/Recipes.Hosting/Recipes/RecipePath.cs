@@ -13,6 +13,9 @@ public static class RecipePath
 {
     private static string Shipped => Path.Combine(AppContext.BaseDirectory, "share", "recipes");
 
+    /// <summary>Whether a file lies where the program's own recipes do.</summary>
+    internal static bool IsShipped(string file) => Path.GetDirectoryName(Path.GetFullPath(file)) == Path.GetFullPath(Shipped);
+
     /// <summary>The folders in order, each once; those that don't exist are left out.</summary>
     public static IReadOnlyList<string> Folders(string? recipesOption)
     {

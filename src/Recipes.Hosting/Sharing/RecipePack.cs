@@ -57,7 +57,13 @@ public static partial class RecipePack
     /// <summary>A list, and those of its recipes that didn't come with the program.</summary>
     /// <exception cref="ProblemException">R6204: one can't travel.</exception>
     public static IEnumerable<PackedRecipe> Collect(RecipeList list, IEnumerable<RecipeSource> recipes) =>
-        recipes.Where(recipe => !ShippedRecipes.Holds(recipe)).Select(PackedRecipe.Collect).Prepend(PackedRecipe.Collect(list));
+        // A copy of one that came with the program has its text under another name, which others don't have.
+        recipes.Where(recipe => !ShippedRecipes.Holds(recipe) || !RecipePath.IsShipped(recipe.Path)).Select(PackedRecipe.Collect).Prepend(PackedRecipe.Collect(list));
+
+    /// <summary>Each once; a recipe that two lists have in common is asked for twice.</summary>
+    /// <exception cref="ProblemException">R1003: two that differ have one name, and none of them is left out silently.</exception>
+    public static PackedRecipe[] Once(IEnumerable<PackedRecipe> recipes) => [.. recipes.GroupBy(recipe => recipe.Name).Select(named => named.All(named.First().Same) ? named.First()
+        : throw new ProblemException(Codes.RecipeInTwoPlaces, $"The pack would hold two that are called '{named.Key}' and differ.", "Make a pack for each, or rename one of them."))];
 
     /// <summary>Every recipe and list of a folder that is laid out like one of the recipe path: a shared drive, for instance.</summary>
     /// <exception cref="ProblemException">R1001 there is no such folder; R2 codes and R6204 of a recipe in it.</exception>

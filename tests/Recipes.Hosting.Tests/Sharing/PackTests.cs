@@ -128,6 +128,16 @@ public sealed class PackTests : IDisposable
     }
 
     [Fact]
+    public void What_two_lists_share_is_packed_once_and_what_only_shares_its_name_is_refused()
+    {
+        RecipePack.Once([Packed(), Packed()]).ShouldHaveSingleItem().Same(Packed()).ShouldBeTrue();
+        var list = RecipeList.Read(bench.Write("other/sail-check.recipes", "recipes-list 1\npure-black\n"));
+        Bench.CodeOf(() => RecipePack.Once([Packed(), PackedRecipe.Collect(list)])).ShouldBe(Codes.RecipeInTwoPlaces);
+        var other = RecipeSource.Read("sail-check", bench.Write("other/sail-check.csx", "Recipe.Title(\"Another\");\n"));
+        Bench.CodeOf(() => RecipePack.Once([Packed(), PackedRecipe.Collect(other)])).ShouldBe(Codes.RecipeInTwoPlaces);
+    }
+
+    [Fact]
     public void Doubles_and_files_that_are_folders_are_refused()
     {
         Refusal(With("sail/sail.csx", "sail/sail.csx")).ShouldBe(Codes.DamagedPack);
