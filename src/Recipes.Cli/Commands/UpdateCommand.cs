@@ -31,7 +31,7 @@ internal static class UpdateCommand
         {
             if (Path.Exists(source.Key))
             {
-                var arriving = AddCommand.Arriving(source.Key).Where(recipe => source.Contains(recipe.Name)).ToList();
+                var arriving = shelf.Newest(AddCommand.Arriving(source.Key), source.Key, [.. source]);
                 sources.Add((source.Key, arriving));
                 warnings.AddRange(source.Except(arriving.Select(recipe => recipe.Name)).Select(name => new Problem(
                     Codes.UnknownRecipe, $"{source.Key} no longer has '{name}'.", "Yours stays as it is; ask whether it was withdrawn.", new Place(source.Key), Severity.Warning)));

@@ -74,6 +74,11 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
             throw Bad(path, 1, $"The list can't be read: {e.Message}");
         }
 
+        return Parse(bytes, path);
+    }
+
+    internal static RecipeList Parse(byte[] bytes, string path)
+    {
         string[] lines = Encoding.UTF8.GetString(bytes).Replace("\r\n", "\n", StringComparison.Ordinal).Split('\n');
         if (lines[0] != FirstLine)
         {

@@ -24,6 +24,10 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
     /// <summary>True where it is a list of recipes; they travel by themselves.</summary>
     public bool IsList => Files.ContainsKey(Name + RecipeList.Ending);
 
+    /// <summary>The names of a list's recipes; none of a recipe.</summary>
+    /// <exception cref="ProblemException">R6205: the list can't be read.</exception>
+    internal IEnumerable<string> Listed => IsList ? RecipeList.Parse(Files[Name + RecipeList.Ending], Name + RecipeList.Ending).Recipes.Select(recipe => recipe.Name) : [];
+
     /// <summary>The name of its lock file.</summary>
     public string LockName => RecipeLock.PathFor(IsList ? Name + RecipeList.Ending : Name + ".csx");
 

@@ -72,6 +72,20 @@ public sealed class RecipeShelf
             .ToImmutableSortedDictionary(added => added.Name, added => added.From!, StringComparer.Ordinal)
         : ImmutableSortedDictionary<string, string>.Empty;
 
+    /// <summary>What of a source an update of recipes that were added from it takes: those, and what a list among them needs that came from there too or isn't here.</summary>
+    /// <param name="there">All that the source holds now.</param>
+    /// <param name="from">The source.</param>
+    /// <param name="names">The recipes and lists to update.</param>
+    /// <exception cref="ProblemException">R6205: a list can't be read.</exception>
+    public ImmutableArray<PackedRecipe> Newest(ImmutableArray<PackedRecipe> there, string from, IReadOnlyCollection<string> names)
+    {
+        ArgumentNullException.ThrowIfNull(names);
+        var added = Added();
+        string[] needed = [.. there.Where(recipe => names.Contains(recipe.Name)).SelectMany(recipe => recipe.Listed)];
+        var here = others.Append(folder).Where(Directory.Exists).SelectMany(RecipePath.In).Select(found => found.Name).ToHashSet();
+        return [.. there.Where(recipe => names.Contains(recipe.Name) || (needed.Contains(recipe.Name) && (added.TryGetValue(recipe.Name, out string? source) ? source == from : !here.Contains(recipe.Name))))];
+    }
+
     /// <summary>The hash of an added recipe's source and snippets, or of a list's text, lower-case hex.</summary>
     /// <exception cref="ProblemException">R2 codes, R6205: it can't be read.</exception>
     public string Sha256Of(PackedRecipe recipe)

@@ -175,6 +175,24 @@ public sealed class ShelfTests : IDisposable
     }
 
     [Fact]
+    public void An_update_of_a_list_brings_the_recipes_that_it_now_needs()
+    {
+        bench.Write("shelf/evening.recipes", "recipes-list 1\nsail-check\n");
+        Install();
+        bench.Write("shelf/evening.recipes", "recipes-list 1\nsail-check\nwing-check\nfin-check\n");
+        foreach (string name in (string[])["wing-check", "fin-check", "beak-check"])
+        {
+            bench.Write($"shelf/{name}.csx", "Recipe.Title(\"Another\");\n");
+        }
+
+        // One of them is here by another way and stays; one that no list names isn't taken.
+        bench.Write("shipped/fin-check.csx", "Recipe.Title(\"Ours\");\n");
+        string[] Newest(params string[] names) => [.. shelf.Newest(RecipePack.ReadFolder(bench.At("shelf")), "harbor.pack", names).Select(recipe => recipe.Name)];
+        Newest("evening").ShouldBe(["evening", "sail-check", "wing-check"]);
+        Newest("sail-check").ShouldBe(["sail-check"]);
+    }
+
+    [Fact]
     public void The_difference_is_a_shortest_one()
     {
         // Worked out by hand: lines 2 and 5 of eight change, one is new at the end.
