@@ -145,6 +145,8 @@ public static class Codes
     public static readonly Code BadCase = new("R6108", ExitCode.TestFailed, "A test case can't be used");
     /// <summary>Another program is approving the same recipe.</summary>
     public static readonly Code ApprovalInUse = new("R6109", ExitCode.Conflict, "The recipe is being approved by another program");
+    /// <summary>A file that an approval covers changed after it was tested.</summary>
+    public static readonly Code ChangedWhileApproved = new("R6110", ExitCode.Conflict, "The recipe changed while it was being approved");
 
     // R62: recipes that are shared
     /// <summary>A pack is damaged, hostile, or none.</summary>

@@ -51,7 +51,7 @@ try
             break;
         case "approve":
             // A recipe, the folder of keys and a key's name.
-            Approval.Give(RecipeSource.Read(Path.GetFileNameWithoutExtension(path), path), 2, SigningKey.Find(args[3], args[2]), "Mara", new DateOnly(2026, 11, 25), []);
+            Approval.Give(RecipeSource.Read(Path.GetFileNameWithoutExtension(path), path), 2, SigningKey.Find(args[3], args[2]), "Mara", new DateOnly(2026, 11, 25), () => []);
             Console.WriteLine("signed");
             break;
         case "journal":

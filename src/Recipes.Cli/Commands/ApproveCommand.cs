@@ -38,9 +38,9 @@ internal static class ApproveCommand
         ReadyRecipe[] recipes = list is null ? [session.FindRecipe(name, folder, workers)] : [.. list.Recipes];
         RecipeSource[] sources = [.. recipes.Select(recipe => recipe.Source)];
         var what = list?.Identity ?? recipes[0].Identity;
-        var cases = recipes.SelectMany(recipe => session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel))).ToList();
+        List<CaseOutcome> Test() => [.. recipes.SelectMany(recipe => session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel)))];
         var on = DateOnly.FromDateTime(session.Now.UtcDateTime);
-        var given = list is null ? Approval.Give(recipes[0], key, by, on, cases) : Approval.Give(list.List, sources, key, by, on, cases);
+        var given = list is null ? Approval.Give(recipes[0], key, by, on, Test) : Approval.Give(list.List, sources, key, by, on, Test);
         var now = list is null ? Approval.Of(sources[0], house) : Approval.Of(list.List, sources, house);
         string path = RecipeLock.PathFor(list?.List.Path ?? sources[0].Path), tested = given.Approvals[^1].Cases;
         var fields = new JsonObject

@@ -95,13 +95,12 @@ public sealed record Approval(ApprovalState State, string Words)
     /// <param name="key">The key to sign with.</param>
     /// <param name="by">Who approves.</param>
     /// <param name="on">The day, UTC.</param>
-    /// <param name="cases">What became of its test cases; none may have failed.</param>
-    /// <exception cref="ProblemException">R1001 no name; R6204 a file that can't be approved; R6107 a case failed; R6109 another approval is at work; R8002 the lock file can't be written.</exception>
-    public static RecipeLock Give(ReadyRecipe recipe, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases)
+    /// <param name="test">Runs its test cases; none may fail.</param>
+    /// <exception cref="ProblemException">R1001 no name; R6204 a file that can't be approved; R6107 a case failed; R6110 a case changed meanwhile; R6109 another approval is at work; R8002 the lock file can't be written.</exception>
+    public static RecipeLock Give(ReadyRecipe recipe, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseOutcome>> test)
     {
         ArgumentNullException.ThrowIfNull(recipe);
-        ArgumentNullException.ThrowIfNull(cases);
-        return Give(recipe.Source, recipe.Spec.Version, key, by, on, cases);
+        return Give(Subject.Of(recipe.Source), recipe.Spec.Version, key, by, on, test);
     }
 
     /// <summary>Signs a list with its recipes as they stand, likewise.</summary>
@@ -110,18 +109,20 @@ public sealed record Approval(ApprovalState State, string Words)
     /// <param name="key">The key to sign with.</param>
     /// <param name="by">Who approves.</param>
     /// <param name="on">The day, UTC.</param>
-    /// <param name="cases">What became of the test cases of all of them.</param>
+    /// <param name="test">Runs the test cases of all of them.</param>
     /// <exception cref="ProblemException">As for a recipe.</exception>
-    public static RecipeLock Give(RecipeList list, IReadOnlyList<RecipeSource> recipes, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases) =>
-        Give(Subject.Of(list, recipes), 1, key, by, on, cases);
+    public static RecipeLock Give(RecipeList list, IReadOnlyList<RecipeSource> recipes, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseOutcome>> test) =>
+        Give(Subject.Of(list, recipes), 1, key, by, on, test);
 
-    internal static RecipeLock Give(RecipeSource source, int version, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases) =>
-        Give(Subject.Of(source), version, key, by, on, cases);
+    internal static RecipeLock Give(RecipeSource source, int version, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseOutcome>> test) =>
+        Give(Subject.Of(source), version, key, by, on, test);
 
-    private static RecipeLock Give(Subject subject, int version, SigningKey key, string by, DateOnly on, IReadOnlyCollection<CaseOutcome> cases)
+    private static RecipeLock Give(Subject subject, int version, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseOutcome>> test)
     {
         ArgumentNullException.ThrowIfNull(key);
-        ArgumentNullException.ThrowIfNull(cases);
+        ArgumentNullException.ThrowIfNull(test);
+        var files = subject.Files();
+        var cases = test();
         if (cases.Where(outcome => !outcome.Passed).ToList() is { Count: > 0 } failed)
         {
             throw new ProblemException(Codes.CasesFailed, string.Create(CultureInfo.InvariantCulture,
@@ -140,11 +141,17 @@ public sealed record Approval(ApprovalState State, string Words)
             throw new ProblemException(Codes.BadUsage, "'--by' takes a name of at most 80 characters.", "Write --by night-shift, for instance.");
         }
 
+        // Cases are read from the disk each time; what is signed must be what was tested.
+        if (!subject.Files().SequenceEqual(files))
+        {
+            throw new ProblemException(Codes.ChangedWhileApproved, $"A case of the {subject.Kind} changed while the cases ran, so it isn't approved.", "Look at what changed, and approve again.", new Place(subject.Path));
+        }
+
         string path = RecipeLock.PathFor(subject.Path);
         // Two that read the same signatures and each add their own would leave one of the two.
         using var hold = HeldFile.TryHold(path, out var held) ? held
             : throw new ProblemException(Codes.ApprovalInUse, $"Another program is approving this {subject.Kind}.", "Try again when it is done; both signatures stay.", new Place(path));
-        var fresh = new RecipeLock { Recipe = subject.Name, IsList = subject.IsList, Version = version, Files = subject.Files() };
+        var fresh = new RecipeLock { Recipe = subject.Name, IsList = subject.IsList, Version = version, Files = files };
         var others = Old(path) is { } old && (old with { Approvals = [] }).ToString() == fresh.ToString() ? old.Approvals.Where(approval => approval.Key != key.Public.Sha256) : [];
         var claim = new SignedApproval(name, on, cases.Count == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{cases.Count} passed"), key.Public.Sha256, "");
         var signed = fresh with { Approvals = [.. others, claim with { Signature = Convert.ToBase64String(key.Sign(fresh.SignedText(claim))) }] };

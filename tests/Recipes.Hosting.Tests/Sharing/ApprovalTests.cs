@@ -134,7 +134,7 @@ public sealed class ApprovalTests : IDisposable
     }
 
     private RecipeLock ApproveList(SigningKey? key = null) =>
-        Approval.Give(Evening().List, Evening().Recipes, key ?? bench.Foreman, "Mara", Bench.Today, Cases(4, 0));
+        Approval.Give(Evening().List, Evening().Recipes, key ?? bench.Foreman, "Mara", Bench.Today, () => Cases(4, 0));
 
     [Fact]
     public void A_list_is_signed_with_every_file_of_its_recipes()
@@ -181,7 +181,7 @@ public sealed class ApprovalTests : IDisposable
         Approval.Require(list, recipes, House.None);
         bench.Approve();
         Bench.CodeOf(() => Approval.Require(list, recipes, house)).ShouldBe(Codes.NotApproved);
-        Approval.Give(recipes[0], 1, bench.Foreman, "Mara", Bench.Today, []);
+        Approval.Give(recipes[0], 1, bench.Foreman, "Mara", Bench.Today, () => []);
         Approval.Require(list, recipes, house);
         // The other way round: the list's signature is none of its recipes', and a stranger's is none.
         File.Delete(bench.Lock);
@@ -251,7 +251,7 @@ public sealed class ApprovalTests : IDisposable
         File.Delete(bench.Lock);
         var read = bench.Source();
         bench.Approve();
-        Approval.Give(read, 2, bench.Stranger, "Jo", Bench.Today, []).Approvals.Select(approval => approval.By).ShouldBe(["Mara", "Jo"]);
+        Approval.Give(read, 2, bench.Stranger, "Jo", Bench.Today, () => []).Approvals.Select(approval => approval.By).ShouldBe(["Mara", "Jo"]);
         File.ReadAllText(bench.Lock).ShouldStartWith(one[..one.IndexOf("signature", StringComparison.Ordinal)]);
         Directory.EnumerateFiles(Path.GetDirectoryName(bench.Lock)!).Select(Path.GetFileName).Order(StringComparer.Ordinal).ShouldBe(["sail-check.csx", "sail-check.lock", "sail-check.md"]);
     }
@@ -280,10 +280,26 @@ public sealed class ApprovalTests : IDisposable
     [Fact]
     public void What_fails_its_cases_is_not_signed()
     {
-        Bench.CodeOf(() => Approval.Give(bench.Source(), 2, bench.Foreman, "Mara", Bench.Today, Cases(3, 1))).ShouldBe(Codes.CasesFailed);
+        Bench.CodeOf(() => Approval.Give(bench.Source(), 2, bench.Foreman, "Mara", Bench.Today, () => Cases(3, 1))).ShouldBe(Codes.CasesFailed);
         File.Exists(bench.Lock).ShouldBeFalse();
-        Approval.Give(bench.Source(), 2, bench.Foreman, "Mara", Bench.Today, Cases(3, 0)).Approvals[0].Cases.ShouldBe("3 passed");
-        Bench.CodeOf(() => Approval.Give(bench.Source(), 2, bench.Foreman, "Mara\nkey x", Bench.Today, [])).ShouldBe(Codes.BadUsage);
+        Approval.Give(bench.Source(), 2, bench.Foreman, "Mara", Bench.Today, () => Cases(3, 0)).Approvals[0].Cases.ShouldBe("3 passed");
+        Bench.CodeOf(() => Approval.Give(bench.Source(), 2, bench.Foreman, "Mara\nkey x", Bench.Today, () => [])).ShouldBe(Codes.BadUsage);
+    }
+
+    [Theory]
+    [InlineData("shelf/sail-check/cases/white-sail.json", "{ \"art\": \"other.png\" }\n")]
+    [InlineData("shelf/sail-check/cases/late.json", "{}\n")]
+    public void What_is_signed_is_what_was_tested(string name, string later)
+    {
+        var (list, recipes) = Evening();
+        Bench.CodeOf(() => Approval.Give(list, recipes, bench.Foreman, "Mara", Bench.Today, Meddled)).ShouldBe(Codes.ChangedWhileApproved);
+        File.Exists(bench.At("shelf/evening.recipes.lock")).ShouldBeFalse();
+
+        CaseOutcome[] Meddled()
+        {
+            bench.Write(name, later);
+            return Cases(1, 0);
+        }
     }
 
     private static CaseOutcome[] Cases(int passed, int failed) =>

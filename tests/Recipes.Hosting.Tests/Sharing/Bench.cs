@@ -50,7 +50,7 @@ internal sealed class Bench : IDisposable
         return SigningKey.Find(name, At("keys"));
     }
 
-    public RecipeLock Approve(SigningKey? key = null, DateOnly? on = null) => Approval.Give(Source(), 2, key ?? Foreman, "Mara", on ?? Today, []);
+    public RecipeLock Approve(SigningKey? key = null, DateOnly? on = null) => Approval.Give(Source(), 2, key ?? Foreman, "Mara", on ?? Today, () => []);
 
     /// <summary>A house that knows the foreman's key, with this in its entry.</summary>
     public House House(string entry = "", bool demands = true)

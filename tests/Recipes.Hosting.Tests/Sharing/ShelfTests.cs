@@ -140,7 +140,7 @@ public sealed class ShelfTests : IDisposable
         Directory.Delete(bench.At("shelf"), recursive: true);
         bench.Write("shelf/wing-check.csx", "Recipe.Title(\"Wings\");\n");
         bench.Write("shelf/wing-check.cases/one.json", "{}\n");
-        Approval.Give(RecipeSource.Read("wing-check", bench.At("shelf/wing-check.csx")), 1, bench.Foreman, "Mara", Bench.Today, []);
+        Approval.Give(RecipeSource.Read("wing-check", bench.At("shelf/wing-check.csx")), 1, bench.Foreman, "Mara", Bench.Today, () => []);
         Plan(house)[0].Approval.State.ShouldBe(ApprovalState.Approved);
         Install();
         Approval.Of(RecipeSource.Read("wing-check", bench.At("home/recipes/wing-check/wing-check.csx")), house).State.ShouldBe(ApprovalState.Approved);
@@ -151,7 +151,7 @@ public sealed class ShelfTests : IDisposable
     {
         var house = bench.House();
         var list = RecipeList.Read(bench.Write("shelf/evening.recipes", "recipes-list 1\nsail-check\n"));
-        Approval.Give(list, [bench.Source()], bench.Foreman, "Mara", Bench.Today, []);
+        Approval.Give(list, [bench.Source()], bench.Foreman, "Mara", Bench.Today, () => []);
         File.WriteAllBytes(bench.At("evening.pack"), RecipePack.Write(RecipePack.Collect(list, [bench.Source()])));
         var arriving = RecipePack.Read(bench.At("evening.pack"));
         arriving.Select(one => (one.Name, one.IsList)).ShouldBe([("evening", true), ("sail-check", false)]);
