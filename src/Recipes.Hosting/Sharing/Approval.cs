@@ -96,7 +96,8 @@ public sealed record Approval(ApprovalState State, string Words)
     /// <param name="by">Who approves.</param>
     /// <param name="on">The day, UTC.</param>
     /// <param name="test">Runs its test cases; none may fail.</param>
-    /// <exception cref="ProblemException">R1001 no name; R6204 a file that can't be approved; R6107 a case failed; R6110 a case changed meanwhile; R6109 another approval is at work; R8002 the lock file can't be written.</exception>
+    /// <exception cref="ProblemException">R1001 no name; R6204 a file that can't be approved; R6107 a case failed; R6110 a case changed meanwhile; R6109 another approval is at work;
+    /// R6103 an earlier lock file can't be read; R8002 it can't be written.</exception>
     public static RecipeLock Give(ReadyRecipe recipe, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseOutcome>> test)
     {
         ArgumentNullException.ThrowIfNull(recipe);
@@ -170,7 +171,8 @@ public sealed record Approval(ApprovalState State, string Words)
             {
                 return RecipeLock.Read(path);
             }
-            catch (ProblemException)
+            // A damaged one has no signature that holds. One that can't be read may have.
+            catch (ProblemException e) when (e.InnerException is null)
             {
                 return null;
             }

@@ -52,7 +52,7 @@ public sealed partial record RecipeLock
     internal bool IsTooLong => Encoding.UTF8.GetByteCount(ToString()) > Longest;
 
     /// <summary>Reads a lock file; null where there is none.</summary>
-    /// <exception cref="ProblemException">R6103: it is damaged or of a newer version.</exception>
+    /// <exception cref="ProblemException">R6103: it is damaged or of a newer version; with a cause, it can't be read.</exception>
     public static RecipeLock? Read(string path)
     {
         try
@@ -61,7 +61,7 @@ public sealed partial record RecipeLock
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw Damaged(path);
+            throw new ProblemException(Codes.ApprovalVoid, $"The lock file can't be read: {e.Message}", "Check its permissions.", new Place(path), e);
         }
     }
 

@@ -302,6 +302,28 @@ public sealed class ApprovalTests : IDisposable
         }
     }
 
+    [Fact]
+    public async Task A_lock_file_that_can_t_be_read_keeps_its_signatures()
+    {
+        Child.Need(Child.IsRoot && File.Exists("/usr/bin/setpriv"), "Needs root and setpriv, to run as a user without rights.");
+        string keys = Directory.CreateDirectory(bench.At("nobody")).FullName;
+        bench.Approve();
+        byte[] before = File.ReadAllBytes(bench.Lock);
+        if (!OperatingSystem.IsWindows())
+        {
+            File.SetUnixFileMode(bench.Folder, (UnixFileMode)0b111_101_101);
+            File.SetUnixFileMode(keys, (UnixFileMode)0b111_111_111);
+            File.SetUnixFileMode(Path.GetDirectoryName(bench.Lock)!, (UnixFileMode)0b111_111_111);
+            File.SetUnixFileMode(bench.Lock, (UnixFileMode)0b110_000_000);
+        }
+
+        Child.Need((await Child.RunAsNobody("new-key", keys, "night")).Exit == 0, "A user without rights can't run the tests' output here.");
+        var (exit, output) = await Child.RunAsNobody("approve", bench.Recipe, keys, "night");
+        exit.ShouldBe((int)ExitCode.NotApproved, output);
+        output.ShouldStartWith("R6103");
+        File.ReadAllBytes(bench.Lock).ShouldBe(before);
+    }
+
     private static CaseOutcome[] Cases(int passed, int failed) =>
         [.. Enumerable.Range(0, passed + failed).Select(i => new CaseOutcome { Name = $"case {i}", Path = $"{i}.json", Differences = i < passed ? [] : ["changed: 3 was expected, and it is 4"] })];
 
