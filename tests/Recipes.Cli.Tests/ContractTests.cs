@@ -182,6 +182,7 @@ public sealed class ContractTests : IDisposable
         string? pwsh = (Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator).Select(folder => Path.Combine(folder, OperatingSystem.IsWindows() ? "pwsh.exe" : "pwsh")).FirstOrDefault(File.Exists);
         Shop.Needs(pwsh is not null, "pwsh, the .NET tool PowerShell");
         using var bare = BareShop();
+        bare.Environment["POWERSHELL_TELEMETRY_OPTOUT"] = "1";
         bare.Environment["DOTNET_ROOT"] = Path.GetDirectoryName(Shop.Dotnet)!;
         bare.Write("completion.ps1", bare.Run("completion", "powershell").ShouldExit(0).Out);
         // TabExpansion2 is what the shell itself calls for the key; it must be the program, since the shell completes functions otherwise.
