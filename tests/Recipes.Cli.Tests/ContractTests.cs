@@ -197,8 +197,77 @@ public sealed class ContractTests : IDisposable
         using var shell = bare.StartWith(pwsh!, "-NoProfile", "-NonInteractive", "-File", "try.ps1");
         var answer = Shop.End(shell).ShouldExit(0);
         answer.Err.ShouldBeEmpty();
-        answer.Out.ReplaceLineEndings("\n").Split('\n')[..^1].Zip(Completed).Select(pair => (pair.Second.Line, string.Join(' ', pair.First.Split(' ').Order(StringComparer.Ordinal)))).ShouldBe(Completed);
+        Offered(answer.Out).ShouldBe(Completed);
     }
+
+    [Fact]
+    public void Zsh_completes_the_same_and_ends_a_word_only_where_it_is_whole()
+    {
+        Shop.Needs(File.Exists("/usr/bin/zsh") && File.Exists("/usr/bin/script"), "zsh, and script of bsdutils");
+        using var bare = BareShop();
+        bare.Environment["DOTNET_ROOT"] = Path.GetDirectoryName(Shop.Dotnet)!;
+        bare.Environment["ZDOTDIR"] = bare.Desk;
+        bare.Environment["TERM"] = "xterm";
+        bare.Write("completion.zsh", bare.Run("completion", "zsh").ShouldExit(0).Out);
+        // The shell completes only what is typed at a terminal, which 'script' gives it. Each line is laid into its editor at the first prompt.
+        bare.Write(".zshrc", $$"""
+            path=('{{Shop.ProgramFolder}}' $path)
+            autoload -U compinit && compinit -D -u
+            source ./completion.zsh
+            setopt no_auto_list
+            compadd() {
+                if [[ $funcstack[2] == _recipes ]]; then local -a matches; builtin compadd -O matches "$@"; offered+=($matches); fi
+                builtin compadd "$@"
+            }
+            zle-line-init() {
+                local line
+                while IFS= read -r line; do
+                    offered=() BUFFER=$line CURSOR=$#line
+                    zle complete-word
+                    print -r -- "$offered" >> offered.txt
+                    print -r -- "$BUFFER" >> typed.txt
+                done < lines.txt
+                BUFFER=exit
+                zle accept-line
+            }
+            zle -N zle-line-init
+            """);
+        using var shell = bare.StartWith("/usr/bin/script", "-qec", "zsh -d -i", "terminal.txt");
+        Shop.End(shell).ShouldExit(0);
+        Offered(File.ReadAllText(bare.At("offered.txt"))).ShouldBe(Completed);
+        File.ReadAllLines(bare.At("typed.txt")).ShouldBe(Completed.Select(tried => tried.Expected.Length == 0 || tried.Expected.Contains(' ', StringComparison.Ordinal)
+            ? tried.Line
+            : $"{tried.Line[..(tried.Line.LastIndexOf(' ') + 1)]}{tried.Expected}{(tried.Expected.EndsWith('=') ? "" : " ")}"));
+    }
+
+    [Fact]
+    public void Fish_completes_the_same()
+    {
+        Shop.Needs(File.Exists("/usr/bin/fish"), "fish");
+        using var bare = BareShop();
+        bare.Environment["DOTNET_ROOT"] = Path.GetDirectoryName(Shop.Dotnet)!;
+        bare.Write("completion.fish", bare.Run("completion", "fish").ShouldExit(0).Out);
+        // 'complete -C' is what the shell itself offers for a line; the files of the folder are among it.
+        bare.Write("try.fish", $$"""
+            set -x PATH '{{Shop.ProgramFolder}}' $PATH
+            source completion.fish
+            for line in (cat lines.txt)
+                set -l found
+                for word in (complete -C $line | string split -f 1 \t)
+                    test -e (string replace -r '^[^=]*=(?=.)' '' -- $word); or set -a found $word
+                end
+                echo "$found"
+            end
+            """);
+        using var shell = bare.StartWith("/usr/bin/fish", "--no-config", "try.fish");
+        var answer = Shop.End(shell).ShouldExit(0);
+        answer.Err.ShouldBeEmpty();
+        Offered(answer.Out).ShouldBe(Completed);
+    }
+
+    // What a shell offered for each line, sorted.
+    private static IEnumerable<(string Line, string Offered)> Offered(string answer) =>
+        answer.ReplaceLineEndings("\n").Split('\n')[..^1].Zip(Completed).Select(pair => (pair.Second.Line, string.Join(' ', pair.First.Split(' ').Order(StringComparer.Ordinal))));
 
     [Fact]
     public void Bash_completes_commands_recipes_lists_parameters_and_their_values()
@@ -219,7 +288,7 @@ public sealed class ContractTests : IDisposable
         using var bash = bare.StartWith("/bin/bash", "try.sh");
         var answer = Shop.End(bash).ShouldExit(0);
         answer.Err.ShouldBeEmpty();
-        answer.Out.Split('\n')[..^1].Zip(Completed).Select(pair => (pair.Second.Line, string.Join(' ', pair.First.Split(' ').Order(StringComparer.Ordinal))))
+        Offered(answer.Out)
             .ShouldBe(Completed.Select(tried => (tried.Line, tried.Expected.EndsWith('=') ? tried.Expected : tried.Expected[(tried.Expected.IndexOf('=', StringComparison.Ordinal) + 1)..])));
         Directory.Exists(Path.Combine(bare.Home, ".cache")).ShouldBeFalse("completion must not compile");
     }
