@@ -57,6 +57,38 @@ public class DistanceTests
         }
     }, iter: 60);
 
+    // OpenCV's exact transform (DIST_MASK_PRECISE) gives the distance to the nearest pixel that is 0; a border of 0 is the outside,
+    // which isn't in the region. Its distances are floats: squared, below 2^20, they are off by less than a half.
+    [Fact]
+    public void Squared_distances_are_OpenCvs()
+    {
+        OpenCv.OrSkip();
+        int compared = 0;
+        Pictures.HardRegions.Sample(region =>
+        {
+            int w = region.Coverage.Width, h = region.Coverage.Height;
+            using var mask = Pictures.ToMat(region);
+            using Mat framed = new(), distances = new(), reversed = new(), outward = new();
+            Cv2.CopyMakeBorder(mask, framed, 1, 1, 1, 1, BorderTypes.Constant, Scalar.All(0));
+            Cv2.DistanceTransform(framed, distances, DistanceTypes.L2, DistanceTransformMasks.Precise);
+            Cv2.BitwiseNot(mask, reversed);
+            Cv2.DistanceTransform(reversed, outward, DistanceTypes.L2, DistanceTransformMasks.Precise);
+            int[] toOut = Distance.Squared(region.Coverage, toRegion: false), toIn = Distance.Squared(region.Coverage, toRegion: true);
+            for (int i = 0; i < w * h; i++)
+            {
+                toOut[i].ShouldBe(Square(distances.At<float>((i / w) + 1, (i % w) + 1)));
+                if (!region.IsEmpty)
+                {
+                    toIn[i].ShouldBe(Square(outward.At<float>(i / w, i % w)));
+                    Interlocked.Increment(ref compared);
+                }
+            }
+        }, iter: 100);
+        compared.ShouldBeGreaterThan(1000);
+
+        static int Square(float distance) => (int)Math.Round((double)distance * distance);
+    }
+
     // Tile by tile, looking no further than the length, is the same as by exact distances over the whole picture, which the
     // tests around this one hold to their definitions.
     [Fact]
