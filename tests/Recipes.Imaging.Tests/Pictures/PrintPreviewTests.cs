@@ -37,6 +37,42 @@ public class PrintPreviewTests
         (shown.R <= cloth.R && shown.G <= cloth.G && shown.B <= cloth.B).ShouldBeTrue();
     });
 
+    // What prints and what has white under it looks the same with marks; every 8 x 8 px of bare cloth shows them.
+    [Fact]
+    public void Marks_are_on_bare_cloth_and_nowhere_else()
+    {
+        const int side = 150;
+        bool Ink(int x, int y) => x is >= 40 and < 90 && y is >= 30 and < 140;
+        bool White(int x, int y) => x is >= 100 and < 120 && y is >= 30 and < 60;
+        var flat = Plane<Rgba8>.FromContiguous(side, side, Enumerable.Range(0, side * side).Select(i => Ink(i % side, i / side) ? new Rgba8(34, 92, 140) : i % 2 == 0 ? Rgba8.White : Rgba8.Black).ToArray());
+        var white = Plane<byte>.FromContiguous(side, side, Enumerable.Range(0, side * side).Select(i => White(i % side, i / side) ? (byte)90 : (byte)0).ToArray());
+        foreach (var cloth in new[] { Rgba8.White, Rgba8.Black, new Rgba8(20, 60, 30) })
+        {
+            var setup = Black with { Garment = cloth };
+            Plane<Rgba8> plain = PrintPreview.Render(flat, setup, white), marked = PrintPreview.Render(flat, setup, white, markBare: true);
+            var marks = new HashSet<(int, int)>();
+            for (int i = 0; i < side * side; i++)
+            {
+                var (x, y) = (i % side, i / side);
+                bool differs = marked[x, y] != plain[x, y];
+                (differs && (Ink(x, y) || White(x, y))).ShouldBeFalse($"{x},{y}");
+                if (differs)
+                {
+                    marks.Add((x / 8, y / 8));
+                }
+            }
+
+            for (int v = 0; v + 8 <= side; v += 8)
+            {
+                for (int u = 0; u + 8 <= side; u += 8)
+                {
+                    bool bare = Enumerable.Range(0, 64).All(k => !Ink(u + (k % 8), v + (k / 8)) && !White(u + (k % 8), v + (k / 8)));
+                    (bare && !marks.Contains((u / 8, v / 8))).ShouldBeFalse($"{u},{v} on {cloth}");
+                }
+            }
+        }
+    }
+
     // Kubelka-Munk table, SX 4 on black of reflectance 0.03 gives 0.78838; Values/white_ink_kubelka_munk.csv. 48 is linear 0.0296.
     [Fact]
     public void White_on_a_solid_is_what_the_table_says() =>
