@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Globalization;
 using System.Text;
 using Recipes.Imaging;
@@ -173,6 +174,43 @@ public class ChartFileTest
         chart.Doubts.ShouldBeEmpty();
         chart.Rows.Select(row => (row.Label, row.R, row.G, row.B)).ShouldBe([("A1", 1, 2, 3), ("A2", 40, 50, 60), ("AA10", 9, 9, 9)]);
         chart.IsMeasured.ShouldBeFalse();
+    }
+
+    // The judge is Little CMS's own reader, in transicc of Debian's liblcms2-utils: it takes our reference as the chart to convert,
+    // and gives Lab under D50 of the colors that it found there, to four digits.
+    [Fact]
+    public async Task Another_reader_finds_the_same_patches_in_a_reference()
+    {
+        Oracle.RequireTool("transicc", "liblcms2-utils");
+        (string Label, Rgba8 Color)[] patches = [.. Enumerable.Range(0, 60).Select(i => ($"{(char)('A' + (i / 10))}{(i % 10) + 1}", new Rgba8((byte)(i * 41), (byte)(i * 97), (byte)(255 - (i * 3)))))];
+        string folder = Directory.CreateTempSubdirectory("recipes-chart").FullName;
+        try
+        {
+            string reference = Path.Combine(folder, "chart.txt"), found = Path.Combine(folder, "found.txt");
+            using (var stream = File.Create(reference))
+            {
+                ChartFile.WriteReference(stream, "sixty colors", "CHART-1", patches);
+            }
+
+            using var process = Process.Start(new ProcessStartInfo("transicc", ["-t1", "-c0", "-i*sRGB", "-o*Lab4", reference, found]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
+            var cancel = TestContext.Current.CancellationToken;
+            var output = process.StandardOutput.ReadToEndAsync(cancel);
+            string errors = await process.StandardError.ReadToEndAsync(cancel);
+            await process.WaitForExitAsync(cancel);
+            process.ExitCode.ShouldBe(0, $"{errors} {await output}");
+            string[][] rows = [.. (await File.ReadAllLinesAsync(found, cancel)).SkipWhile(line => line.Trim() != "BEGIN_DATA").Skip(1).TakeWhile(line => line.Trim() != "END_DATA")
+                .Select(line => line.Split((char[])[' ', '\t'], StringSplitOptions.RemoveEmptyEntries))];
+            rows.Select(row => row[0]).ShouldBe(Enumerable.Range(1, 60).Select(i => $"{i}"));
+            foreach (var (row, (label, color)) in rows.Zip(patches))
+            {
+                double[] lab = [.. row[1..].Select(number => double.Parse(number, CultureInfo.InvariantCulture))];
+                Ciede2000.Difference(new Lab(lab[0], lab[1], lab[2]), LabSpace.D50.Of(color)).ShouldBeLessThan(0.2, label);
+            }
+        }
+        finally
+        {
+            Directory.Delete(folder, true);
+        }
     }
 
     [Fact]
