@@ -1,0 +1,100 @@
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Shipped.Tests;
+
+/// <summary>white-underbase on a drawing of which every pixel's white is known by how it is drawn. Rules about color and cloth: common practice, no source.</summary>
+public class WhiteUnderbaseTests
+{
+    private const int Side = 160;
+    private static readonly Rgba8 Orange = new(240, 124, 28), Sail = new(254, 254, 254), Shadow = new(51, 40, 30);
+    private static readonly GarmentSetup Dark = Shelf.Black with { Underbase = Underbase.File };
+
+    // A block of orange with a sail of printable white, a shadow and black that drops in it, and a hair of 1 px that stands alone.
+    private static Rgba8 At(int x, int y) => (x, y) switch
+    {
+        ( >= 40 and < 70, >= 40 and < 70) => Sail,
+        ( >= 80 and < 110, >= 40 and < 70) => Shadow,
+        ( >= 80 and < 110, >= 80 and < 110) => Rgba8.Black,
+        ( >= 30 and < 120, >= 30 and < 120) => Orange,
+        (140, >= 20 and < 130) => Orange,
+        _ => Rgba8.ClearWhite,
+    };
+
+    private static readonly Plane<Rgba8> Art = Plane<Rgba8>.FromContiguous(Side, Side, Enumerable.Range(0, Side * Side).Select(i => At(i % Side, i / Side)).ToArray());
+
+    private static bool Prints(int x, int y) => At(x, y) is { A: > 0 } color && color != Rgba8.Black;
+
+    // The choke by its definition: 2 px from the nearest pixel that doesn't print, and the hair keeps its white.
+    private static bool Laid(int x, int y)
+    {
+        if (x == 140)
+        {
+            return Prints(x, y);
+        }
+
+        for (int v = -2; v <= 2; v++)
+        {
+            for (int u = -2; u <= 2; u++)
+            {
+                if ((u * u) + (v * v) <= 4 && !Prints(x + u, y + v))
+                {
+                    return false;
+                }
+            }
+        }
+
+        return true;
+    }
+
+    private static void ShouldHold(Plane<byte>? plane, Func<int, int, byte> white)
+    {
+        plane.ShouldNotBeNull();
+        for (int i = 0; i < Side * Side; i++)
+        {
+            plane[i % Side, i / Side].ShouldBe(white(i % Side, i / Side), $"{i % Side},{i / Side}");
+        }
+    }
+
+    // 51 is two fifths of 127.5, from which on a color gets all.
+    private static byte First(int x, int y) => !Laid(x, y) ? (byte)0 : At(x, y) == Shadow ? (byte)102 : (byte)255;
+
+    [Fact]
+    public void White_lies_under_what_prints_and_none_where_black_drops()
+    {
+        var made = Shelf.Run("white-underbase", Art, Dark, ("choke", "2px"));
+        ShouldHold(made.Run.Art.Artwork.Underbase, First);
+        made.Run.Art.Artwork.SecondPass.ShouldBeNull();
+        made.Run.Art.Artwork.Flat.ShouldBeSameAs(made.Before.Flat);
+        made.ShouldBeClear();
+    }
+
+    [Fact]
+    public void The_second_pass_lies_under_art_white_alone()
+    {
+        var made = Shelf.Run("white-underbase", Art, Dark, ("choke", "2px"), ("second-pass", "true"), ("strength", "80"));
+        ShouldHold(made.Run.Art.Artwork.Underbase, (x, y) => First(x, y) switch { 255 => 204, 102 => 82, _ => 0 });
+        ShouldHold(made.Run.Art.Artwork.SecondPass, (x, y) => At(x, y) == Sail ? (byte)204 : (byte)0);
+        made.Run.Art.Artwork.Flat.ShouldBeSameAs(made.Before.Flat);
+        made.ShouldBeClear();
+    }
+
+    [Fact]
+    public void Run_again_it_chokes_no_further_and_takes_the_second_pass_off()
+    {
+        var once = Shelf.Run("white-underbase", Art, Dark, ("choke", "2px"), ("second-pass", "true"));
+        Shelf.Run("white-underbase", once.Run.Art.Artwork, Dark, ("choke", "2px"), ("second-pass", "true")).Run.Art.Artwork.ShouldBeSameAs(once.Run.Art.Artwork);
+        var without = Shelf.Run("white-underbase", once.Run.Art.Artwork, Dark, ("choke", "2px"));
+        ShouldHold(without.Run.Art.Artwork.Underbase, First);
+        without.Run.Art.Artwork.SecondPass.ShouldBeNull();
+    }
+
+    [Fact]
+    public void White_cloth_gets_none_and_the_machines_underbase_is_left_to_it()
+    {
+        var made = Shelf.Run("white-underbase", Art, Dark with { Garment = Rgba8.White }, ("second-pass", "true"));
+        ShouldHold(made.Run.Art.Artwork.Underbase, (_, _) => 0);
+        ShouldHold(made.Run.Art.Artwork.SecondPass, (_, _) => 0);
+        Should.Throw<ProblemException>(() => Shelf.Run("white-underbase", Art, Dark with { Underbase = Underbase.Machine })).Problems[0].Code.ShouldBe(Codes.RecipeDeclined);
+    }
+}
