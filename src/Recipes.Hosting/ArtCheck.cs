@@ -133,7 +133,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         {
             findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
                 $"The ink is {width:0.00} x {height:0.00} in, {where} ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in, margin {setup.SafeMargin:0.##} in). Make it smaller, or choose a larger platen."),
-                printed.Count, box, null));
+                printed.Count, box, "fit-to-platen"));
         }
         else if (art.PixelsPerInch is not null)
         {

@@ -24,6 +24,29 @@ public class ArtCheckTests
         }
     }
 
+    [Fact]
+    public void Near_white_background_is_counted_and_boxed()
+    {
+        // Paper that is one level off from x = 150 on, 100 px high; the block of 60 x 60 px in it prints.
+        var art = Made(300, 100, (x, y) => x is >= 200 and < 260 && y is >= 20 and < 80 ? Ink : x >= 150 ? new Rgba8(254, 254, 254) : Paper);
+        foreach (var setup in (GarmentSetup[])[Light, Black])
+        {
+            var finding = ArtCheck.Of(art, setup).Findings.ShouldHaveSingleItem();
+            (finding.Code, finding.Pixels, finding.Box, finding.Recipe).ShouldBe(("near-white-background", (150 * 100) - (60 * 60), new Box(150, 0, 150, 100), "clean-background"));
+        }
+    }
+
+    [Fact]
+    public void Near_black_and_bare_black_are_counted_and_boxed_on_black_only()
+    {
+        // 24,24,24 is L* 8.3, within the trade's 5 to 13 (common practice); navy is as dark and has its chroma.
+        var art = Made(300, 100, (x, y) => y is < 20 or >= 80 ? Paper
+            : x is >= 20 and < 80 ? new Rgba8(24, 24, 24) : x is >= 120 and < 180 ? Rgba8.Black : x is >= 220 and < 280 ? new Rgba8(10, 20, 60) : Paper);
+        ArtCheck.Of(art, Light).Findings.ShouldBeEmpty();
+        ArtCheck.Of(art, Black).Findings.Select(finding => (finding.Code, finding.Pixels, finding.Box, finding.Recipe)).ShouldBe(
+            [("near-black", 3600, new Box(20, 20, 60, 60), "pure-black"), ("bare-black", 3600, new Box(120, 20, 60, 60), "print-black")]);
+    }
+
     [Theory]
     [InlineData(1)]
     [InlineData(2)]
@@ -145,10 +168,12 @@ public class ArtCheckTests
         }
 
         var finding = findings.ShouldHaveSingleItem();
-        (finding.Code, finding.Pixels, finding.Box).ShouldBe(("off-platen", (long)width * height, new Box(20, 20, width, height)));
+        (finding.Code, finding.Pixels, finding.Box, finding.Recipe).ShouldBe(("off-platen", (long)width * height, new Box(20, 20, width, height), "fit-to-platen"));
         finding.Message.ShouldContain(words);
     }
 
-    private static Artwork Draw(int width, int height, Func<int, int, bool> ink) =>
-        Artwork.FromPixels(Plane<Rgba8>.FromContiguous(width, height, (Rgba8[])[.. Enumerable.Range(0, width * height).Select(i => ink(i % width, i / width) ? Ink : Paper)]), Ppi);
+    private static Artwork Draw(int width, int height, Func<int, int, bool> ink) => Made(width, height, (x, y) => ink(x, y) ? Ink : Paper);
+
+    private static Artwork Made(int width, int height, Func<int, int, Rgba8> color) =>
+        Artwork.FromPixels(Plane<Rgba8>.FromContiguous(width, height, (Rgba8[])[.. Enumerable.Range(0, width * height).Select(i => color(i % width, i / width))]), Ppi);
 }
