@@ -5,7 +5,7 @@ using Recipes.Imaging;
 
 namespace Recipes.Codecs;
 
-/// <summary>Writes baseline TIFF files: one picture, 8-bit RGB, or RGBA with straight alpha where a pixel isn't opaque, with a profile of sRGB.</summary>
+/// <summary>Writes baseline TIFF files: one picture, 8-bit RGB, or RGBA with straight alpha where a pixel isn't opaque, with a profile of sRGB; or gray.</summary>
 /// <remarks>
 /// TIFF 6.0, part 1. Strips aren't compressed: that is what every reader of TIFF must read, and the bytes then depend on the
 /// pixels alone. Little-endian; the directory comes before the pixels, so that the file is written from front to end.
@@ -28,6 +28,29 @@ public static class TiffWriter
     {
         ArgumentNullException.ThrowIfNull(target);
         ArgumentNullException.ThrowIfNull(pixels);
+        int channels = pixels.Tiles.All(IsOpaque) ? 3 : 4;
+        WriteHead(target, pixels.Grid, channels, pixelsPerInch, description);
+        WriteRows(target, pixels, channels);
+    }
+
+    /// <summary>Writes one channel as gray without a profile, such as an underbase, 0 black to 255 white.</summary>
+    /// <inheritdoc cref="Write(Stream, Plane{Rgba8}, double?, string?)"/>
+    public static void Write(Stream target, Plane<byte> samples, double? pixelsPerInch = null, string? description = null)
+    {
+        ArgumentNullException.ThrowIfNull(target);
+        ArgumentNullException.ThrowIfNull(samples);
+        WriteHead(target, samples.Grid, 1, pixelsPerInch, description);
+        byte[] row = new byte[samples.Width];
+        for (int y = 0; y < samples.Height; y++)
+        {
+            samples.CopyRowTo(y, row);
+            target.Write(row);
+        }
+    }
+
+    // Everything before the pixels. One channel is gray counted from black, three or four are RGB.
+    private static void WriteHead(Stream target, TileGrid size, int channels, double? pixelsPerInch, string? description)
+    {
         if (description is not null && description.Any(c => c is < ' ' or > '~'))
         {
             throw new ArgumentException("A TIFF text is printable ASCII.", nameof(description));
@@ -39,16 +62,16 @@ public static class TiffWriter
             throw new ArgumentOutOfRangeException(nameof(pixelsPerInch), "The resolution can't be stored in a TIFF file.");
         }
 
-        int channels = pixels.Tiles.All(IsOpaque) ? 3 : 4, rowBytes = pixels.Width * channels, rows = Math.Clamp(BytesPerStrip / rowBytes, 1, pixels.Height);
-        int strips = (pixels.Height + rows - 1) / rows;
-        uint[] counts = [.. Enumerable.Range(0, strips).Select(i => (uint)(Math.Min(rows, pixels.Height - (i * rows)) * rowBytes))];
+        int rowBytes = size.Width * channels, rows = Math.Clamp(BytesPerStrip / rowBytes, 1, size.Height);
+        int strips = (size.Height + rows - 1) / rows;
+        uint[] counts = [.. Enumerable.Range(0, strips).Select(i => (uint)(Math.Min(rows, size.Height - (i * rows)) * rowBytes))];
         uint[] resolution = [(uint)hundredths, 100];
 
         // Tag, type, values; in ascending order, as section 2 demands.
         List<(int Tag, int Type, uint[] Values)> fields =
         [
-            (256, Long, [(uint)pixels.Width]), (257, Long, [(uint)pixels.Height]), (258, Short, [.. Enumerable.Repeat(8u, channels)]),
-            (259, Short, [1]), (262, Short, [2]), (273, Long, new uint[strips]), (277, Short, [(uint)channels]), (278, Long, [(uint)rows]), (279, Long, counts),
+            (256, Long, [(uint)size.Width]), (257, Long, [(uint)size.Height]), (258, Short, [.. Enumerable.Repeat(8u, channels)]),
+            (259, Short, [1]), (262, Short, [channels == 1 ? 1u : 2u]), (273, Long, new uint[strips]), (277, Short, [(uint)channels]), (278, Long, [(uint)rows]), (279, Long, counts),
             (282, Rational, resolution), (283, Rational, resolution), (284, Short, [1]), (296, Short, [pixelsPerInch is null ? 1u : 2u]),
         ];
         if (description is not null)
@@ -62,13 +85,16 @@ public static class TiffWriter
             fields.Add((338, Short, [2]));
         }
 
-        fields.Add((34675, Undefined, [.. SrgbProfile.Bytes.Select(b => (uint)b)]));
+        if (channels > 1)
+        {
+            fields.Add((34675, Undefined, [.. SrgbProfile.Bytes.Select(b => (uint)b)]));
+        }
 
         int directory = 2 + (12 * fields.Count) + 4, outside = fields.Sum(field => Length(field.Type, field.Values) is var length and > 4 ? length + (length & 1) : 0);
         long start = 8L + directory + outside;
-        if (start + ((long)rowBytes * pixels.Height) > Longest)
+        if (start + ((long)rowBytes * size.Height) > Longest)
         {
-            throw new ArgumentException("A TIFF file holds at most 4 GB.", nameof(pixels));
+            throw new ArgumentException("A TIFF file holds at most 4 GB.", nameof(size));
         }
 
         uint[] offsets = fields.First(field => field.Tag == 273).Values;
@@ -78,7 +104,6 @@ public static class TiffWriter
         }
 
         target.Write(Head(fields, 8 + directory));
-        WriteRows(target, pixels, channels);
     }
 
     private static byte[] Head(List<(int Tag, int Type, uint[] Values)> fields, int outsideAt)

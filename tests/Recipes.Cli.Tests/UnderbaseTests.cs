@@ -37,6 +37,10 @@ public sealed class UnderbaseTests : IDisposable
             }
         }
 
+        // Beside TIFF colors the plane is TIFF: not compressed, so it ends with the same levels as they are.
+        ((string)shop.Json("export", "sail.png", "-o", "print.tif").ShouldExit(0).Json["outputs"]!["planes"]![0]!).ShouldBe("print-underbase.tif");
+        File.ReadAllBytes(shop.At("print-underbase.tif"))[^(Side * Side)..].ShouldBe(plane.Select(pixel => pixel.R));
+
         // With its layers: the plane is there, and the flat picture in it is the colors.
         shop.Json("export", "sail.png", "-o", "layers.ora").ShouldExit(0);
         shop.Json(["check", "layers.ora", .. setup]).ShouldExit(0);

@@ -26,6 +26,24 @@ public class TiffWriterTest
         }
     }
 
+    // TIFF 6.0, section 4: a gray picture counted from black; libtiff behind NetVips is the judge.
+    [Fact]
+    public void Another_library_reads_a_gray_plane_back()
+    {
+        Oracle.Require();
+        foreach (var (width, height) in new[] { (1, 1), (131, 1), (1500, 800) })
+        {
+            byte[] samples = [.. Enumerable.Range(0, width * height).Select(i => (byte)(i * 7 % 253))];
+            byte[] file = Gray(Plane<byte>.FromContiguous(width, height, samples));
+            using var image = Image.NewFromBuffer(file);
+            (image.Width, image.Height, image.Bands, image.Format).ShouldBe((width, height, 1, NetVips.Enums.BandFormat.Uchar));
+            image.Interpretation.ShouldBe(NetVips.Enums.Interpretation.Bw);
+            image.WriteToMemory<byte>().ShouldBe(samples);
+            (image.Xres * 25.4).ShouldBe(300, 0.001);
+            image.Get("image-description").ShouldBe("puffin");
+        }
+    }
+
     [Fact]
     public void Resolution_and_text_are_kept()
     {
@@ -54,22 +72,23 @@ public class TiffWriterTest
     }
 
     // tiffinfo of Debian's libtiff-tools warns of anything that isn't as it should be.
-    [Fact]
-    public async Task Libtiffs_own_tool_finds_nothing_to_warn_of()
+    [Theory]
+    [InlineData(false, "ICC Profile: <present>", "unassoc-alpha", "Photometric Interpretation: RGB color")]
+    [InlineData(true, "Photometric Interpretation: min-is-black", "Bits/Sample: 8", "Samples/Pixel: 1")]
+    public async Task Libtiffs_own_tool_finds_nothing_to_warn_of(bool gray, params string[] says)
     {
         Oracle.RequireTool("tiffinfo", "libtiff-tools");
         string path = Path.GetTempFileName();
         try
         {
             var cancel = TestContext.Current.CancellationToken;
-            await File.WriteAllBytesAsync(path, Write(Clear, 300, "puffin"), cancel);
+            await File.WriteAllBytesAsync(path, gray ? Gray(Plane<byte>.OneValue(700, 500, 128)) : Write(Clear, 300, "puffin"), cancel);
             using var process = Process.Start(new ProcessStartInfo("tiffinfo", ["-D", path]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
             var errors = process.StandardError.ReadToEndAsync(cancel);
             string text = await process.StandardOutput.ReadToEndAsync(cancel);
             (await errors).ShouldBeEmpty();
-            text.ShouldContain("ICC Profile: <present>");
+            Array.ForEach(says, word => text.ShouldContain(word));
             text.ShouldContain("Image Width: 700 Image Length: 500");
-            text.ShouldContain("unassoc-alpha");
             text.ShouldContain("Compression Scheme: None");
             text.ShouldContain("Resolution: 300, 300 pixels/inch");
         }
@@ -83,6 +102,13 @@ public class TiffWriterTest
     {
         using var stream = new MemoryStream();
         TiffWriter.Write(stream, plane, pixelsPerInch, description);
+        return stream.ToArray();
+    }
+
+    private static byte[] Gray(Plane<byte> samples)
+    {
+        using var stream = new MemoryStream();
+        TiffWriter.Write(stream, samples, 300, "puffin");
         return stream.ToArray();
     }
 

@@ -57,7 +57,7 @@ internal static class ExportCommand
         foreach (var plane in planes)
         {
             string from = Provenance.Of(state, plane.Path).ToJson();
-            written.Add((plane.Path, Write(session, plane.Path, force, stream => PngWriter.Write(stream, plane.Ink, state.Art.PixelsPerInch, [new PngText(PngText.Provenance, from)]))));
+            written.Add((plane.Path, Write(session, plane.Path, force, stream => plane.Write(stream, state.Art.PixelsPerInch, from))));
         }
 
         string provenance = Provenance.Of(state, path).ToJson();
