@@ -89,6 +89,34 @@ public class ColorMatchTests
         hueTrue.Lab.Chroma.ShouldBeGreaterThan(25);
     }
 
+    // Hue-preserving minimum-distance clipping (CIE 156:2004) by brute force over every fourth level: of the colors within half a
+    // degree of the target's hue none comes nearer in CIELAB.
+    [Theory]
+    [InlineData(87.82, -79.27, 80.99)]
+    [InlineData(50, 90, -60)]
+    [InlineData(30, -40, -50)]
+    public void The_hue_true_color_is_the_nearest_of_its_hue(double l, double a, double b)
+    {
+        var target = new Lab(l, a, b);
+        var chart = MeasuredChart.Of(new SyntheticPrinter(black: true).Measure(6, 0, 1));
+        double Distance(Lab lab) => Math.Sqrt(Math.Pow(lab.L - l, 2) + Math.Pow(lab.A - a, 2) + Math.Pow(lab.B - b, 2));
+        double nearest = double.MaxValue;
+        int compared = 0;
+        for (int i = 0; i < 64 * 64 * 64; i++)
+        {
+            var lab = chart.Model!.Predict(new Rgb(4 * (i / 4096), 4 * (i / 64 % 64), 4 * (i % 64)));
+            double turn = Math.Abs(lab.Hue - target.Hue);
+            if (lab.Chroma > 1 && Math.Min(turn, 360 - turn) < 0.5)
+            {
+                compared++;
+                nearest = Math.Min(nearest, Distance(lab));
+            }
+        }
+
+        compared.ShouldBeGreaterThan(100);
+        Distance(ColorMatch.Find(chart, target).HueTrue!.Lab).ShouldBeLessThanOrEqualTo(nearest + 0.1);
+    }
+
     [Fact]
     public void Pure_white_and_pure_black_are_never_computed()
     {
