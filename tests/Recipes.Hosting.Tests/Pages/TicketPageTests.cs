@@ -29,7 +29,7 @@ public class TicketPageTests
         Policy(document).ShouldContain("script-src 'none'");
         Policy(document).ShouldStartWith("default-src 'none'; img-src data:; style-src 'sha256-");
         string text = document.Root!.Value;
-        foreach (string word in (string[])["a simulation on a screen, not a proof", "local rules apply", "safety data sheets", "Sign-off", "none noted", "Not printed before", "#f07820"])
+        foreach (string word in (string[])["a simulation on a screen, not a proof", "local rules apply", "safety data sheets", "Sign-off", "none noted", "Not printed before", "#f07820", "not estimated, since the setup has no ink constants"])
         {
             text.ShouldContain(word);
         }
@@ -56,6 +56,9 @@ public class TicketPageTests
         text.ShouldContain("The last 5 of 30; 'recipes history' lists all.");
         text.ShouldContain("And 5 more: 'recipes check' lists all.");
         text.ShouldContain("And 10 more: 'recipes ticket' tells all.");
+        // The ink as a range in milliliters, its white, and what staying bare saves.
+        Regex.IsMatch(text, @"Ink: \d+\.\d+ to \d+\.\d+ mL of ink, \d+\.\d+ to \d+\.\d+ mL of it white underbase; what stays bare saves \d+\.\d+ to \d+\.\d+ mL").ShouldBeTrue();
+        text.ShouldContain("Brackets around the colors that may have shifted");
     }
 
     // Letter is the shorter sheet, A4 the narrower one (ISO 216; ANSI/ASME Y14.1). Pages are counted as the PDF states them
@@ -107,7 +110,7 @@ public class TicketPageTests
         var setup = SetupStore.Shipped[1] with
         {
             InkLot = text, Pretreatment = text, Chart = new ChartReference(text, new string('c', 64), "2026-03-01"),
-            InkConstants = new InkConstants(12, 1.1),
+            InkConstants = new InkConstants(900, 1.1),
         };
         var state = State(HarborArt.Draw(tall ? 100 : 300, tall ? 900 : 342, black: false).Before, setup, text) with { Step = 30 };
         var earlier = new EarlierPrint(text, Sample.Print(29, note: text) with { By = text });
