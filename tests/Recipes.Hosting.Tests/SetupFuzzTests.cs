@@ -21,6 +21,26 @@ public sealed class SetupFuzzTests
         OutsideJson.Parse(bytes).ShouldBeNull();
     }
 
+    // 7 in from both sides leave nothing of 14 in.
+    [Theory]
+    [InlineData("14", "16", "6.99", true)]
+    [InlineData("14", "16", "7", false)]
+    [InlineData("16", "14", "7", false)]
+    [InlineData("14", "16", "9", false)]
+    public void A_margin_leaves_some_of_the_platen(string width, string height, string margin, bool read)
+    {
+        byte[] json = Encoding.UTF8.GetBytes($$"""{ "platen": { "width": {{width}}, "height": {{height}} }, "safeMargin": {{margin}} }""");
+        if (read)
+        {
+            SetupJson.Read(json, "mine.json", "mine").PixelsPerInchFilling(1, 1).ShouldBeInRange(1, 1e6);
+            return;
+        }
+
+        var problem = Should.Throw<ProblemException>(() => SetupJson.Read(json, "mine.json", "mine")).Problems[0];
+        problem.Code.ShouldBe(Codes.BadSetup);
+        problem.Message.ShouldContain($"'safeMargin' of {margin} in");
+    }
+
     [Fact]
     public void Mutated_setups_are_read_or_refused()
     {

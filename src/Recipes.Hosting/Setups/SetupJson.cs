@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using System.Text.Json.Nodes;
@@ -133,6 +134,13 @@ public static class SetupJson
         if (!SetupStore.IsName(setup.Name))
         {
             throw Bad(file, $"'name' takes small letters, digits and hyphens, not '{CleanText.Line(setup.Name, 40)}'");
+        }
+
+        // What a platen takes inside its margin divides sizes.
+        if (2 * setup.SafeMargin >= Math.Min(setup.PlatenWidth, setup.PlatenHeight))
+        {
+            throw Bad(file, string.Create(CultureInfo.InvariantCulture,
+                $"'safeMargin' of {setup.SafeMargin:0.###} in leaves nothing of a platen of {setup.PlatenWidth:0.###} x {setup.PlatenHeight:0.###} in"));
         }
 
         if (setup.Ink.StateOf(setup.Ink.BrightestWhite) != InkState.Prints)
