@@ -138,11 +138,11 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         else if (art.PixelsPerInch is not null)
         {
             // A px of rounding in a file that is the platen is no fault.
-            double wide = art.Width / ppi, tall = art.Height / ppi;
-            if (wide - setup.PlatenWidth > 1 / ppi || tall - setup.PlatenHeight > 1 / ppi)
+            var platen = setup.PlatenAt(ppi);
+            if (art.Width > platen.Width + 1 || art.Height > platen.Height + 1)
             {
                 findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
-                    $"The file states {wide:0.00} x {tall:0.00} in, larger than the platen ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in); its ink alone, {width:0.00} x {height:0.00} in, would fit. Crop it, or place it with fit-to-platen."),
+                    $"The file states {art.Width / ppi:0.00} x {art.Height / ppi:0.00} in, larger than the platen ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in); its ink alone, {width:0.00} x {height:0.00} in, would fit. Crop it, or place it with fit-to-platen."),
                     art.PixelCount, null, "fit-to-platen"));
             }
         }

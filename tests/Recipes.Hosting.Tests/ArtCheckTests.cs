@@ -96,6 +96,9 @@ public class ArtCheckTests
         // A file that is the platen has no such finding, however its resolution was rounded on the way (300 ppi are 11811 px per meter).
         var whole = Draw(4200, 300, (x, y) => x is >= 400 and < 900 && y is >= 50 and < 250);
         ArtCheck.Of(new Artwork(whole.Width, whole.Height, 11811 * 0.0254, whole.Layers), Light).Findings.ShouldBeEmpty();
+        // Nor has one that is a px larger; 14 in at 300 ppi are 4200 px.
+        ArtCheck.Of(Draw(4201, 300, (x, y) => x is >= 400 and < 900 && y is >= 50 and < 250), Light).Findings.ShouldBeEmpty();
+        ArtCheck.Of(Draw(4202, 300, (x, y) => x is >= 400 and < 900 && y is >= 50 and < 250), Light).Findings.ShouldHaveSingleItem().Code.ShouldBe("off-platen");
     }
 
     [Fact]
