@@ -171,8 +171,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var holes = Find.Pinholes(flat, setup.Ink, area);
         if (!specks.IsEmpty || !holes.IsEmpty)
         {
+            string[] kinds = [.. new[] { (specks.Islands(diagonal: true).Count, Noun: "speck"), (holes.Islands().Count, Noun: "pinhole") }
+                .Where(kind => kind.Count > 0).Select(kind => Count(kind.Count, kind.Noun))];
             Add(findings, "specks", specks.Union(holes), "remove-specks",
-                $"in {Count(specks.Islands(diagonal: true).Count, "speck")} and {Count(holes.Islands().Count, "pinhole")} that stand alone, each below {SpeckArea.ToString(CultureInfo.InvariantCulture)} mm2.");
+                $"in {string.Join(" and ", kinds)} that stand alone, each below {SpeckArea.ToString(CultureInfo.InvariantCulture)} mm2.");
         }
     }
 

@@ -59,7 +59,8 @@ public static class AtomicFile
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
             PutBack();
-            throw Unwritable(paths[at], e.Message, e);
+            // Nobody knows the temporary file by its name.
+            throw Unwritable(paths[at], e.Message.Replace(temporary[at], paths[at], StringComparison.Ordinal), e);
         }
         finally
         {

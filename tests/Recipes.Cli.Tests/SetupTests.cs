@@ -94,6 +94,12 @@ public sealed class SetupTests : IDisposable
             .ShouldBe(["black-garment", "black-garment-opaque-white", "light-garment", "navy-shirt"]);
         shop.Json("setups", "use", "navy-shirt").ShouldExit(0);
         ((string)shop.Json("check", "ring.png").ShouldExit(0).Json["setup"]!["brightestWhite"]!).ShouldBe("#fdfdfd");
+
+        // A copy that kept its name would put its steps among the first one's.
+        File.WriteAllText(Path.Combine(folder, "night-tee.json"), Own);
+        var refused = shop.Run("check", "ring.png", "--setup", "night-tee").ShouldExit(2);
+        refused.Err.ShouldContain("R1007");
+        refused.Err.ShouldContain("navy-shirt");
     }
 
     [Fact]

@@ -46,7 +46,7 @@ internal static class KeysCommand
             text.WriteLine(house.File is null ? "There is no house configuration; nothing demands approval." : $"House configuration: {house.File}");
             if (house.File is not null)
             {
-                text.WriteLine(house.RequiresApproval ? "It demands approval: commit, run and watch take approved and shipped recipes only." : "It doesn't demand approval.");
+                text.WriteLine(house.RequiresApproval ? "It demands approval: commit and run take approved and shipped recipes only." : "It doesn't demand approval.");
             }
 
             foreach (var key in house.Keys)

@@ -104,9 +104,9 @@ internal static class PrintedCommand
         return new Outcome(fields, text =>
         {
             text.WriteLine($"Remembered for {artPath}, setup {state.Setup.Name}: {InWords(print)}");
-            if (state.Setup.InkLot is null || state.Setup.Pretreatment is null)
+            if (Repeat.Unnoted(state.Setup) is { Length: > 0 } unnoted)
             {
-                text.WriteLine("The setup names no ink lot or no pretreatment, so a later ticket can't tell whether it changed; docs/setups.md says how to note them.");
+                text.WriteLine($"The setup doesn't note {unnoted}, so a later ticket can't tell whether it changed; docs/setups.md says how to note it.");
             }
         });
     }

@@ -95,8 +95,8 @@ internal static class TicketCommand
                 text.WriteLine($"Wrote {string.Join(", ", planes.Select(plane => plane.Path).Prepend(stripPath))}: its main colors, to print on the garment and staple on.");
             }
 
-            text.WriteLine(repeat.TestFirst ? "TEST FIRST. Since the last good print:"
-                : repeat.LastGood is null ? "No print of it is remembered yet; 'recipes printed' tells how one came out." : "Nothing changed since the last good print.");
+            text.WriteLine(repeat.TestFirst ? repeat.LastGood is null ? "TEST FIRST. No good print is remembered:" : "TEST FIRST. Since the last good print:"
+                : repeat.LastGood is null ? "No print of it is remembered yet; 'recipes printed' tells how one came out." : Repeat.Unnoted(state.Setup) is { Length: > 0 } unnoted ? $"Nothing that is noted changed since the last good print. Not noted, so ask: {unnoted}." : "Nothing changed since the last good print.");
             if (repeat.BadSince is { } bad)
             {
                 text.WriteLine($"  a bad print: {CleanText.Line(bad.Print.Note, 200)}");

@@ -26,13 +26,14 @@ public static class NewRecipe
         string folder = FolderOf(name, parent);
         if (Path.Exists(folder))
         {
-            throw AtomicFile.Exists(folder);
+            throw new ProblemException(Codes.OutputExists, $"{folder} exists already.", $"Choose another name. 'recipes new {name} --editor' makes only the editor's files of it anew.", new Place(folder));
         }
 
         // Whole or not at all: made beside, then renamed.
         string made = Path.Combine(Path.GetDirectoryName(Path.GetFullPath(folder))!, $".{name}.{Guid.NewGuid():N}.tmp");
         try
         {
+            Directory.CreateDirectory(made);
             Write(made, $"{name}.csx", Text("recipe.csx.txt").Replace("NAME", name, StringComparison.Ordinal));
             Write(made, "cases/first.json", Text("first.json"));
             Write(made, $"{name}.csproj", Text("recipe.csproj.txt"));
@@ -42,7 +43,7 @@ public static class NewRecipe
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw new ProblemException(Codes.OutputUnwritable, $"{folder} can't be written: {e.Message}", "Check that the folder may be written to, and has room.", new Place(folder), e);
+            throw new ProblemException(Codes.OutputUnwritable, $"{folder} can't be written: {e.Message.Replace(made, folder, StringComparison.Ordinal)}", "Check that the folder may be written to, and has room.", new Place(folder), e);
         }
         finally
         {

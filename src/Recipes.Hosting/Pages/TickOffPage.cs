@@ -75,15 +75,15 @@ public static class TickOffPage
         page.Open("p", ("class", "quiet")).Outside(row.File ?? row.Order.Art).Close();
         page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup).Close().Close();
         page.Open("td", ("class", "found"));
-        foreach (var finding in row.Findings)
+        foreach (string text in row.Failure is null ? row.Findings.Select(finding => finding.Message) : [row.Failure])
         {
-            page.Element("p", finding.Message, "quiet");
+            page.Open("p", ("class", "quiet")).Outside(text).Close();
         }
 
         page.Close().Cell(Page.Grouped(row.Order.Quantity), "number strong").Open("td");
-        if (row.Failure is { } failure)
+        if (row.Failure is not null)
         {
-            page.Open("p", ("class", "strong")).Text("Don't print.").Close().Open("p").Outside(failure).Close();
+            page.Element("p", "Don't print.", "strong");
         }
         else
         {

@@ -36,7 +36,7 @@ public static class TicketPage
         page.Open("p").Text(state.Step == 0 ? "the original, no steps kept, for " : $"step {Page.Number(state.Step)}, for ").Outside(setup.Name).Close();
         page.Open("p").Text("original ").Element("code", state.File.Sha256).Close();
         page.Open("p").Text("this state ").Element("code", state.StateSha256).Close().Close();
-        page.Element("p", Headline(ticket.Repeat), ticket.Repeat.TestFirst ? "stamp warn" : "stamp").Close();
+        page.Element("p", Headline(ticket.Repeat, Repeat.Unnoted(ticket.State.Setup)), ticket.Repeat.TestFirst ? "stamp warn" : "stamp").Close();
 
         page.Open("div", ("class", "top"));
         Pictures(page, ticket);
@@ -44,7 +44,7 @@ public static class TicketPage
         page.Close();
         page.Open("div", ("class", "halves"));
         Setup(page, setup);
-        Printed(page, ticket.Repeat);
+        Printed(page, ticket.Repeat, Repeat.Unnoted(ticket.State.Setup));
         page.Close();
         Steps(page, ticket.Steps);
         Findings(page, ticket.Check);
@@ -69,8 +69,8 @@ public static class TicketPage
     private static string Parameters(WorkStep step) =>
         string.Join(", ", step.Record.Parameters.Where(pair => pair.Value.Length > 0).Select(pair => $"{pair.Key}={pair.Value}"));
 
-    private static string Headline(Repeat repeat) => repeat.TestFirst ? "TEST FIRST"
-        : repeat.LastGood is null ? "Not printed before" : "Repeat: nothing changed";
+    private static string Headline(Repeat repeat, string unnoted) => repeat.TestFirst ? "TEST FIRST"
+        : repeat.LastGood is null ? "Not printed before" : unnoted.Length == 0 ? "Repeat: nothing changed" : "Repeat: nothing noted changed";
 
     private static void Pictures(Page page, Ticket ticket)
     {
@@ -131,7 +131,7 @@ public static class TicketPage
 
     private static string Noted(string? text) => string.IsNullOrWhiteSpace(text) ? "none noted: ______________" : CleanText.Line(text, Short);
 
-    private static void Printed(Page page, Repeat repeat)
+    private static void Printed(Page page, Repeat repeat, string unnoted)
     {
         page.Section("Since the last good print", style: repeat.TestFirst ? "printed warn" : "printed");
         if (repeat.LastGood is { } good)
@@ -151,7 +151,8 @@ public static class TicketPage
 
         if (repeat.Changes.IsEmpty)
         {
-            page.Element("p", repeat.LastGood is null ? "" : "No lot, pretreatment, chart, setup or pixel changed since the good one.").Close();
+            page.Element("p", repeat.LastGood is null ? "" : unnoted.Length == 0 ? "No lot, pretreatment, chart, setup or pixel changed since the good one."
+                : $"Nothing that is noted changed since the good one. Not noted, so ask: {unnoted}.").Close();
             return;
         }
 

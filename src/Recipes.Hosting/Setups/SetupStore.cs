@@ -58,7 +58,7 @@ public static class SetupStore
         foreach (string file in UserFiles())
         {
             string name = Path.GetFileNameWithoutExtension(file);
-            all[name] = (ReadFile(file), file);
+            all[name] = (ReadOwn(file), file);
         }
 
         return all;
@@ -76,7 +76,7 @@ public static class SetupStore
 
         if (UserFiles().FirstOrDefault(file => Path.GetFileNameWithoutExtension(file) == nameOrFile) is { } own)
         {
-            return ReadFile(own);
+            return ReadOwn(own);
         }
 
         string[] known = [.. Shipped.Select(setup => setup.Name), .. UserFiles().Select(file => Path.GetFileNameWithoutExtension(file)!)];
@@ -92,6 +92,14 @@ public static class SetupStore
         return UserFolder is { } folder && Directory.Exists(folder)
             ? Directory.EnumerateFiles(folder, "*.json").Where(file => IsName(Path.GetFileNameWithoutExtension(file))).Order(StringComparer.Ordinal)
             : [];
+    }
+
+    // Steps are kept under the name that a setup gives itself, so a copy that still has the first one's would continue those.
+    private static GarmentSetup ReadOwn(string file)
+    {
+        var setup = ReadFile(file);
+        return setup.Name == Path.GetFileNameWithoutExtension(file) ? setup : throw new ProblemException(
+            Codes.BadSetup, $"The garment setup can't be used: it is called '{setup.Name}', and its file {Path.GetFileName(file)}.", "Change 'name' to the file's, or leave it out.", new Place(file));
     }
 
     private static GarmentSetup ReadFile(string file)
