@@ -19,23 +19,6 @@ internal sealed class Bins<T>(TileGrid grid)
     /// <summary>What may lie in a box; something in two tiles comes twice.</summary>
     public IEnumerable<T> Near(Box box) => Reached(box).SelectMany(tile => this[tile]);
 
-    /// <summary>True where one of the things that may lie in a box passes a test.</summary>
-    public bool Any(Box box, Func<T, Box, bool> test)
-    {
-        foreach (int tile in Reached(box))
-        {
-            foreach (var item in this[tile])
-            {
-                if (test(item, box))
-                {
-                    return true;
-                }
-            }
-        }
-
-        return false;
-    }
-
     private int[] Reached(Box reach)
     {
         var part = reach.Within(new Box(0, 0, grid.Width, grid.Height));

@@ -45,7 +45,7 @@ public static class DiffPicture
             }
         }
 
-        var placed = RegionLabels.Place(regions ?? [], map, art, region => frames.Near(region).Where(inner => region.Within(inner) == region).Select(inner => (Box?)inner.Grow(Ring)).FirstOrDefault());
+        var placed = RegionLabels.Place(regions ?? [], map, art, Outline);
         var legend = new Legend(map.Count, placed, art);
         int width = Math.Max(art.Width, legend.Box.Right), height = legend.Box.Bottom;
         var grid = new TileGrid(width, height);
@@ -105,6 +105,10 @@ public static class DiffPicture
 
             legend.Draw(canvas);
         });
+
+        // No outline has room for more, and a look at a large region's tiles would meet all of them.
+        Box? Outline(Box region) => region.Width >= Small + (2 * Gap) || region.Height >= Small + (2 * Gap) ? null
+            : frames.Near(region).Where(inner => region.Within(inner) == region).Select(inner => (Box?)inner.Grow(Ring)).FirstOrDefault();
     }
 
     // Gray from 184 to 240: light enough for every mark, with transparency in the middle, so that white art on it shows.

@@ -144,20 +144,23 @@ internal static class RegionLabels
     {
         var places = new Bins<Group>(new TileGrid(art.Width, art.Height));
         var into = new Dictionary<Group, Group>(ReferenceEqualityComparer.Instance);
-        foreach (var group in groups.Where(group => !group.IsRoomy))
+        foreach (var group in groups.Where(CanJoin))
         {
             places.Add(group.Box, group);
         }
 
-        foreach (var start in stuck.Where(group => !group.IsRoomy))
+        foreach (var start in stuck.Where(CanJoin))
         {
             var group = Now(start);
-            foreach (var near in places.Near(start.Box.Grow(Neighbors)).Distinct<Group>(ReferenceEqualityComparer.Instance).ToList())
+            foreach (var near in places.Near(start.Box.Grow(Neighbors)))
             {
-                var other = Now(near);
+                if (near.Box.Within(start.Box.Grow(Neighbors)).IsEmpty || (Now(near) is var other && ReferenceEquals(group, other)))
+                {
+                    continue;
+                }
+
                 var box = group.Box.Around(other.Box);
-                if (!ReferenceEquals(group, other) && other.Chosen == group.Chosen && box.Width <= Widest && box.Height <= Widest
-                    && !near.Box.Within(start.Box.Grow(Neighbors)).IsEmpty)
+                if (other.Chosen == group.Chosen && box.Width <= Widest && box.Height <= Widest)
                 {
                     var joined = new Group([.. group.Members, .. other.Members], box, null);
                     into[group] = into[other] = joined;
@@ -176,23 +179,34 @@ internal static class RegionLabels
         groups.AddRange(all);
         return true;
 
+        static bool CanJoin(Group group) => !group.IsRoomy && group.Box.Width <= Widest && group.Box.Height <= Widest;
+
         Group Now(Group group)
         {
-            while (into.TryGetValue(group, out var joined))
+            var last = group;
+            while (into.TryGetValue(last, out var joined))
             {
-                group = joined;
+                last = joined;
             }
 
-            return group;
+            // All on the way lead there at once from now on, or thousands in one place would be walked for each of them.
+            while (!ReferenceEquals(group, last))
+            {
+                var next = into[group];
+                into[group] = last;
+                group = next;
+            }
+
+            return last;
         }
     }
 
     private static List<RegionLabel> PlaceAll(List<Group> groups, ChangeMap map, Box art)
     {
-        var taken = new Bins<Box>(new TileGrid(art.Width, art.Height));
+        var taken = new Covered(art);
         foreach (var group in groups.Where(group => !group.IsRoomy))
         {
-            taken.Add(group.Taken, group.Taken);
+            taken.Add(group.Taken);
         }
 
         var labels = new RegionLabel[groups.Count];
@@ -200,17 +214,17 @@ internal static class RegionLabels
         foreach (var (group, i) in groups.Select((group, i) => (group, i)).OrderBy(pair => pair.group.IsRoomy ? 0 : pair.group.Members.Length > 1 ? 1 : 2))
         {
             labels[i] = Best(group, map, art, taken);
-            taken.Add(labels[i].Plate, labels[i].Plate);
+            taken.Add(labels[i].Plate);
             foreach (var piece in Pieces(labels[i].Leader))
             {
-                taken.Add(piece, piece);
+                taken.Add(piece);
             }
         }
 
         return [.. labels];
     }
 
-    private static RegionLabel Best(Group group, ChangeMap map, Box art, Bins<Box> taken)
+    private static RegionLabel Best(Group group, ChangeMap map, Box art, Covered taken)
     {
         string text = Words(group.Members);
         RegionLabel? first = null;
@@ -221,7 +235,7 @@ internal static class RegionLabels
                 continue;
             }
 
-            bool free = !Touches(taken, plate);
+            bool free = !taken.Touches(plate);
             if (!free && first is not null)
             {
                 continue;
@@ -230,7 +244,7 @@ internal static class RegionLabels
             int changed = map.CountIn(plate);
             bool solid = changed * 2 >= plate.Width * plate.Height;
             var leader = Line(group.Around, plate);
-            bool clear = free && (changed == 0 || solid) && Pieces(leader).All(piece => group.Taken.Within(piece) == piece || !Touches(taken, piece));
+            bool clear = free && (changed == 0 || solid) && Pieces(leader).All(piece => group.Taken.Within(piece) == piece || !taken.Touches(piece));
             var label = new RegionLabel(group.Members, text, scale, plate, group.Frame, leader, solid, clear);
             if (clear)
             {
@@ -245,8 +259,6 @@ internal static class RegionLabels
         var held = new Box(Math.Clamp(group.Box.X, 0, Math.Max(0, art.Width - width)), Math.Clamp(group.Box.Y, 0, Math.Max(0, art.Height - height)), width, height);
         return first ?? new RegionLabel(group.Members, text, 1, held, group.Frame, null, false, false);
     }
-
-    private static bool Touches(Bins<Box> taken, Box box) => taken.Any(box, static (other, box) => !other.Within(box).IsEmpty);
 
     // Inside a region that has room; else beside it, near in large digits, near in small ones, then further off.
     private static IEnumerable<(int Scale, Box Plate)> Candidates(Group group, string text)
@@ -344,6 +356,45 @@ internal static class RegionLabels
         (Lettering.WidthOf(text, scale) + (2 * Padding(scale)), (Lettering.CapitalHeight * scale) + (2 * Padding(scale)));
 
     private static Box Around(IEnumerable<NumberedBox> members) => members.Aggregate(default(Box), (box, member) => box.Around(member.Box));
+
+    // A bit for each pixel that something lies on: however much lies there, a look takes a few words.
+    private sealed class Covered(Box art)
+    {
+        private readonly int columns = (art.Width + 63) / 64;
+        private readonly ulong[] bits = new ulong[(art.Width + 63) / 64 * art.Height];
+
+        public void Add(Box box)
+        {
+            var part = box.Within(art);
+            for (int y = part.Y; y < part.Bottom && part.Width > 0; y++)
+            {
+                for (int column = part.X / 64; column * 64 < part.Right; column++)
+                {
+                    bits[(y * columns) + column] |= Bits(part, column);
+                }
+            }
+        }
+
+        public bool Touches(Box box)
+        {
+            var part = box.Within(art);
+            for (int y = part.Y; y < part.Bottom && part.Width > 0; y++)
+            {
+                for (int column = part.X / 64; column * 64 < part.Right; column++)
+                {
+                    if ((bits[(y * columns) + column] & Bits(part, column)) != 0)
+                    {
+                        return true;
+                    }
+                }
+            }
+
+            return false;
+        }
+
+        private static ulong Bits(Box part, int column) =>
+            (ulong.MaxValue << Math.Max(0, part.X - (column * 64))) & (ulong.MaxValue >> Math.Max(0, ((column + 1) * 64) - part.Right));
+    }
 
     // Regions that share a label; one, mostly.
     private sealed record Group(ImmutableArray<NumberedBox> Members, Box Box, Box? Outline)

@@ -66,6 +66,17 @@ public class RegionLabelsTests
         labels.ShouldAllBe(label => label.Frame!.Value.Width < 400 && label.Frame.Value.Height < 400);
     }
 
+    // Regions come from a worker, so boxes may all lie on each other; counted in pairs these would keep the host for hours.
+    [Fact]
+    public void Ten_thousand_regions_on_one_spot_and_across_all_of_the_art_are_told_too()
+    {
+        foreach (var box in (Box[])[new Box(100, 100, 25, 25), new Box(0, 700, 2000, 1)])
+        {
+            NumberedBox[] regions = [.. Enumerable.Range(0, 10_000).Select(i => new NumberedBox(i + 1, box, i % 3 != 0))];
+            Place(2000, 1000, regions).SelectMany(label => label.Members).Select(member => member.Number).Order().ShouldBe(Enumerable.Range(1, 10_000));
+        }
+    }
+
     // The numbers that a label stands for, as its text gives them or bounds them.
     private static IEnumerable<int> Told(RegionLabel label)
     {
