@@ -83,10 +83,9 @@ public static class KeptRun
             return;
         }
 
-        byte[] report = KeptReport.ToBytes(result.Report);
-        using var stream = new MemoryStream((int)length + report.Length + 1024);
+        using var stream = new MemoryStream((int)length + 4096);
         Frame.Write(stream, Frame.Bytes, Convert.FromHexString(resultSha256));
-        Frame.Write(stream, Frame.Bytes, report);
+        Message.Write(stream, KeptReport.Of(result.Report));
         PatchFrame.Write(stream, patch);
         Cache.Put(digest, stream.GetBuffer().AsMemory(0, (int)stream.Length));
     }
@@ -108,11 +107,11 @@ public static class KeptRun
         {
             using var stream = new MemoryStream(bytes);
             string sha256 = Convert.ToHexStringLower(Frame.Read(stream, Frame.Bytes, 32));
-            var report = KeptReport.Read(Frame.Read(stream, Frame.Bytes, LargestKept), recipe, state, values);
+            var report = Message.Read<KeptReport>(stream).Whole(recipe, state, values);
             var after = WorkerAnswer.Build(() => PatchFrame.Read(stream, state.Art.Layers.Length, null).ApplyTo(state.Art));
             return (new RunResult(state.Art, after, report), sha256);
         }
-        catch (Exception e) when (e is FrameException or IOException)
+        catch (FrameException)
         {
             return null;
         }

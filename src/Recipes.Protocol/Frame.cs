@@ -11,9 +11,6 @@ public sealed class FrameException(string message) : Exception(message);
 /// </summary>
 public static class Frame
 {
-    /// <summary>A JSON message.</summary>
-    public const int Json = 0x4E4F534A;
-
     /// <summary>A message, field by field: <see cref="IMessage{TSelf}"/>.</summary>
     public const int Message = 0x4753534D;
 

@@ -65,6 +65,9 @@ public sealed class MessageReader
     /// <summary>A box of any numbers; the host judges it.</summary>
     public Box Box() => new(Number(), Number(), Number(), Number());
 
+    /// <summary>A box, or null.</summary>
+    public Box? OptionalBox() => Flag() ? Box() : null;
+
     /// <summary>One of an enumeration's members, by its number below 256.</summary>
     /// <param name="members">How many there are, counted from 0.</param>
     public int OneOf(int members)

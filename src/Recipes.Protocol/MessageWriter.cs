@@ -87,6 +87,16 @@ public sealed class MessageWriter
         Number(value.Height);
     }
 
+    /// <summary>A flag that says whether it is there, then the box.</summary>
+    public void Optional(Box? value)
+    {
+        Flag(value is not null);
+        if (value is { } box)
+        {
+            Box(box);
+        }
+    }
+
     /// <summary>How many, then each.</summary>
     public void List<T>(ImmutableArray<T> items, Action<T> write)
     {
