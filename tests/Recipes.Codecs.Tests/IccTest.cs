@@ -10,13 +10,13 @@ namespace Recipes.Codecs.Tests;
 /// <summary>
 /// Embedded profiles against Little CMS's own calculator, <c>transicc</c> of Debian's liblcms2-utils: relative colorimetric,
 /// black point compensation, to its built-in sRGB, without a table computed ahead. Tolerance: 2 levels a channel for RGB and gray.
-/// CMYK is interpolated in a table of 17 points a side on our side: a CIEDE2000 of 3 everywhere, and 2 levels in 19 of 20 pixels
-/// of which no channel is darker than 48. Profiles that other people made are those of Debian's libgs-common.
+/// CMYK is interpolated in a table of 17 points a side on our side: a CIEDE2000 of 3 everywhere, and 2 levels where no channel is
+/// darker than 48: in each such pixel under our reader's own profile, in 19 of 20 under others. Profiles that other people made are those of Debian's libgs-common.
 /// </summary>
 public sealed class IccTest : IDisposable
 {
     private const int Levels = 2, Darkest = 48;
-    private const double Difference = 3;
+    private const double Difference = 3, StrayShare = 0.05;
     private readonly string folder = Directory.CreateTempSubdirectory("recipes-icc").FullName;
 
     public void Dispose() => Directory.Delete(folder, true);
@@ -39,7 +39,7 @@ public sealed class IccTest : IDisposable
         var art = Oracle.Decode(tiff.Bytes());
         art.Notes.ShouldContain(note => note.Contains("relative colorimetric with black point compensation", StringComparison.Ordinal));
         double[] expected = Transicc(profile, values, channels);
-        Judge(300, channels == 4, x => (art.Pixels[x, 0], expected[(3 * x)..((3 * x) + 3)], $"{name} {string.Join(' ', values[(x * channels)..((x + 1) * channels)])}"));
+        Judge(300, channels == 4 ? name == "cmyk" ? 0 : StrayShare : null, x => (art.Pixels[x, 0], expected[(3 * x)..((3 * x) + 3)], $"{name} {string.Join(' ', values[(x * channels)..((x + 1) * channels)])}"));
     }
 
     [Theory]
@@ -125,7 +125,7 @@ public sealed class IccTest : IDisposable
         (art.Mode, art.PixelsPerInch).ShouldBe(("8-bit CMYK, LZW", 300));
         double[] expected = Transicc(Profile("cmyk"), Inks, 4);
         art.Pixels[0, 0].ShouldBe(Rgba8.White);
-        Judge(128, true, i => (art.Pixels[i % 16, i / 16], expected[(3 * i)..((3 * i) + 3)], $"patch {i}"));
+        Judge(128, 0, i => (art.Pixels[i % 16, i / 16], expected[(3 * i)..((3 * i) + 3)], $"patch {i}"));
     }
 
     [Fact]
@@ -145,7 +145,7 @@ public sealed class IccTest : IDisposable
         (art.Mode, art.PixelsPerInch).ShouldBe(("8-bit CMYK", 300));
         double[] expected = Transicc(profile, Inks, 4);
         art.Pixels[8, 8].ShouldBe(Rgba8.White);
-        Judge(128, true, i => (art.Pixels[(i % 16 * 16) + 8, (i / 16 * 16) + 8], expected[(3 * i)..((3 * i) + 3)], $"patch {i}"));
+        Judge(128, StrayShare, i => (art.Pixels[(i % 16 * 16) + 8, (i / 16 * 16) + 8], expected[(3 * i)..((3 * i) + 3)], $"patch {i}"));
     }
 
     // Whole files that Little CMS's own converter writes with the profile in it, packed by libtiff's tool; the judge is the same
@@ -175,7 +175,7 @@ public sealed class IccTest : IDisposable
         // default_gray has sRGB's own curve.
         art.Notes.Any(note => note.EndsWith("relative colorimetric with black point compensation", StringComparison.Ordinal)).ShouldBe(name != "default_gray");
         byte[] due = Oracle.Vips(File.ReadAllBytes(back));
-        Judge(4096, name == "default_cmyk", i => (art.Pixels[i % 64, i / 64], [due[4 * i], due[(4 * i) + 1], due[(4 * i) + 2]], $"{i}"));
+        Judge(4096, name == "default_cmyk" ? StrayShare : null, i => (art.Pixels[i % 64, i / 64], [due[4 * i], due[(4 * i) + 1], due[(4 * i) + 2]], $"{i}"));
         art.Pixels[63, 63].ShouldBe(Rgba8.White);
     }
 
@@ -191,7 +191,7 @@ public sealed class IccTest : IDisposable
         var art = Oracle.Decode(File.ReadAllBytes(stored));
         art.Mode.ShouldStartWith("8-bit CMYK");
         byte[] due = Oracle.Skia(File.ReadAllBytes(back));
-        Judge(64, true, i =>
+        Judge(64, StrayShare, i =>
         {
             int x = (i % 8 * 32) + 16, y = (i / 8 * 32) + 16, at = 4 * ((y * 256) + x);
             return (art.Pixels[x, y], [due[at], due[at + 1], due[at + 2]], $"{x}, {y}");
@@ -243,7 +243,7 @@ public sealed class IccTest : IDisposable
         };
         var art = Oracle.Decode(png.Bytes());
         double[] expected = Transicc(profile, [.. colors.SelectMany(color => color)], 3);
-        Judge(colors.Length, false, i => (art.Pixels[i, 0], expected[(3 * i)..((3 * i) + 3)], string.Join(' ', colors[i])));
+        Judge(colors.Length, null, i => (art.Pixels[i, 0], expected[(3 * i)..((3 * i) + 3)], string.Join(' ', colors[i])));
         art.Pixels[0, 0].WithAlpha(255).ShouldBe(Rgba8.Black);
         art.Pixels[255, 0].ShouldBe(Rgba8.White);
         ((int)art.Pixels[254, 0].A).ShouldBe(type == 6 ? 254 : 255);
@@ -252,7 +252,8 @@ public sealed class IccTest : IDisposable
     // Values/cmyk.txt.
     private static int[] Inks => [0, 0, 0, 0, 0, 0, 0, 255, .. Enumerable.Range(2, 126).SelectMany(i => (int[])[i * 37 % 256, i * 91 % 256, i * 151 % 256, i % 3 == 0 ? i * 29 % 256 : 0])];
 
-    private static void Judge(int pixels, bool inks, Func<int, (Rgba8 Pixel, double[] Due, string What)> compare)
+    // Strays: of light pixels, the share that may be further off; null where nothing is interpolated and no pixel may.
+    private static void Judge(int pixels, double? strays, Func<int, (Rgba8 Pixel, double[] Due, string What)> compare)
     {
         int over = 0, light = 0;
         for (int i = 0; i < pixels; i++)
@@ -261,7 +262,7 @@ public sealed class IccTest : IDisposable
             double[] due = [.. numbers.Select(level => Math.Clamp(level, 0, 255))];
             what = $"{what}: {pixel}, expected {string.Join(' ', due)}";
             double largest = Math.Round(Math.Max(Math.Abs(pixel.R - due[0]), Math.Max(Math.Abs(pixel.G - due[1]), Math.Abs(pixel.B - due[2]))), 6);
-            if (!inks)
+            if (strays is null)
             {
                 largest.ShouldBeLessThanOrEqualTo(Levels, what);
             }
@@ -275,7 +276,11 @@ public sealed class IccTest : IDisposable
             Math.Round(Ciede2000.Difference(LabSpace.D50.Of(pixel), LabSpace.D50.Of(rounded)), 6).ShouldBeLessThanOrEqualTo(Difference, what);
         }
 
-        over.ShouldBeLessThanOrEqualTo((light + 19) / 20);
+        if (strays is { } share)
+        {
+            light.ShouldBeGreaterThan(0);
+            over.ShouldBeLessThanOrEqualTo((int)Math.Ceiling(light * share));
+        }
     }
 
     private static byte[] Profile(string name) => name switch
