@@ -54,7 +54,7 @@ public static class RecipeListRunner
             Guards = [.. done[0].Report.Guards.Select(guard => Worst(guard.Name, done))],
             Notes = [.. done.SelectMany(step => step.Report.Notes.Select(note => $"{step.Report.Recipe.Name}: {note}"))],
             // Numbers belong to the art that the step saw, so they stand in the step's own report.
-            Moves = sized ? [] : [.. ColorMoves.Of(before.Flat, after.Flat).Select(move => new ColorMove(move.From, move.To, move.Pixels))],
+            Moves = sized ? [] : ColorMoves.Of(before.Flat, after.Flat),
         };
         return new ListResult(new RunResult(before, after, report), [.. done]);
     }

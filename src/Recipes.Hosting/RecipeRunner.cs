@@ -66,7 +66,7 @@ public sealed class RecipeRunner
             Notes = [.. reply.Notes.Take(MostNotes).Select(note => CleanText.Line(note, 1000))],
             Regions = [.. reply.Regions.Take(MostLists).Select(list => Regions(list, before))],
             Colors = [.. reply.Colors.Take(MostLists).Select(list => Colors(list, before.PixelCount))],
-            Moves = sized ? [] : [.. ColorMoves.Of(before.Flat, guarded.Art.Flat).Select(move => new ColorMove(move.From, move.To, move.Pixels))],
+            Moves = sized ? [] : ColorMoves.Of(before.Flat, guarded.Art.Flat),
         };
         return new RunResult(before, guarded.Art, report);
     }

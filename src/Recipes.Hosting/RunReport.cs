@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Recipes.Imaging;
+using Recipes.Imaging.Pictures;
 
 namespace Recipes.Hosting;
 
@@ -32,20 +33,16 @@ public sealed record InkChange(InkCount Before, InkCount After, long Gained, lon
         long gained = 0, lost = 0;
         for (int i = 0; before.Grid == after.Grid && i < before.Tiles.Length; i++)
         {
-            Tile<Rgba8> was = before.Tiles[i], now = after.Tiles[i];
-            if (ReferenceEquals(was, now))
+            if (ReferenceEquals(before.Tiles[i], after.Tiles[i]))
             {
                 continue;
             }
 
-            for (int y = 0; y < was.Height; y++)
+            foreach (var run in new ChangedRuns(before.Tiles[i], after.Tiles[i]))
             {
-                for (int x = 0; x < was.Width; x++)
-                {
-                    bool printed = rules.StateOf(was[x, y]) == InkState.Prints, prints = rules.StateOf(now[x, y]) == InkState.Prints;
-                    gained += !printed && prints ? 1 : 0;
-                    lost += printed && !prints ? 1 : 0;
-                }
+                bool printed = rules.StateOf(run.Before) == InkState.Prints, prints = rules.StateOf(run.After) == InkState.Prints;
+                gained += !printed && prints ? run.Pixels : 0;
+                lost += printed && !prints ? run.Pixels : 0;
             }
         }
 
@@ -71,9 +68,6 @@ public sealed record ReportedColor(Rgba8 Color, long Pixels);
 
 /// <summary>A list of colors, most pixels first; <paramref name="Others"/> further ones are left out.</summary>
 public sealed record ReportedColors(string Title, ImmutableArray<ReportedColor> Colors, int Others);
-
-/// <summary>One of the main color moves: so many pixels went from one color to another.</summary>
-public sealed record ColorMove(Rgba8 From, Rgba8 To, long Pixels);
 
 /// <summary>All that is known about one run of a recipe: what a dry run shows and a commit records.</summary>
 public sealed record RunReport

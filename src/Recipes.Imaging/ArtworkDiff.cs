@@ -46,28 +46,18 @@ public sealed record ArtworkDiff(long Pixels, Box? Box, int LargestDelta)
     private static ArtworkDiff OfTile(Box bounds, Tile<Rgba8> before, Tile<Rgba8> after)
     {
         long pixels = 0;
-        int delta = 0, left = int.MaxValue, top = int.MaxValue, right = -1, bottom = -1;
-        for (int y = 0; y < bounds.Height; y++)
+        int delta = 0;
+        Box box = default;
+        foreach (var run in new ChangedRuns(before, after))
         {
-            for (int x = 0; x < bounds.Width; x++)
+            if (run.Counts)
             {
-                Rgba8 a = before[x, y], b = after[x, y];
-                if (!Differs(a, b))
-                {
-                    continue;
-                }
-
-                pixels++;
-                delta = Math.Max(delta, a.LargestDifference(b));
-                left = Math.Min(left, x);
-                right = Math.Max(right, x);
-                top = Math.Min(top, y);
-                bottom = y;
+                pixels += run.Pixels;
+                delta = Math.Max(delta, run.Before.LargestDifference(run.After));
+                box = box.Around(run.Box);
             }
         }
 
-        return pixels == 0
-            ? None
-            : new ArtworkDiff(pixels, new Box(bounds.X + left, bounds.Y + top, right - left + 1, bottom - top + 1), delta);
+        return pixels == 0 ? None : new ArtworkDiff(pixels, box with { X = bounds.X + box.X, Y = bounds.Y + box.Y }, delta);
     }
 }

@@ -249,20 +249,28 @@ public sealed class Guardrails
             boxes.Clear();
             borders.Clear();
             var bounds = before.Grid.Bounds(i);
-            for (int y = 0; y < bounds.Height; y++)
+            foreach (var run in new ChangedRuns(before.Tiles[i], after.Tiles[i]))
             {
-                for (int x = 0; x < bounds.Width; x++)
+                if ((rules.StateOf(run.Before) == InkState.Prints) == (rules.StateOf(run.After) == InkState.Prints))
                 {
-                    int g = Tripped(before.Tiles[i][x, y], after.Tiles[i][x, y], i, x, y, declared, rules);
-                    if (g < 0)
-                    {
-                        continue;
-                    }
+                    continue;
+                }
 
-                    int px = bounds.X + x, py = bounds.Y + y;
-                    counts[g]++;
-                    boxes[g] = boxes[g].Around(new Box(px, py, 1, 1));
-                    borders[g] |= px == 0 || py == 0 || px == before.Width - 1 || py == before.Height - 1;
+                for (int y = run.Box.Y; y < run.Box.Bottom; y++)
+                {
+                    for (int x = run.Box.X; x < run.Box.Right; x++)
+                    {
+                        int g = Tripped(run.Before, run.After, i, x, y, declared, rules);
+                        if (g < 0)
+                        {
+                            continue;
+                        }
+
+                        int px = bounds.X + x, py = bounds.Y + y;
+                        counts[g]++;
+                        boxes[g] = boxes[g].Around(new Box(px, py, 1, 1));
+                        borders[g] |= px == 0 || py == 0 || px == before.Width - 1 || py == before.Height - 1;
+                    }
                 }
             }
 

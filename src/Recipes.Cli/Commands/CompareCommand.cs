@@ -41,7 +41,7 @@ internal static class CompareCommand
             Ink = InkChange.Between(before, after, setup.Setup.Ink),
             Declared = new DeclaredCount(0, 0, 0, 0, false),
             Guards = [],
-            Moves = sameSize ? [.. ColorMoves.Of(before, after).Select(move => new ColorMove(move.From, move.To, move.Pixels))] : [],
+            Moves = sameSize ? ColorMoves.Of(before, after) : [],
         };
         var fields = new JsonObject
         {

@@ -1,5 +1,4 @@
 using System.Numerics;
-using System.Runtime.InteropServices;
 
 namespace Recipes.Imaging.Pictures;
 
@@ -142,30 +141,25 @@ internal sealed class ChangeMap
 
     private void Compare(Box bounds, Tile<Rgba8> before, Tile<Rgba8> after, InkRules? rules)
     {
-        Span<Rgba8> old = stackalloc Rgba8[TileGrid.Side], fresh = stackalloc Rgba8[TileGrid.Side];
         Span<long> counts = stackalloc long[kinds.Length];
         counts.Clear();
-        old = old[..bounds.Width];
-        fresh = fresh[..bounds.Width];
-        for (int y = 0; y < bounds.Height; y++)
+        foreach (var run in new ChangedRuns(before, after))
         {
-            before.CopyRowTo(y, old);
-            after.CopyRowTo(y, fresh);
-            int py = bounds.Y + y;
-            // As integers the search for the first difference is vectorized by the base class library.
-            int same = MemoryMarshal.Cast<Rgba8, uint>(old).CommonPrefixLength(MemoryMarshal.Cast<Rgba8, uint>(fresh));
-            for (int x = same; x < old.Length; x++)
+            if (!run.Counts)
             {
-                if (!ArtworkDiff.Differs(old[x], fresh[x]))
-                {
-                    continue;
-                }
+                continue;
+            }
 
-                int px = bounds.X + x;
-                cells[(py / Side * Columns) + (px / Side)] |= (ushort)(1 << ((py % Side * Side) + (px % Side)));
-                if (rules is not null)
+            if (rules is not null)
+            {
+                counts[(int)ChangeCount.KindOf(run.Before, run.After, rules)] += run.Pixels;
+            }
+
+            for (int y = bounds.Y + run.Box.Y; y < bounds.Y + run.Box.Bottom; y++)
+            {
+                for (int x = bounds.X + run.Box.X; x < bounds.X + run.Box.Right; x++)
                 {
-                    counts[(int)ChangeCount.KindOf(old[x], fresh[x], rules)]++;
+                    cells[(y / Side * Columns) + (x / Side)] |= (ushort)(1 << ((y % Side * Side) + (x % Side)));
                 }
             }
         }

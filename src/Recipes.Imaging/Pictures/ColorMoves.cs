@@ -1,7 +1,9 @@
-using System.Collections.Concurrent;
 using System.Collections.Immutable;
 
 namespace Recipes.Imaging.Pictures;
+
+/// <summary>One of the main color moves: so many pixels went from one color to another.</summary>
+public sealed record ColorMove(Rgba8 From, Rgba8 To, long Pixels);
 
 /// <summary>Counts which colors became which.</summary>
 public static class ColorMoves
@@ -19,7 +21,7 @@ public static class ColorMoves
     /// <param name="before">The flattened art before.</param>
     /// <param name="after">The flattened art after, of the same size.</param>
     /// <param name="most">The longest list.</param>
-    public static ImmutableArray<(Rgba8 From, Rgba8 To, long Pixels)> Of(Plane<Rgba8> before, Plane<Rgba8> after, int most = 12)
+    public static ImmutableArray<ColorMove> Of(Plane<Rgba8> before, Plane<Rgba8> after, int most = 12)
     {
         ArgumentNullException.ThrowIfNull(before);
         ArgumentNullException.ThrowIfNull(after);
@@ -28,96 +30,92 @@ public static class ColorMoves
             throw new ArgumentException("The two states differ in size.", nameof(after));
         }
 
-        var changed = Enumerable.Range(0, before.Tiles.Length).Where(i => !ReferenceEquals(before.Tiles[i], after.Tiles[i])).ToArray();
-        var buckets = new long[1 << BucketBits];
-        var gate = new Lock();
-        Each(changed, before, after, () => new long[buckets.Length], (counts, pair, n) => counts[BucketOf(pair)] += n, counts =>
+        long[] buckets = new long[1 << BucketBits];
+        Each(before, after, () => new long[buckets.Length], (counts, pair, pixels) => counts[BucketOf(pair)] += pixels, counts =>
         {
-            lock (gate)
+            for (int i = 0; i < counts.Length; i++)
             {
-                for (int i = 0; i < counts.Length; i++)
-                {
-                    buckets[i] += counts[i];
-                }
+                buckets[i] += counts[i];
             }
         });
 
-        var full = new bool[buckets.Length];
-        foreach (int bucket in Enumerable.Range(0, buckets.Length).Where(i => buckets[i] > 0).OrderByDescending(i => buckets[i]).Take(Counted))
-        {
-            full[bucket] = true;
-        }
-
-        var sums = new Dictionary<(Rgba8 From, Rgba8 To), long>();
-        Each(changed, before, after, () => new Dictionary<(Rgba8, Rgba8), long>(), (counts, pair, n) =>
+        bool[] full = Fullest(buckets);
+        var sums = new Dictionary<ulong, long>();
+        Each(before, after, () => new Dictionary<ulong, long>(), (counts, pair, pixels) =>
         {
             if (full[BucketOf(pair)])
             {
-                counts[pair] = counts.GetValueOrDefault(pair) + n;
+                counts[pair] = counts.GetValueOrDefault(pair) + pixels;
             }
+        }, counts =>
+        {
+            foreach (var (pair, pixels) in counts)
+            {
+                sums[pair] = sums.GetValueOrDefault(pair) + pixels;
+            }
+        });
+
+        var moves = new List<ColorMove>();
+        foreach (var (pair, pixels) in sums)
+        {
+            moves.Add(new ColorMove(Color((uint)(pair >> 32)), Color((uint)pair), pixels));
+        }
+
+        moves.Sort((a, b) => a.Pixels != b.Pixels ? b.Pixels.CompareTo(a.Pixels) : PairOf(a.From, a.To).CompareTo(PairOf(b.From, b.To)));
+        return [.. moves.Take(most)];
+    }
+
+    private static void Each<TCounts>(
+        Plane<Rgba8> before, Plane<Rgba8> after, Func<TCounts> start, Action<TCounts, ulong, int> add, Action<TCounts> end)
+        where TCounts : class
+    {
+        var gate = new Lock();
+        Parallel.For(0, before.Tiles.Length, start, (i, _, counts) =>
+        {
+            if (!ReferenceEquals(before.Tiles[i], after.Tiles[i]))
+            {
+                foreach (var run in new ChangedRuns(before.Tiles[i], after.Tiles[i]))
+                {
+                    if (run.Counts)
+                    {
+                        add(counts, PairOf(run.Before, run.After), run.Pixels);
+                    }
+                }
+            }
+
+            return counts;
         }, counts =>
         {
             lock (gate)
             {
-                foreach (var (pair, n) in counts)
-                {
-                    sums[pair] = sums.GetValueOrDefault(pair) + n;
-                }
+                end(counts);
             }
         });
-
-        return
-        [
-            .. sums.OrderByDescending(move => move.Value)
-                .ThenBy(move => Order(move.Key.From)).ThenBy(move => Order(move.Key.To))
-                .Take(most).Select(move => (move.Key.From, move.Key.To, move.Value)),
-        ];
     }
 
-    // Runs of one move are counted at once.
-    private static void Each<TCounts>(
-        int[] tiles, Plane<Rgba8> before, Plane<Rgba8> after,
-        Func<TCounts> start, Action<TCounts, (Rgba8, Rgba8), int> add, Action<TCounts> end) =>
-        Parallel.ForEach(Partitioner.Create(tiles, loadBalance: true), start, (i, _, counts) =>
-        {
-            Tile<Rgba8> old = before.Tiles[i], fresh = after.Tiles[i];
-            (Rgba8, Rgba8) last = default;
-            int run = 0;
-            for (int y = 0; y < old.Height; y++)
-            {
-                for (int x = 0; x < old.Width; x++)
-                {
-                    var pair = (old[x, y], fresh[x, y]);
-                    if (!ArtworkDiff.Differs(pair.Item1, pair.Item2))
-                    {
-                        continue;
-                    }
-
-                    if (run > 0 && pair != last)
-                    {
-                        add(counts, last, run);
-                        run = 0;
-                    }
-
-                    last = pair;
-                    run++;
-                }
-            }
-
-            if (run > 0)
-            {
-                add(counts, last, run);
-            }
-
-            return counts;
-        }, end);
-
-    private static int BucketOf((Rgba8 From, Rgba8 To) pair)
+    // The fullest buckets; of equal ones the first.
+    private static bool[] Fullest(long[] buckets)
     {
-        ulong key = ((ulong)Order(pair.From) << 32) | Order(pair.To);
-        // Fibonacci hashing: the golden ratio spreads neighboring keys.
-        return (int)((key * 0x9E3779B97F4A7C15) >> (64 - BucketBits));
+        long[] sorted = Array.FindAll(buckets, count => count > 0);
+        Array.Sort(sorted);
+        // What is over the level of the last that has room is in; then the first of those on that level, as long as there is room.
+        long level = sorted.Length > Counted ? sorted[^Counted] : 1;
+        int room = Counted - sorted.Count(count => count > level);
+        var full = new bool[buckets.Length];
+        for (int i = 0; i < buckets.Length; i++)
+        {
+            full[i] = buckets[i] > level || (buckets[i] == level && room-- > 0);
+        }
+
+        return full;
     }
+
+    // Fibonacci hashing: the golden ratio spreads neighboring pairs.
+    private static int BucketOf(ulong pair) => (int)((pair * 0x9E3779B97F4A7C15) >> (64 - BucketBits));
+
+    private static ulong PairOf(Rgba8 from, Rgba8 to) => ((ulong)Order(from) << 32) | Order(to);
 
     private static uint Order(Rgba8 color) => ((uint)color.R << 24) | ((uint)color.G << 16) | ((uint)color.B << 8) | color.A;
+
+    private static Rgba8 Color(uint order) => new((byte)(order >> 24), (byte)(order >> 16), (byte)(order >> 8), (byte)order);
 }

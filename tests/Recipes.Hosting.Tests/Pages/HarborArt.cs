@@ -70,7 +70,7 @@ internal static class HarborArt
                 new ReportedRegion(2, Scaled(35, 31, 4, 4), 800, false),
                 new ReportedRegion(3, Scaled(24, 44, 24, 46), 90_000, true)])],
             Colors = [new ReportedColors("near black", [new ReportedColor(new Rgba8(14, 14, 15), 4_000)], 2)],
-            Moves = [.. ColorMoves.Of(before, after).Select(move => new ColorMove(move.From, move.To, move.Pixels))],
+            Moves = ColorMoves.Of(before, after),
         };
     }
 

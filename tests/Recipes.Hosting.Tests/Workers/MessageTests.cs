@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Reflection;
 using Recipes.Imaging;
+using Recipes.Imaging.Pictures;
 using Recipes.Protocol;
 
 namespace Recipes.Hosting.Tests.Workers;

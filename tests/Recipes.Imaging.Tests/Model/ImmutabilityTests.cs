@@ -8,7 +8,8 @@ public class ImmutabilityTests
 {
     private const BindingFlags Everything = BindingFlags.Public | BindingFlags.Instance | BindingFlags.Static | BindingFlags.DeclaredOnly;
 
-    private static readonly Type[] PublicTypes = [.. typeof(Artwork).Assembly.GetExportedTypes().Where(type => !type.IsInterface)];
+    // What may live on the stack only, as an enumerator over spans, is nobody else's.
+    private static readonly Type[] PublicTypes = [.. typeof(Artwork).Assembly.GetExportedTypes().Where(type => !type.IsInterface && !type.IsByRefLike)];
 
     [Fact]
     public void The_model_is_among_the_types_that_are_looked_at()
