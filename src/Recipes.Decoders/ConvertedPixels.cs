@@ -49,7 +49,6 @@ internal static class ConvertedPixels
         _ = Started.Value;
         var grid = new TileGrid(heading.Width, heading.Height);
         var tiles = ImmutableArray.CreateBuilder<Tile<Rgba8>>(grid.Count);
-        var scratch = new Rgba8[TileGrid.Side * TileGrid.Side];
         try
         {
             bool deep = heading.Depth == 16;
@@ -76,7 +75,7 @@ internal static class ConvertedPixels
             for (int top = 0; top < heading.Height; top += TileGrid.Side)
             {
                 byte[] rows = region.Fetch(0, top, heading.Width, Math.Min(TileGrid.Side, heading.Height - top));
-                PngPixels.Cut(MemoryMarshal.Cast<byte, Rgba8>(rows), grid, scratch, tiles);
+                PngPixels.AddTiles(grid, tiles, (x, y, pixels) => MemoryMarshal.Cast<byte, Rgba8>(rows).Slice((y * grid.Width) + x, pixels.Length).CopyTo(pixels));
             }
         }
         catch (VipsException e)

@@ -1,7 +1,6 @@
 using System.Buffers.Binary;
 using System.Collections.Immutable;
 using System.IO.Compression;
-using System.Numerics;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using Recipes.Imaging;
@@ -29,33 +28,31 @@ internal static class PngPixels
         int length = 1 + (int)((((long)grid.Width * bitsPerPixel) + 7) / 8), stride = length + Padding;
         // 9.2: filters look back by whole bytes, at least one.
         int step = Math.Max(1, bitsPerPixel / 8);
-        int bandRows = Math.Min(grid.Height, TileGrid.Side);
-        byte[] filtered = new byte[bandRows * stride], ahead = new byte[bandRows * stride], above = new byte[stride];
+        // The first row of each buffer is the one above the band; above the picture it is all zeros (9.2).
+        byte[] band = new byte[(1 + Math.Min(grid.Height, TileGrid.Side)) * stride], ahead = new byte[band.Length];
         var expand = Expander(png, refusal);
-
-        using var inflate = new ZLibStream(new PieceStream(png.Data), CompressionMode.Decompress);
-        var band = new Rgba8[grid.Width * bandRows];
-        var scratch = new Rgba8[TileGrid.Side * TileGrid.Side];
         var tiles = ImmutableArray.CreateBuilder<Tile<Rgba8>>(grid.Count);
+        using var inflate = new ZLibStream(new PieceStream(png.Data), CompressionMode.Decompress);
 
         // One core inflates the next row of tiles while another works on this one.
         var inflating = Task.Run(() => Inflate(ahead, 0));
         for (int top = 0; top < grid.Height; top += TileGrid.Side)
         {
             inflating.GetAwaiter().GetResult();
-            (filtered, ahead) = (ahead, filtered);
+            band.AsSpan(band.Length - stride).CopyTo(ahead);
+            (band, ahead) = (ahead, band);
             byte[] target = ahead;
             int below = top + TileGrid.Side;
             inflating = Task.Run(() => Inflate(target, below));
             try
             {
-                for (int y = 0; y < Math.Min(TileGrid.Side, grid.Height - top); y++)
+                for (int y = 1; y <= Math.Min(TileGrid.Side, grid.Height - top); y++)
                 {
-                    var row = filtered.AsSpan(y * stride, stride);
-                    Unfilter(row, above.AsSpan(1), step, refusal);
-                    expand(row[1..], band.AsSpan(y * grid.Width, grid.Width));
-                    row.CopyTo(above);
+                    Unfilter(band.AsSpan(y * stride, stride), band.AsSpan(((y - 1) * stride) + 1, stride - 1), step, refusal);
                 }
+
+                byte[] rows = band;
+                AddTiles(grid, tiles, (x, y, pixels) => expand(rows.AsSpan(((1 + y) * stride) + 1 + (int)((long)x * bitsPerPixel / 8)), pixels));
             }
             catch
             {
@@ -63,8 +60,6 @@ internal static class PngPixels
                 inflating.ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing).GetAwaiter().GetResult();
                 throw;
             }
-
-            Cut(band, grid, scratch, tiles);
         }
 
         inflating.GetAwaiter().GetResult();
@@ -74,7 +69,7 @@ internal static class PngPixels
         {
             for (int y = top; y < Math.Min(grid.Height, top + TileGrid.Side); y++)
             {
-                if (Read(inflate, rows.AsSpan((y - top) * stride, length), refusal) < length)
+                if (Read(inflate, rows.AsSpan((1 + y - top) * stride, length), refusal) < length)
                 {
                     throw refusal.Damaged($"its pixel data ends in row {y + 1} of {grid.Height}");
                 }
@@ -100,18 +95,27 @@ internal static class PngPixels
         }
     }
 
+    /// <summary>Fills a part of a row: from so many px across and down within the row of tiles.</summary>
+    internal delegate void RowPart(int x, int y, Span<Rgba8> pixels);
+
     /// <summary>Adds the tiles of the next row of tiles.</summary>
-    internal static void Cut(ReadOnlySpan<Rgba8> band, TileGrid grid, Span<Rgba8> scratch, ImmutableArray<Tile<Rgba8>>.Builder tiles)
+    internal static void AddTiles(TileGrid grid, ImmutableArray<Tile<Rgba8>>.Builder tiles, RowPart fill)
     {
+        Rgba8[] samples = [];
         for (int column = 0; column < grid.Columns; column++)
         {
             var bounds = grid.Bounds(tiles.Count);
+            int count = bounds.Width * bounds.Height;
+            // A tile of one value leaves its samples to the next one.
+            samples = samples.Length == count ? samples : GC.AllocateUninitializedArray<Rgba8>(count);
             for (int y = 0; y < bounds.Height; y++)
             {
-                band.Slice((y * grid.Width) + bounds.X, bounds.Width).CopyTo(scratch[(y * bounds.Width)..]);
+                fill(bounds.X, y, samples.AsSpan(y * bounds.Width, bounds.Width));
             }
 
-            tiles.Add(Tile<Rgba8>.Freeze(bounds.Width, bounds.Height, scratch[..(bounds.Width * bounds.Height)]));
+            var tile = Tile<Rgba8>.Adopt(bounds.Width, bounds.Height, samples);
+            tiles.Add(tile);
+            samples = tile.IsOneValue ? samples : [];
         }
     }
 
@@ -128,9 +132,9 @@ internal static class PngPixels
                 break;
             case 2:
                 int i = 0;
-                for (; i + Vector<byte>.Count <= row.Length; i += Vector<byte>.Count)
+                for (; i + Vector128<byte>.Count <= row.Length; i += Vector128<byte>.Count)
                 {
-                    (new Vector<byte>(row[i..]) + new Vector<byte>(above[i..])).CopyTo(row[i..]);
+                    (Vector128.Create<byte>(row[i..]) + Vector128.Create<byte>(above[i..])).CopyTo(row[i..]);
                 }
 
                 for (; i < row.Length; i++)
@@ -154,9 +158,24 @@ internal static class PngPixels
     private static void Restore<TFilter>(Span<byte> row, ReadOnlySpan<byte> above, int step)
         where TFilter : IFilter
     {
-        uint left = 0, corner = 0;
+        uint left = 0, corner = 0, lanes = uint.MaxValue >> (32 - (8 * step));
         for (int i = 0; i < row.Length - Padding; i += step)
         {
+            if (typeof(TFilter) == typeof(Paeth) && ((left ^ corner) & lanes) == 0 && row[i] == 0)
+            {
+                // Where left and upper left are alike, the nearest is the one above; so a stretch of zeros is the row above as it is.
+                // Flat art is hardly anything else.
+                int zeros = row[i..^Padding].IndexOfAnyExcept((byte)0);
+                int copied = zeros < 0 ? row.Length - Padding - i : zeros / step * step;
+                if (copied > 0)
+                {
+                    above.Slice(i, copied).CopyTo(row[i..]);
+                    i += copied - step;
+                    left = corner = BinaryPrimitives.ReadUInt32LittleEndian(above[i..]);
+                    continue;
+                }
+            }
+
             uint up = BinaryPrimitives.ReadUInt32LittleEndian(above[i..]);
             left = TFilter.Restore(BinaryPrimitives.ReadUInt32LittleEndian(row[i..]), left, up, corner);
             corner = up;
@@ -241,7 +260,16 @@ internal static class PngPixels
                 return (row, pixels) =>
                 {
                     var words = MemoryMarshal.Cast<Rgba8, uint>(pixels);
-                    for (int x = 0; x < words.Length; x++)
+                    int x = 0;
+                    // Four pixels of twelve bytes at a time, of sixteen that are read.
+                    for (; x + 6 <= words.Length; x += 4)
+                    {
+                        var four = Vector128.Shuffle(Vector128.Create<byte>(row[(3 * x)..]), Vector128.Create((byte)0, 1, 2, 99, 3, 4, 5, 99, 6, 7, 8, 99, 9, 10, 11, 99)).AsUInt32()
+                            | Vector128.Create(Opaque);
+                        (four & ~(Vector128.Equals(four, Vector128.Create(key)) & Vector128.Create(Opaque))).CopyTo(words[x..]);
+                    }
+
+                    for (; x < words.Length; x++)
                     {
                         uint word = BinaryPrimitives.ReadUInt32LittleEndian(row[(3 * x)..]) | Opaque;
                         words[x] = word == key ? word & ~Opaque : word;
