@@ -78,26 +78,27 @@ public static class HeldFile
         }
     }
 
-    // Renamed first and looked at again, since another may have taken it away meanwhile and hold a new one.
+    // Whoever takes it away holds it meanwhile like any other file, and looks again: what an earlier look found may be gone by now, and the
+    // name that of a lock that is held. Nothing is renamed or deleted before that is sure, since a name that is free for a moment is taken.
     private static bool TakenAway(string lockFile)
     {
-        string aside = $"{lockFile}.{Guid.NewGuid():N}";
         try
         {
-            if (!WasLeft(lockFile))
+            if (!WasLeft(lockFile) || !TryHold(lockFile, out var taking) || taking is null)
             {
                 return false;
             }
 
-            File.Move(lockFile, aside);
-            if (WasLeft(aside))
+            using (taking)
             {
-                File.Delete(aside);
-                return true;
-            }
+                bool left = WasLeft(lockFile);
+                if (left)
+                {
+                    File.Delete(lockFile);
+                }
 
-            File.Move(aside, lockFile);
-            return false;
+                return left;
+            }
         }
         catch (FileNotFoundException)
         {

@@ -75,6 +75,47 @@ public sealed class HeldFileTests : IDisposable
     }
 
     [Fact]
+    public void While_one_takes_away_what_a_crash_left_nobody_else_does()
+    {
+        // Whoever takes it away holds it meanwhile, as any file is held; and a crash in the middle of that is one like any other.
+        File.WriteAllText(Lock, Environment.MachineName);
+        HeldFile.TryHold(Lock, out var taking).ShouldBeTrue();
+        HeldFile.TryHold(FilePath, out _).ShouldBeFalse();
+        File.ReadAllText(Lock).ShouldBe(Environment.MachineName);
+        taking.ShouldNotBeNull().Dispose();
+        File.WriteAllText(Path.Combine(folder, "..sail.lock.lock.lock"), Environment.MachineName);
+        HeldFile.TryHold(FilePath, out var hold).ShouldBeTrue();
+        hold.ShouldNotBeNull().Dispose();
+        Directory.EnumerateFileSystemEntries(folder).ShouldBeEmpty();
+    }
+
+    [Fact]
+    public async Task Many_that_find_what_a_crash_left_never_share_it_either()
+    {
+        const int many = 6;
+        int holding = 0, shared = 0;
+        using var turns = new Barrier(many, _ => File.WriteAllText(Lock, Environment.MachineName));
+        await Task.WhenAll(Enumerable.Range(0, many).Select(_ => Task.Factory.StartNew(() =>
+        {
+            for (int turn = 0; turn < 200; turn++)
+            {
+                turns.SignalAndWait();
+                if (HeldFile.TryHold(FilePath, out var hold))
+                {
+                    shared += Interlocked.Increment(ref holding) > 1 ? 1 : 0;
+                    Thread.SpinWait(20_000);
+                    Interlocked.Decrement(ref holding);
+                    hold?.Dispose();
+                }
+            }
+        }, TestContext.Current.CancellationToken, TaskCreationOptions.LongRunning, TaskScheduler.Default)));
+        shared.ShouldBe(0);
+        HeldFile.TryHold(FilePath, out var last).ShouldBeTrue();
+        last.ShouldNotBeNull().Dispose();
+        Directory.EnumerateFileSystemEntries(folder).ShouldBeEmpty();
+    }
+
+    [Fact]
     public async Task A_program_that_dies_lets_go_and_until_then_an_old_lock_counts_too()
     {
         using var child = Child.Start("hold", FilePath);
