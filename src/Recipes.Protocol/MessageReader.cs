@@ -9,6 +9,7 @@ namespace Recipes.Protocol;
 /// <summary>Reads what <see cref="MessageWriter"/> wrote, or what a stranger says it wrote: nothing is taken that its bytes don't hold.</summary>
 public sealed class MessageReader
 {
+    private const int FirstPlaces = 256;
     private static readonly UTF8Encoding Strict = new(encoderShouldEmitUTF8Identifier: false, throwOnInvalidBytes: true);
 
     private readonly byte[] bytes;
@@ -81,19 +82,19 @@ public sealed class MessageReader
     {
         ArgumentNullException.ThrowIfNull(read);
         int count = Number();
-        // Whatever is listed takes a byte at least, so that what comes bounds what is allocated.
+        // Whatever is listed takes a byte at least, but its place in the list eight: places are made as items come.
         if (count < 0 || count > bytes.Length - at)
         {
             throw new FrameException("A message holds a list longer than itself.");
         }
 
-        var items = new T[count];
+        var items = ImmutableArray.CreateBuilder<T>(Math.Min(count, FirstPlaces));
         for (int i = 0; i < count; i++)
         {
-            items[i] = read(this);
+            items.Add(read(this));
         }
 
-        return ImmutableCollectionsMarshal.AsImmutableArray(items);
+        return items.DrainToImmutable();
     }
 
     internal void End()

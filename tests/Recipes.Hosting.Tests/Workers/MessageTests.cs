@@ -1,3 +1,4 @@
+using System.Buffers.Binary;
 using System.Collections.Immutable;
 using System.Reflection;
 using Recipes.Imaging;
@@ -98,6 +99,21 @@ public sealed class MessageTests
             stream.Position = 0;
             Should.Throw<FrameException>(() => Message.Read<CompileReply>(stream));
         }
+    }
+
+    [Fact]
+    public void A_list_takes_memory_as_it_comes_and_not_as_it_says()
+    {
+        // It says that each further byte is an item; a place for each takes eight times the message. The first item is none.
+        byte[] lie = new byte[Message.Longest];
+        BinaryPrimitives.WriteInt32LittleEndian(lie, lie.Length - 4);
+        lie.AsSpan(4, 4).Fill(0xff);
+        using var stream = new MemoryStream();
+        Frame.Write(stream, Frame.Message, lie);
+        stream.Position = 0;
+        long before = GC.GetAllocatedBytesForCurrentThread();
+        Should.Throw<FrameException>(() => Message.Read<CompileReply>(stream));
+        (GC.GetAllocatedBytesForCurrentThread() - before).ShouldBeLessThan(2L * Message.Longest);
     }
 
     [Theory]
