@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Protocol;
@@ -51,6 +52,7 @@ public sealed class RecipeRunner
         var guarded = guardrails.Judge(state.Art, after, declared, state.Setup.Ink);
         var before = state.Art;
         bool sized = before.Grid != guarded.Art.Grid;
+        var (regions, leftOut) = Regions(reply.Regions, before);
         var report = new RunReport
         {
             Recipe = recipe.Identity,
@@ -63,8 +65,8 @@ public sealed class RecipeRunner
             Ink = InkChange.Between(before.Flat, guarded.Art.Flat, state.Setup.Ink),
             Declared = new DeclaredCount(Count(declared.Printable), Count(declared.Bare), Count(declared.DroppedBlack), Count(declared.PrintedBlack), declared.SizeChange),
             Guards = guarded.Guards,
-            Notes = [.. reply.Notes.Take(MostNotes).Select(note => CleanText.Line(note, 1000))],
-            Regions = [.. reply.Regions.Take(MostLists).Select(list => Regions(list, before))],
+            Notes = [.. reply.Notes.Take(MostNotes).Select(note => CleanText.Line(note, 1000)), .. leftOut],
+            Regions = regions,
             Colors = [.. reply.Colors.Take(MostLists).Select(list => Colors(list, before.PixelCount))],
             Moves = sized ? [] : ColorMoves.Of(before.Flat, guarded.Art.Flat),
         };
@@ -173,13 +175,23 @@ public sealed class RecipeRunner
     private static long Count(Plane<byte>? coverage) => coverage is null ? 0 : coverage.Tiles.Sum(tile =>
         tile.IsOneValue ? tile.Value == 0 ? 0 : tile.Count : tile.Count - tile.Samples.Count((byte)0));
 
-    private static ReportedRegions Regions(RegionListMessage list, Artwork art)
+    /// <summary>What is listed, in all lists together bounded to the largest regions, since each is numbered and placed in pictures; and a sentence where some are left out.</summary>
+    internal static (ImmutableArray<ReportedRegions> Lists, ImmutableArray<string> LeftOut) Regions(ImmutableArray<RegionListMessage> told, Artwork art)
     {
         var canvas = new Box(0, 0, art.Width, art.Height);
-        return new ReportedRegions(CleanText.Line(list.Title, 100),
-            [.. list.Regions.Take(MostRegions)
+        ImmutableArray<ReportedRegions> lists = [.. told.Take(MostLists).Select(list => new ReportedRegions(CleanText.Line(list.Title, 100),
+            [.. list.Regions
                 .Where(region => region.Number >= 1 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1 && region.Pixels <= art.PixelCount)
-                .Select(region => new ReportedRegion(region.Number, region.Box, region.Pixels, region.Chosen))]);
+                .Select(region => new ReportedRegion(region.Number, region.Box, region.Pixels, region.Chosen))]))];
+        int all = lists.Sum(list => list.Regions.Length);
+        if (all <= MostRegions)
+        {
+            return (lists, []);
+        }
+
+        var largest = lists.SelectMany(list => list.Regions).OrderByDescending(region => region.Pixels).Take(MostRegions).ToHashSet(ReferenceEqualityComparer.Instance);
+        return ([.. lists.Select(list => list with { Regions = list.Regions.RemoveAll(region => !largest.Contains(region)) })],
+            [string.Create(CultureInfo.InvariantCulture, $"Of {all} listed regions the {MostRegions} largest are shown; {all - MostRegions} smaller ones are left out.")]);
     }
 
     private static ReportedColors Colors(ColorListMessage list, long pixels) => new(CleanText.Line(list.Title, 100),

@@ -16,6 +16,10 @@ public static class PatchFrame
     private const byte Kept = 0, OneValue = 1, Samples = 2;
     private const int LongestName = 400;
 
+    // Tiles of one value that aren't the one before them again: on the wire they take 2 to 5 bytes, and here a hundred. The largest layer has
+    // 12,500 tiles, so 80 layers whose tiles are each of another color pass; no art is like that.
+    private const int MostFlat = 1 << 20;
+
     /// <summary>How many bytes a patch takes on the wire.</summary>
     public static long LengthOf(ArtworkPatch patch)
     {
@@ -186,12 +190,27 @@ public static class PatchFrame
         where T : unmanaged, IEquatable<T>
     {
         var tiles = ImmutableArray.CreateBuilder<TilePatch<T>>(grid.Count);
+        TilePatch<T>? flat = null;
         for (int i = 0; i < grid.Count; i++)
         {
             byte kind = reader.Byte();
             if (kind != Kept)
             {
-                tiles.Add(new TilePatch<T>(-1, -1, ReadTile<T>(reader, grid.Bounds(i), kind)));
+                var tile = ReadTile<T>(reader, grid.Bounds(i), kind);
+                if (kind == Samples)
+                {
+                    tiles.Add(new TilePatch<T>(-1, -1, tile));
+                    continue;
+                }
+
+                // Most layers are empty but for a part: their tiles are one object then.
+                if (flat?.New is not { } last || last.Width != tile.Width || last.Height != tile.Height || !last.Value.Equals(tile.Value))
+                {
+                    reader.CountFlat(MostFlat);
+                    flat = new TilePatch<T>(-1, -1, tile);
+                }
+
+                tiles.Add(flat);
                 continue;
             }
 
@@ -222,6 +241,15 @@ public static class PatchFrame
     private sealed class Reader(Stream stream, long left)
     {
         private readonly byte[] scratch = new byte[8];
+        private int flat;
+
+        public void CountFlat(int most)
+        {
+            if (++flat > most)
+            {
+                throw new FrameException($"A patch of more than {most} tiles of one color each came.");
+            }
+        }
 
         public void Fill(Span<byte> target)
         {
