@@ -16,6 +16,22 @@ internal sealed class Bins<T>(TileGrid grid)
         }
     }
 
+    /// <summary>Adds what reaches into several boxes; a tile that several of them reach has it once.</summary>
+    public void Add(IEnumerable<Box> reaches, T item)
+    {
+        var reached = new HashSet<int>();
+        foreach (var reach in reaches)
+        {
+            foreach (int tile in Reached(reach))
+            {
+                if (reached.Add(tile))
+                {
+                    (bins[tile] ??= []).Add(item);
+                }
+            }
+        }
+    }
+
     /// <summary>What may lie in a box; something in two tiles comes twice.</summary>
     public IEnumerable<T> Near(Box box) => Reached(box).SelectMany(tile => this[tile]);
 

@@ -52,7 +52,7 @@ public static class DiffPicture
         var labels = new Bins<RegionLabel>(grid);
         foreach (var label in placed)
         {
-            labels.Add(label.Reach, label);
+            labels.Add(label.Reach(), label);
         }
 
         return Plane<Rgba8>.Build(width, height, null, (bounds, samples) =>
@@ -68,7 +68,7 @@ public static class DiffPicture
                 DrawFrames(frames[source], part, canvas);
                 foreach (var label in labels[tile])
                 {
-                    canvas.Frame(label.Frame ?? default, 2, Ink, label.Chosen ? 0 : 6);
+                    canvas.Frame(label.Frame ?? default, RegionLabel.FrameThickness, Ink, label.Chosen ? 0 : 6);
                     if (label.Leader is { } line)
                     {
                         canvas.Stroke(line.FromX, line.FromY, line.ToX, line.ToY, Ink);

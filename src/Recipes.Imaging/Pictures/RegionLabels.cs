@@ -15,13 +15,29 @@ namespace Recipes.Imaging.Pictures;
 internal sealed record RegionLabel(
     ImmutableArray<NumberedBox> Members, string Text, int Scale, Box Plate, Box? Frame, (int FromX, int FromY, int ToX, int ToY)? Leader, bool OverMarks, bool IsClear)
 {
+    /// <summary>How thick a frame is, px.</summary>
+    public const int FrameThickness = 2;
+
     /// <summary>True where the recipe changes its regions.</summary>
     public bool Chosen => Members[0].Chosen;
 
-    /// <summary>All that it draws on.</summary>
-    public Box Reach => Leader is { } line
-        ? Plate.Around(Frame ?? default).Around(new Box(Math.Min(line.FromX, line.ToX), Math.Min(line.FromY, line.ToY), Math.Abs(line.FromX - line.ToX) + 1, Math.Abs(line.FromY - line.ToY) + 1))
-        : Plate.Around(Frame ?? default);
+    /// <summary>What it draws on: plate, line, and the four sides of the frame. What the frame surrounds, which may be all of the art, is no part of it.</summary>
+    public IEnumerable<Box> Reach()
+    {
+        yield return Plate;
+        if (Leader is { } line)
+        {
+            yield return new Box(Math.Min(line.FromX, line.ToX), Math.Min(line.FromY, line.ToY), Math.Abs(line.FromX - line.ToX) + 1, Math.Abs(line.FromY - line.ToY) + 1);
+        }
+
+        if (Frame is { } box)
+        {
+            yield return box with { Height = FrameThickness };
+            yield return box with { Y = box.Bottom - FrameThickness, Height = FrameThickness };
+            yield return box with { Width = FrameThickness };
+            yield return box with { X = box.Right - FrameThickness, Width = FrameThickness };
+        }
+    }
 }
 
 /// <summary>

@@ -77,6 +77,33 @@ public class RegionLabelsTests
         }
     }
 
+    // 200 megapixels have over 12,000 tiles: 10,000 frames around all of it, sorted into each of them, took a gigabyte.
+    [Fact]
+    public void A_frame_is_looked_up_where_its_sides_are_and_drawn_there_whole()
+    {
+        var grid = new TileGrid(4000, 4000);
+        var region = new Box(100, 100, 3800, 3800);
+        var label = Place(4000, 4000, [new NumberedBox(1, region, true)]).ShouldHaveSingleItem();
+        var bins = new Bins<RegionLabel>(grid);
+        bins.Add(label.Reach(), label);
+        bins.Add(label.Reach(), label);
+        // 31 x 31 tiles have 120 along their edge; the plate may lie in four more.
+        Enumerable.Range(0, grid.Count).Count(tile => bins[tile].Count > 0).ShouldBeLessThanOrEqualTo(124);
+        Enumerable.Range(0, grid.Count).ShouldAllBe(tile => bins[tile].Count == 0 || bins[tile].Count == 2);
+
+        var art = Plane<Rgba8>.OneValue(600, 400, new Rgba8(80, 90, 100));
+        var picture = DiffPicture.Render(art, art, new InkRules(), [new NumberedBox(1, new Box(20, 20, 560, 360), true)]);
+        var frame = new Box(20, 20, 560, 360).Grow(4);
+        for (int y = frame.Y; y < frame.Bottom; y++)
+        {
+            for (int x = frame.X; x < frame.Right; x++)
+            {
+                bool side = x < frame.X + 2 || x >= frame.Right - 2 || y < frame.Y + 2 || y >= frame.Bottom - 2;
+                (side && picture[x, y].R > 30).ShouldBeFalse($"{x},{y}");
+            }
+        }
+    }
+
     // The numbers that a label stands for, as its text gives them or bounds them.
     private static IEnumerable<int> Told(RegionLabel label)
     {
