@@ -70,9 +70,9 @@ public sealed record TestGarment
     /// <summary>What is used.</summary>
     public ImmutableArray<UsedPlace> Used { get; init; } = [];
 
-    /// <summary>The number of the next test: one above the highest of a printed ID.</summary>
+    /// <summary>The number of the next test: one above the highest of a printed ID. A number that leaves none for as many tests as a garment holds is no printed one.</summary>
     public int Next => 1 + Used.Select(used => used.Id is { } id && id.StartsWith(Name + "-", StringComparison.Ordinal)
-        && int.TryParse(id.AsSpan(Name.Length + 1), NumberStyles.None, CultureInfo.InvariantCulture, out int number) && number < int.MaxValue ? number : 0).DefaultIfEmpty(0).Max();
+        && int.TryParse(id.AsSpan(Name.Length + 1), NumberStyles.None, CultureInfo.InvariantCulture, out int number) && number <= int.MaxValue - MostUsed ? number : 0).DefaultIfEmpty(0).Max();
 
     /// <summary>A fresh garment for a setup's platen.</summary>
     /// <param name="path">Its future file, which names it.</param>

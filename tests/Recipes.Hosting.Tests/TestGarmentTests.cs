@@ -53,8 +53,10 @@ public sealed class TestGarmentTests : IDisposable
         garment.Next.ShouldBe(1);
         UsedPlace Used(string? id) => new(default, id, null);
         (garment with { Used = [Used("tee-2"), Used("tee-9"), Used("tea-20"), Used("tee-x"), Used("tee-99999999999999"), Used("tee--4"), Used(null)] }).Next.ShouldBe(10);
-        // A long-lived garment counts on, and the highest number of all has none after it.
-        (garment with { Used = [Used("tee-1000000"), Used("tee-2147483647")] }).Next.ShouldBe(1_000_001);
+        // A long-lived garment counts on, and numbers so high that a full garment has none after them aren't printed ones.
+        (garment with { Used = [Used("tee-1000000"), Used("tee-2147483647"), Used("tee-2147483646"), Used("tee-2147483448")] }).Next.ShouldBe(1_000_001);
+        int next = (garment with { Used = [Used("tee-2147483447")] }).Next;
+        Should.NotThrow(() => checked(next + (TestGarment.MostUsed - 1))).ShouldBe(int.MaxValue);
     }
 
     public static TheoryData<string> Hostile =>
