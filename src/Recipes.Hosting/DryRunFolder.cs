@@ -102,26 +102,22 @@ public sealed class DryRunFolder
     /// Writes the pictures and the page. The old report goes first, so that a half-replaced folder never looks complete;
     /// <see cref="Complete"/> must follow.
     /// </summary>
-    /// <param name="before">The flattened art before.</param>
-    /// <param name="after">The flattened art after.</param>
-    /// <param name="beforePpi">The resolution before.</param>
-    /// <param name="afterPpi">The resolution after.</param>
-    /// <param name="report">What happened.</param>
+    /// <param name="result">The two states and what happened.</param>
     /// <param name="timings">What to say on the page about how long it took, or null: the same inputs then give the same bytes.</param>
-    public void Draw(Plane<Rgba8> before, Plane<Rgba8> after, double? beforePpi, double? afterPpi, RunReport report, Timings? timings = null)
+    public void Draw(RunResult result, Timings? timings = null)
     {
-        ArgumentNullException.ThrowIfNull(before);
-        ArgumentNullException.ThrowIfNull(after);
-        ArgumentNullException.ThrowIfNull(report);
+        ArgumentNullException.ThrowIfNull(result);
+        var report = result.Report;
+        Plane<Rgba8> before = result.Before.Flat, after = result.After.Flat;
         AtomicFile.Delete(this["report.json"]);
         // Two states of different size have no pixel-by-pixel difference; the picture then shows the state after.
         var diff = before.Grid == after.Grid
             ? DiffPicture.Render(before, after, report.Setup.Ink, [.. report.Regions.SelectMany(list => list.Regions).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))])
             : null;
         Parallel.Invoke(
-            () => Write("report.html", stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff), PngWriter.Encode, timings)),
-            () => Write("before.png", stream => PngWriter.Write(stream, before, beforePpi)),
-            () => Write("after.png", stream => PngWriter.Write(stream, after, afterPpi)),
+            () => Write("report.html", stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff, result.ChangesPlanes ? result.After : null), PngWriter.Encode, timings)),
+            () => Write("before.png", stream => PngWriter.Write(stream, before, result.Before.PixelsPerInch)),
+            () => Write("after.png", stream => PngWriter.Write(stream, after, result.After.PixelsPerInch)),
             () => Write("diff.png", stream => PngWriter.Write(stream, diff ?? after)));
     }
 

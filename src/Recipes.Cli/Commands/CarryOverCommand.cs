@@ -363,7 +363,7 @@ internal static class CarryOverCommand
             var shown = answers.Open.IsEmpty ? open.Run.Report : open.Run.Report with { Regions = [.. open.Run.Report.Regions.Select(list => list with { Regions = [.. answers.Open.Select(region => region.Region)] })] };
             session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
             {
-                folder.Draw(open.Run.Before.Flat, open.Run.After.Flat, open.Run.Before.PixelsPerInch, open.Run.After.PixelsPerInch, shown);
+                folder.Draw(open.Run with { Report = shown });
                 folder.Complete(ReportJson.Answer(Name, Codes.OpenAnswers.Exit, problems, outcome.Fields));
                 return true;
             }));

@@ -52,7 +52,7 @@ internal static class DryRunCommand
         var hash = Task.Run(() => KeptRun.ResultSha256(result.After));
         string resultSha256 = session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
         {
-            folder.Draw(result.Before.Flat, result.After.Flat, result.Before.PixelsPerInch, result.After.PixelsPerInch, result.Report, timed ? session.Timings : null);
+            folder.Draw(result, timed ? session.Timings : null);
             return hash.GetAwaiter().GetResult();
         }));
         fields["resultSha256"] = resultSha256;
@@ -108,7 +108,7 @@ internal static class DryRunCommand
             ReportJson.AddTo(fields, step.Report);
             fields["outputs"] = pictures.Outputs();
             fields["inputs"] = new JsonObject { ["art"] = pictures.Seen(artPath) };
-            pictures.Draw(step.Before.Flat, step.After.Flat, step.Before.PixelsPerInch, step.After.PixelsPerInch, step.Report);
+            pictures.Draw(step);
             pictures.Complete(ReportJson.Answer(command, RecipeJob.Refusal(step.Report)?.Code.Exit ?? ExitCode.Done, [], fields));
             steps.Add((step.Report, pictures, fields));
         }

@@ -140,7 +140,7 @@ internal static class TestCommand
         ReportJson.AddTo(fields, result.Report);
         fields["outputs"] = pictures.Outputs();
         fields["inputs"] = new JsonObject { ["art"] = pictures.Seen(outcome.Path) };
-        pictures.Draw(result.Before.Flat, result.After.Flat, result.Before.PixelsPerInch, result.After.PixelsPerInch, result.Report);
+        pictures.Draw(result);
         pictures.Complete(ReportJson.Answer("test", ExitCode.TestFailed, [], fields));
         AtomicFile.Delete(expected);
         AtomicFile.Delete(wrong);

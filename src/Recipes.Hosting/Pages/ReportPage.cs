@@ -9,11 +9,12 @@ namespace Recipes.Hosting.Pages;
 /// <param name="Before">The flattened art before.</param>
 /// <param name="After">The flattened art after; another size where the recipe changes it.</param>
 /// <param name="Diff">What <see cref="DiffPicture.Render"/> drew, or null where the size changed.</param>
+/// <param name="Laid">The art whose planes of white ink are new, or null where none is.</param>
 /// <param name="BeforeFile">Name of the full picture before.</param>
 /// <param name="AfterFile">Name of the full picture after.</param>
 /// <param name="DiffFile">Name of the difference picture.</param>
 public sealed record RunPictures(
-    Plane<Rgba8> Before, Plane<Rgba8> After, Plane<Rgba8>? Diff,
+    Plane<Rgba8> Before, Plane<Rgba8> After, Plane<Rgba8>? Diff, Artwork? Laid = null,
     string BeforeFile = "before.png", string AfterFile = "after.png", string DiffFile = "diff.png");
 
 /// <summary>Writes report.html: one self-contained page that shows what a recipe would do.</summary>
@@ -37,6 +38,7 @@ public static class ReportPage
         using var page = new Page(stream, $"Dry run: {report.Recipe.Title}", report.Setup, encodePng);
         Head(page, report, pictures);
         Overviews(page, report, pictures, marks);
+        WhiteInk(page, report.Setup, pictures.Laid);
         if (comparable)
         {
             Legend(page);
@@ -143,6 +145,34 @@ public static class ReportPage
         if (pictures.Diff is not null)
         {
             page.Pane("Difference", Overview.OfDiff(pictures.Diff, before, after), before.Grid, "Difference: the art in gray, changes marked", marks, []);
+        }
+
+        page.Close().Close();
+    }
+
+    // White ink is no color of the art, so no other picture of the page shows it.
+    private static void WhiteInk(Page page, GarmentSetup setup, Artwork? laid)
+    {
+        if (laid?.Underbase is not { } underbase)
+        {
+            return;
+        }
+
+        page.Section("White ink", "white", "wide");
+        page.Element("p", "What is laid under the colors, alone on the cloth: white where it is a solid, cloth with a weave where there is none.", "quiet");
+        page.Open("div", ("class", "crops"));
+        foreach (var (title, ink) in laid.SecondPass is { } second ? [("Underbase", underbase), ("Second pass", second)] : ((string, Plane<byte>)[])[("Underbase", underbase)])
+        {
+            var white = Plane<Rgba8>.Build(ink.Width, ink.Height, null, (bounds, samples) =>
+            {
+                var tile = ink.Tiles[ink.Grid.IndexAt(bounds.X, bounds.Y)];
+                for (int i = 0; i < samples.Length; i++)
+                {
+                    samples[i] = Rgba8.White.WithAlpha(tile.IsOneValue ? tile.Value : tile.Samples[i]);
+                }
+            });
+            var shown = GarmentPicture.Render(white, setup with { Ink = new InkRules { WhiteBare = false, BlackBare = false } }, Overview.ShrinkOf(ink.Grid));
+            page.Open("figure").Element("figcaption", title).Image(shown, $"{title}, on the garment", style: "pixels").Close();
         }
 
         page.Close().Close();

@@ -90,6 +90,38 @@ public class PageTests
     }
 
     [Fact]
+    public void White_ink_that_is_laid_is_shown_alone_on_the_cloth()
+    {
+        // Columns of no white, half of it and a solid, under art of one color. Half of white over the cloth is the mean of both, by
+        // source-over compositing (W3C, Compositing and Blending Level 1, from memory).
+        var art = Artwork.FromPixels(Plane<Rgba8>.OneValue(90, 40, new Rgba8(200, 60, 40)));
+        var ink = Plane<byte>.FromContiguous(90, 40, Enumerable.Range(0, 90 * 40).Select(i => (byte)(i % 90 / 30 * 127.5)).ToArray());
+        var laid = art.WithLayer(Layer.Separation("underbase", LayerIntent.Underbase, ink));
+        var setup = Light with { Garment = new Rgba8(20, 40, 61) };
+        var white = Shown(laid).ShouldHaveSingleItem();
+        white[75, 20].ShouldBe(Rgba8.White);
+        var half = white[45, 20];
+        (Math.Abs(half.R - 137.5) <= 1 && Math.Abs(half.G - 147.5) <= 1 && Math.Abs(half.B - 158) <= 1).ShouldBeTrue(half.ToString());
+        Enumerable.Range(0, 30).Select(x => white[x, 20]).ShouldContain(new Rgba8(20, 40, 61));
+        Enumerable.Range(0, 30).Select(x => white[x, 20]).ShouldAllBe(pixel => pixel.R < 100);
+        Shown(laid.WithLayer(Layer.Separation("second", LayerIntent.SecondPass, ink))).Count.ShouldBe(2);
+        Shown(null).ShouldBeEmpty();
+
+        // The pictures of the section, in order: what was encoded stands in the page at its place.
+        List<Plane<Rgba8>> Shown(Artwork? planes)
+        {
+            var encoded = new Dictionary<string, Plane<Rgba8>>();
+            string page = Written(stream => ReportPage.Write(stream, HarborArt.Report(art.Flat, art.Flat, setup), new RunPictures(art.Flat, art.Flat, art.Flat, planes), picture =>
+            {
+                byte[] png = StoredPng.Encode(picture);
+                encoded["data:image/png;base64," + Convert.ToBase64String(png)] = picture;
+                return png;
+            }));
+            return [.. XDocument.Parse(page).Descendants("section").Where(section => (string?)section.Attribute("id") == "white").Descendants("img").Select(image => encoded[(string)image.Attribute("src")!])];
+        }
+    }
+
+    [Fact]
     public void A_tick_off_sheet_has_a_box_for_each_piece_and_keeps_hostile_text_in_its_place()
     {
         Order Order(int number, int quantity) => new()
