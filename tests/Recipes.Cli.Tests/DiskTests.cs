@@ -27,6 +27,11 @@ public sealed class DiskTests : IDisposable
         shop.Restricted("dry-run", "clean-background", "ring.png").ShouldFail(9, "R8002");
         shop.Restricted("run", "clean-background", "ring.png", "-o", "out", "--setup", "light-garment").ShouldFail(9, "R8002");
         shop.Restricted("commit", "clean-background", "ring.png", "--work", "works", "--setup", "light-garment").ShouldFail(9, "R8002");
+        shop.Restricted("new", "sail-check").ShouldFail(9, "R8002");
+        Directory.CreateDirectory(Path.Combine(shop.Home, ".config"));
+        Shop.Permit(Path.Combine(shop.Home, ".config"), UnixFileMode.UserRead | UnixFileMode.UserExecute | UnixFileMode.OtherRead | UnixFileMode.OtherExecute);
+        shop.Restricted("keys", "new", "press-room").ShouldFail(9, "R8002");
+        Directory.EnumerateFileSystemEntries(Path.Combine(shop.Home, ".config")).ShouldBeEmpty();
         shop.Snapshot().ShouldBe(before);
     }
 

@@ -57,6 +57,22 @@ public sealed class OrderListTests : IDisposable
     }
 
     [Fact]
+    public void Thirty_rows_become_thirty_pictures_in_the_order_of_the_list()
+    {
+        // Several at a time, of two arts, so that workers and rows meet in every order.
+        Picture.Write(shop.At("orders/dust.png"), 40, 30, (x, _) => x == 20 ? new Rgba8(200, 30, 30) : new Rgba8(251, 252, 250));
+        string[] stems = [.. Enumerable.Range(1, 30).Select(i => $"crew-{i}")];
+        shop.Write("orders/run.csv", "art,recipe,quantity,output\n" + string.Concat(stems.Select((stem, i) => i % 3 == 0 ? $"dust.png,clean-background,2,{stem}\n" : $"ring.png,printable-whites,1,{stem}\n")));
+        var answer = shop.Json("run", "--list", "orders/run.csv", "-o", "out", "--setup", "light-garment").ShouldExit(0).Json;
+        ((int)answer["list"]!["rows"]!, (int)answer["list"]!["pieces"]!).ShouldBe((30, 40));
+        answer["items"]!.AsArray().Select(item => (string?)item!["outputs"]!["file"]).ShouldBe(stems.Select(stem => $"out/{stem}.png"));
+        answer["items"]!.AsArray().Select(item => (string?)item!["recipe"]!["name"]).ShouldBe(stems.Select((_, i) => i % 3 == 0 ? "clean-background" : "printable-whites"));
+        // Each picture is that of its row: the arts differ in size.
+        stems.Select(stem => Picture.Read(shop.At($"out/{stem}.png")).Height).ShouldBe(stems.Select((_, i) => i % 3 == 0 ? 30 : 40));
+        XDocument.Load(shop.At("out/run.html")).Descendants("tbody").Elements("tr").Count().ShouldBe(30);
+    }
+
+    [Fact]
     public void A_bad_row_is_told_with_line_and_column_and_nothing_is_written()
     {
         shop.Write("orders/broken.png", "no picture");

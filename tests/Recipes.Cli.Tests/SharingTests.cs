@@ -63,6 +63,27 @@ public sealed class SharingTests : IDisposable
     }
 
     [Fact]
+    public void What_a_revoked_key_signed_is_kept_no_more()
+    {
+        shop.Write("mine.csx", Mine);
+        shop.Json("keys", "new", "press-room").ShouldExit(0);
+        Directory.CreateDirectory(shop.At("house"));
+        File.Copy(Path.Combine(shop.Home, ".config/recipes/keys/press-room.pub.pem"), shop.At("house/press-room.pub.pem"));
+        shop.Environment["RECIPES_HOUSE"] = shop.At("house");
+        House("");
+        shop.Json("approve", "mine.csx", "--by", "Mara").ShouldExit(0);
+        string[] run = ["run", "mine.csx", "ring.png", "-o", "out", "--setup", "light-garment"];
+        shop.Json(run).ShouldExit(0);
+        House(", \"revoked\": \"2026-01-02\"");
+        var before = shop.Snapshot();
+        shop.Json(run).ShouldFail(8, "R6103").Out.ShouldContain("revoked on 2026-01-02");
+        shop.Json("commit", "mine.csx", "ring.png", "--setup", "light-garment").ShouldFail(8, "R6103");
+        shop.Snapshot().ShouldBe(before);
+
+        void House(string more) => shop.Write("house/house.json", $$"""{ "house": 1, "requireApproval": true, "keys": [ { "name": "press-room", "file": "press-room.pub.pem"{{more}} } ] }""");
+    }
+
+    [Fact]
     public void A_pack_takes_a_recipe_to_another_machine_and_an_update_tells_what_changed()
     {
         shop.Write("shelf/mine.csx", Mine);
