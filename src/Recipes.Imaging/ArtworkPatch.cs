@@ -31,8 +31,8 @@ public sealed record ArtworkPatch(int Width, int Height, double? PixelsPerInch, 
     public static ArtworkPatch Between(Artwork? before, Artwork after)
     {
         ArgumentNullException.ThrowIfNull(after);
-        var pixels = new Dictionary<Tile<Rgba8>, (int, int)>(ReferenceEqualityComparer.Instance);
-        var coverage = new Dictionary<Tile<byte>, (int, int)>(ReferenceEqualityComparer.Instance);
+        var pixels = new Dictionary<Tile<Rgba8>, Place<Rgba8>>(ReferenceEqualityComparer.Instance);
+        var coverage = new Dictionary<Tile<byte>, Place<byte>>(ReferenceEqualityComparer.Instance);
         for (int layer = 0; layer < (before?.Layers.Length ?? 0); layer++)
         {
             Index(before!.Layers[layer].Pixels, layer, pixels);
@@ -72,22 +72,30 @@ public sealed record ArtworkPatch(int Width, int Height, double? PixelsPerInch, 
             : new Artwork(Width, Height, PixelsPerInch, list);
     }
 
-    private static void Index<T>(Plane<T>? plane, int layer, Dictionary<Tile<T>, (int, int)> known)
+    private static void Index<T>(Plane<T>? plane, int layer, Dictionary<Tile<T>, Place<T>> known)
         where T : unmanaged, IEquatable<T>
     {
         for (int i = 0; i < (plane?.Tiles.Length ?? 0); i++)
         {
-            known.TryAdd(plane!.Tiles[i], (layer, i));
+            known.TryAdd(plane!.Tiles[i], new Place<T>(layer, i, plane));
         }
     }
 
-    private static ImmutableArray<TilePatch<T>> Patch<T>(Plane<T>? plane, Dictionary<Tile<T>, (int, int)> known)
+    private static ImmutableArray<TilePatch<T>> Patch<T>(Plane<T>? plane, Dictionary<Tile<T>, Place<T>> known)
         where T : unmanaged, IEquatable<T> =>
         plane is null
             ? []
-            : [.. plane.Tiles.Select(tile => known.TryGetValue(tile, out var place)
-                ? new TilePatch<T>(place.Item1, place.Item2, null)
+            : [.. plane.Tiles.Select((tile, i) => known.TryGetValue(tile, out var place)
+                ? new TilePatch<T>(place.Layer, place.IndexNear(i, tile), null)
                 : new TilePatch<T>(-1, -1, tile))];
+
+    // Where a tile lies first.
+    private sealed record Place<T>(int Layer, int Index, Plane<T> Plane)
+        where T : unmanaged, IEquatable<T>
+    {
+        // Alike tiles may be one object here and several where the patch goes, so the one that lies in the same place is meant wherever there is one.
+        public int IndexNear(int index, Tile<T> tile) => index < Plane.Tiles.Length && ReferenceEquals(Plane.Tiles[index], tile) ? index : Index;
+    }
 
     private Plane<T> Build<T>(ImmutableArray<TilePatch<T>> tiles, Func<int, Plane<T>?> input)
         where T : unmanaged, IEquatable<T>

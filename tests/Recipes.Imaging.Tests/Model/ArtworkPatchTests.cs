@@ -64,6 +64,17 @@ public class ArtworkPatchTests
         Should.Throw<ArgumentException>(() => patch.ApplyTo(null));
     }
 
+    // The two sides of a wire may share alike tiles or not.
+    [Fact]
+    public void A_tile_that_lies_in_several_places_is_kept_where_it_lies()
+    {
+        var tile = Tile<Rgba8>.OneValue(128, 1, Rgba8.White);
+        Artwork shared = Artwork.FromPixels(Plane<Rgba8>.OneValue(384, 1, Rgba8.White).WithTiles([tile, tile, tile])),
+            apart = Artwork.FromPixels(Plane<Rgba8>.OneValue(384, 1, Rgba8.White).WithTiles([.. Enumerable.Range(0, 3).Select(_ => Tile<Rgba8>.OneValue(128, 1, Rgba8.White))]));
+        apart.Layers[0].Pixels.Tiles.Distinct().Count().ShouldBe(3);
+        ArtworkPatch.Between(shared, shared).ApplyTo(apart).ShouldBeSameAs(apart);
+    }
+
     [Fact]
     public void Tiles_that_do_not_fit_are_refused()
     {
