@@ -1,6 +1,7 @@
 using System.Buffers.Binary;
 using System.Collections.Immutable;
 using System.IO.Compression;
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using Recipes.Imaging;
@@ -11,6 +12,7 @@ namespace Recipes.Decoders;
 /// <remarks>
 /// Our own and not the library's, which gives clear black for missing rows and another color for an index beyond the palette
 /// without a word. Whether the data is whole shows only when it is inflated, so inflating once does both; rows go straight into tiles.
+/// Code with vectors isn't compiled ahead, so it is marked to be optimized at its first call.
 /// </remarks>
 internal static class PngPixels
 {
@@ -131,17 +133,7 @@ internal static class PngPixels
                 Restore<Sub>(row, above, step);
                 break;
             case 2:
-                int i = 0;
-                for (; i + Vector128<byte>.Count <= row.Length; i += Vector128<byte>.Count)
-                {
-                    (Vector128.Create<byte>(row[i..]) + Vector128.Create<byte>(above[i..])).CopyTo(row[i..]);
-                }
-
-                for (; i < row.Length; i++)
-                {
-                    row[i] += above[i];
-                }
-
+                RestoreUp(row, above);
                 break;
             case 3:
                 Restore<Average>(row, above, step);
@@ -154,7 +146,23 @@ internal static class PngPixels
         }
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void RestoreUp(Span<byte> row, ReadOnlySpan<byte> above)
+    {
+        int i = 0;
+        for (; i + Vector128<byte>.Count <= row.Length; i += Vector128<byte>.Count)
+        {
+            (Vector128.Create<byte>(row[i..]) + Vector128.Create<byte>(above[i..])).CopyTo(row[i..]);
+        }
+
+        for (; i < row.Length; i++)
+        {
+            row[i] += above[i];
+        }
+    }
+
     // One pixel at a time, its 1 to 4 bytes as lanes of one word. Lanes beyond the pixel hold whatever follows and are not stored.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Restore<TFilter>(Span<byte> row, ReadOnlySpan<byte> above, int step)
         where TFilter : IFilter
     {
@@ -257,27 +265,29 @@ internal static class PngPixels
                 // The key is three 16-bit values of which the low 8 bits count (11.3.1.1). No opaque pixel equals 0, which stands for no key.
                 var transparency = png.Transparency.Span;
                 uint key = transparency.IsEmpty ? 0 : Opaque | (uint)(transparency[1] | (transparency[3] << 8) | (transparency[5] << 16));
-                return (row, pixels) =>
-                {
-                    var words = MemoryMarshal.Cast<Rgba8, uint>(pixels);
-                    int x = 0;
-                    // Four pixels of twelve bytes at a time, of sixteen that are read.
-                    for (; x + 6 <= words.Length; x += 4)
-                    {
-                        var four = Vector128.Shuffle(Vector128.Create<byte>(row[(3 * x)..]), Vector128.Create((byte)0, 1, 2, 99, 3, 4, 5, 99, 6, 7, 8, 99, 9, 10, 11, 99)).AsUInt32()
-                            | Vector128.Create(Opaque);
-                        (four & ~(Vector128.Equals(four, Vector128.Create(key)) & Vector128.Create(Opaque))).CopyTo(words[x..]);
-                    }
-
-                    for (; x < words.Length; x++)
-                    {
-                        uint word = BinaryPrimitives.ReadUInt32LittleEndian(row[(3 * x)..]) | Opaque;
-                        words[x] = word == key ? word & ~Opaque : word;
-                    }
-                };
+                return (row, pixels) => ExpandRgb(row, MemoryMarshal.Cast<Rgba8, uint>(pixels), key);
             default:
                 var colors = png.ColorType == PngStructure.Indexed ? PaletteColors(png) : GrayColors(png);
                 return (row, pixels) => LookUp(row, pixels, png.BitDepth, colors, refusal);
+        }
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void ExpandRgb(ReadOnlySpan<byte> row, Span<uint> pixels, uint key)
+    {
+        int x = 0;
+        // Four pixels of twelve bytes at a time, of sixteen that are read.
+        for (; x + 6 <= pixels.Length; x += 4)
+        {
+            var four = Vector128.Shuffle(Vector128.Create<byte>(row[(3 * x)..]), Vector128.Create((byte)0, 1, 2, 99, 3, 4, 5, 99, 6, 7, 8, 99, 9, 10, 11, 99)).AsUInt32()
+                | Vector128.Create(Opaque);
+            (four & ~(Vector128.Equals(four, Vector128.Create(key)) & Vector128.Create(Opaque))).CopyTo(pixels[x..]);
+        }
+
+        for (; x < pixels.Length; x++)
+        {
+            uint pixel = BinaryPrimitives.ReadUInt32LittleEndian(row[(3 * x)..]) | Opaque;
+            pixels[x] = pixel == key ? pixel & ~Opaque : pixel;
         }
     }
 
