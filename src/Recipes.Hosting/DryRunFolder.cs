@@ -53,14 +53,17 @@ public sealed record KeptDryRun
 /// The folder of a dry run or a comparison: before.png, after.png, diff.png, report.html, and report.json last, so that a
 /// folder with a report.json is complete.
 /// </summary>
-public sealed class DryRunFolder
+public sealed class DryRunFolder : IDisposable
 {
     private const long LongestReport = 64 * 1024 * 1024;
 
     /// <summary>The files that such a folder holds.</summary>
     public static IReadOnlyList<string> FileNames { get; } = ["before.png", "after.png", "diff.png", "report.html", "report.json"];
 
-    private DryRunFolder(string folder) => Folder = folder;
+    // The folders that weren't there, the innermost first.
+    private readonly string[] made;
+
+    private DryRunFolder(string folder, string[] made) => (Folder, this.made) = (folder, made);
 
     /// <summary>The folder.</summary>
     public string Folder { get; }
@@ -70,6 +73,7 @@ public sealed class DryRunFolder
 
     /// <summary>
     /// Prepares the folder. A file of these names that the same command didn't write earlier for the same art needs force; other files in it are left alone.
+    /// Disposing takes back the folders that were made where nothing was written into them: who was interrupted finds no empty folder.
     /// </summary>
     /// <param name="folder">The folder.</param>
     /// <param name="command">The command that writes it.</param>
@@ -94,8 +98,30 @@ public sealed class DryRunFolder
             throw new ProblemException(Codes.OutputExists, $"{folder} holds pictures of another art or command.", "Name another folder with --out, or add --force to replace them.", new Place(folder));
         }
 
+        var missing = new List<string>();
+        for (string? path = Path.GetFullPath(folder); path is not null && !Path.Exists(path); path = Path.GetDirectoryName(path))
+        {
+            missing.Add(Path.TrimEndingDirectorySeparator(path));
+        }
+
         AtomicFile.CreateFolder(folder);
-        return new DryRunFolder(folder);
+        return new DryRunFolder(folder, [.. missing.Distinct()]);
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        try
+        {
+            foreach (string own in made)
+            {
+                Directory.Delete(own);
+            }
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // Something lies in it.
+        }
     }
 
     /// <summary>

@@ -10,6 +10,28 @@ public sealed class DryRunFolderTests : IDisposable
 
     public void Dispose() => Directory.Delete(root, recursive: true);
 
+    // However a command ends, it disposes of the folder; an interruption is one way.
+    [Fact]
+    public void A_folder_that_was_made_and_holds_nothing_is_taken_back()
+    {
+        string png = Path.Combine(root, "art.png"), kept = Path.Combine(root, "kept"), made = Path.Combine(root, "tries", "art.dry-run");
+        File.WriteAllText(png, "art");
+        DryRunFolder.Prepare(made, "dry-run", force: false, png).Dispose();
+        DryRunFolder.Prepare(made + "/", "dry-run", force: false, png).Dispose();
+        Directory.GetFileSystemEntries(root).ShouldBe([png]);
+
+        // What was there before stays, and so does what something was written into.
+        Directory.CreateDirectory(kept);
+        DryRunFolder.Prepare(kept, "dry-run", force: false, png).Dispose();
+        using (var written = DryRunFolder.Prepare(made, "dry-run", force: false, png))
+        {
+            File.WriteAllText(written["after.png"], "pictures");
+        }
+
+        Directory.Exists(kept).ShouldBeTrue();
+        File.ReadAllText(Path.Combine(made, "after.png")).ShouldBe("pictures");
+    }
+
     [Fact]
     public void Art_of_the_same_stem_does_not_replace_the_dry_run_of_another()
     {

@@ -26,7 +26,7 @@ internal static class CompareCommand
         var setup = ChosenSetup.Find(setupOption, null);
         var first = session.FindState(session.ReadArt(a), null, setup, true, Workers.Usual);
         var second = session.FindState(session.ReadArt(b), null, setup, true, Workers.Usual);
-        var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", force, a, b);
+        using var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", force, a, b);
         bool sameSize = first.Art.Grid == second.Art.Grid;
         Plane<Rgba8> before = first.Art.Flat, after = second.Art.Flat;
         var report = new RunReport

@@ -30,7 +30,7 @@ internal static class DryRunCommand
 
     private static Outcome Run(Session session, RecipeJob job, ReadyRun run, string artPath, string? output, bool original, bool force)
     {
-        var folder = DryRunFolder.Prepare(output ?? DefaultFolder(artPath, "dry-run"), "dry-run", force, artPath);
+        using var folder = DryRunFolder.Prepare(output ?? DefaultFolder(artPath, "dry-run"), "dry-run", force, artPath);
         var listed = run.Run(session);
         var (setup, result) = (run.Setup, listed.Whole);
         var refusal = RecipeJob.Refusal(result.Report);
@@ -103,7 +103,7 @@ internal static class DryRunCommand
         var steps = new List<(RunReport, DryRunFolder, JsonObject)>();
         foreach (var (i, step) in listed.Steps.Index())
         {
-            var pictures = DryRunFolder.Prepare(Path.Combine(folder.Folder, "steps", FormattableString.Invariant($"{i + 1}-{step.Report.Recipe.Name}")), command, force, artPath);
+            using var pictures = DryRunFolder.Prepare(Path.Combine(folder.Folder, "steps", FormattableString.Invariant($"{i + 1}-{step.Report.Recipe.Name}")), command, force, artPath);
             var fields = new JsonObject();
             ReportJson.AddTo(fields, step.Report);
             fields["outputs"] = pictures.Outputs();

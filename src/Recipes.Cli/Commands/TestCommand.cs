@@ -135,7 +135,7 @@ internal static class TestCommand
             }
         }
 
-        var pictures = DryRunFolder.Prepare(folder, "test", force, [outcome.Path, .. originals]);
+        using var pictures = DryRunFolder.Prepare(folder, "test", force, [outcome.Path, .. originals]);
         var fields = new JsonObject();
         ReportJson.AddTo(fields, result.Report);
         fields["outputs"] = pictures.Outputs();
