@@ -22,7 +22,7 @@ if (!(wide > 0))
     Recipe.Decline("The print would have no size.");
 double tall = wide / shape, effective = Math.Round(Art.Width / wide, 2);
 if (effective < 150 && !low)
-    Recipe.Decline($"{effective:0.#} pixels per printed inch are below the floor of 150. Print it at most {Art.Width / 150.0:0.##} x {Art.Height / 150.0:0.##} in, ask for larger art, or accept it with --set allow-low-resolution=true.");
+    Recipe.Decline($"{effective:0.#} pixels per printed inch are below the floor of 150. Print it at most {Largest(Art.Width)} x {Largest(Art.Height)} in with --set {(height is null ? $"width={Largest(Art.Width)}" : $"height={Largest(Art.Height)}")}in, ask for larger art, or accept it with --set allow-low-resolution=true.");
 
 var platen = Setup.PlatenAt(ppi);
 int w = Math.Max(1, Pixels(wide)), h = Math.Max(1, Pixels(tall));
@@ -47,6 +47,9 @@ else
 Art.PlaceOnPlaten(box, ppi);
 
 int Pixels(double inches) => (int)Math.Round(inches * ppi, MidpointRounding.AwayFromZero);
+
+// Rounded down, so that what is advised is enough.
+static string Largest(int pixels) => $"{Math.Floor(pixels / 1.5) / 100:0.##}";
 
 static string Worth(double effective) =>
     effective >= 300 ? "the usual target of 300 or more" :

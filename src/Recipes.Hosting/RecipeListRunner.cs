@@ -25,7 +25,7 @@ public static class RecipeListRunner
         var now = state;
         for (int i = 0; i < list.Recipes.Length; i++)
         {
-            var step = runner.Run(list.Recipes[i], now, ParameterValues.Resolve(list.Recipes[i].Spec, list.Sets[i], state.Setup.ResolutionFor(now.Art), state.Setup));
+            var step = runner.Run(list.Recipes[i], now, ParameterValues.Resolve(list.Recipes[i].Spec, list.Sets[i], state.Setup.ResolutionFor(now.Art), state.Setup), list.Recipes[i].Source.Name + ".");
             steps.Add(step);
             if (step.Report.Refused)
             {

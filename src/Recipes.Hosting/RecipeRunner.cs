@@ -36,15 +36,43 @@ public sealed class RecipeRunner
     }
 
     /// <summary>Runs the recipe.</summary>
+    /// <param name="recipe">The recipe.</param>
+    /// <param name="state">What it runs on.</param>
+    /// <param name="values">Its parameters.</param>
+    /// <param name="prefix">What <c>--set</c> needs before its parameters here, <c>fit-to-platen.</c> in a list for instance; it may advise to set one.</param>
     /// <exception cref="ProblemException">R4 codes: it failed, declined, isn't for this art or setup, or went over its budget. A guardrail that refuses is no exception; the report says so.</exception>
-    public RunResult Run(ReadyRecipe recipe, ArtState state, ParameterValues values)
+    public RunResult Run(ReadyRecipe recipe, ArtState state, ParameterValues values, string prefix = "")
     {
         ArgumentNullException.ThrowIfNull(recipe);
         ArgumentNullException.ThrowIfNull(state);
         ArgumentNullException.ThrowIfNull(values);
         Expectations.Require(recipe, state);
-        var (reply, after, declared) = timings.Measure("run", () => RunInWorker(recipe, state, values));
-        return timings.Measure("judge", () => Judge(recipe, state, values, reply, after, declared));
+        try
+        {
+            var (reply, after, declared) = timings.Measure("run", () => RunInWorker(recipe, state, values));
+            return timings.Measure("judge", () => Judge(recipe, state, values, reply, after, declared));
+        }
+        catch (ProblemException e) when (e.Problems[0].Code == Codes.RecipeDeclined)
+        {
+            throw new ProblemException([.. e.Problems.Select(problem => Advised(problem, recipe, state, prefix))]);
+        }
+    }
+
+    // A recipe doesn't know what it is part of, nor whether it is shown a step or the file.
+    private static Problem Advised(Problem problem, ReadyRecipe recipe, ArtState state, string prefix)
+    {
+        var names = recipe.Spec.Parameters.Select(parameter => parameter.Name);
+        return problem with
+        {
+            Message = (prefix.Length == 0 ? "" : $"{recipe.Source.Name}: ") + names.Aggregate(problem.Message, (text, name) => text.Replace($"--set {name}=", $"--set {prefix}{name}=", StringComparison.Ordinal)),
+            Hint = "Nothing was changed. " + (state.Step, names.Any()) switch
+            {
+                (0, true) => $"Give other values with --set {prefix}NAME=VALUE, or choose another recipe.",
+                (0, false) => "Choose another recipe.",
+                (_, true) => $"Give other values with --set {prefix}NAME=VALUE, choose another recipe, or see with 'recipes dry-run --original' what it does to the file itself.",
+                (_, false) => "Choose another recipe, or see with 'recipes dry-run --original' what it does to the file itself.",
+            },
+        };
     }
 
     private RunResult Judge(ReadyRecipe recipe, ArtState state, ParameterValues values, RunReply reply, Artwork after, Declaration declared)

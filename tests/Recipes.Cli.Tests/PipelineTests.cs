@@ -43,6 +43,19 @@ public sealed class PipelineTests : IDisposable
     }
 
     [Fact]
+    public void A_recipe_of_a_list_that_declines_advises_what_works_there_and_leaves_no_folder()
+    {
+        var before = shop.Snapshot();
+        var declined = shop.Json("dry-run", "house-default", "ring.png", "--setup", "light-garment").ShouldFail(5, "R4002").Json["problems"]![0]!;
+        shop.Snapshot().ShouldBe(before);
+        Directory.Exists(shop.At("ring.dry-run")).ShouldBeFalse();
+        ((string)declined["message"]!).ShouldStartWith("fit-to-platen: ");
+        ((string)declined["message"]!).ShouldContain("--set fit-to-platen.allow-low-resolution=true");
+        string advised = System.Text.RegularExpressions.Regex.Match((string)declined["message"]!, "--set (fit-to-platen\\.width=[0-9.]+in)").Groups[1].Value;
+        shop.Json("dry-run", "house-default", "ring.png", "--setup", "light-garment", "--set", advised).ShouldExit(0);
+    }
+
+    [Fact]
     public void By_steps_all_are_kept_or_none()
     {
         shop.Write("once.csx", "Recipe.RunOnce(\"Each run makes the art darker.\");\nvar level = Param.Levels(\"level\", 5);\nArt.Fill(Art.Find.Where(p => p.R < 200), new Rgba8((byte)level, 10, 30), layer: \"darker\");\n");

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.RegularExpressions;
 using Recipes.Api;
 using Recipes.Imaging;
 using SixLabors.ImageSharp;
@@ -84,13 +85,25 @@ public class FitToPlatenTests
         Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets).Run.Reporter.Notes.ShouldContain(note => note.Contains(says, StringComparison.Ordinal));
 
     [Theory]
-    [InlineData("width=4.02in", "149.3 pixels per printed inch are below the floor of 150. Print it at most 4 x 2.67 in")]
+    [InlineData("width=4.02in", "149.3 pixels per printed inch are below the floor of 150. Print it at most 4 x 2.66 in with --set width=4in,")]
     [InlineData("width=2in height=2in", "Give width or height, not both")]
     [InlineData("width=0in", "no size")]
     [InlineData("width=2in left=12.5in", "isn't inside the platen of 14 x 16 in")]
     [InlineData("width=2in top=15in", "isn't inside the platen")]
     public void What_would_be_a_bad_print_is_declined(string sets, string says) =>
         Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets)).ToString().ShouldContain(says);
+
+    // A size that isn't a whole number of inches at 150 ppi: what is advised must be enough.
+    [Theory]
+    [InlineData("width=13in")]
+    [InlineData("height=13in")]
+    public void The_size_that_it_advises_is_accepted(string sets)
+    {
+        var art = Plane<Rgba8>.OneValue(601, 1001, Orange);
+        string advised = Regex.Match(Should.Throw<Exception>(() => Fit(art, sets)).ToString(), "--set ((width|height)=[0-9.]+in),").Groups[1].Value;
+        advised.ShouldStartWith(sets[..5]);
+        Fit(art, advised).Run.Reporter.Notes.ShouldContain(note => note.StartsWith("Effective resolution: 150"));
+    }
 
     [Fact]
     public void The_safe_margin_is_spoken_of() =>

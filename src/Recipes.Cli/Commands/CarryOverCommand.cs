@@ -36,16 +36,19 @@ internal static class CarryOverCommand
     /// <summary>A recipe of a step, with the values that it had there or was given for the new art.</summary>
     private sealed record Part(string Name, ReadyRecipe Recipe, ImmutableArray<string> Was)
     {
+        /// <summary>What <c>--set</c> takes before its parameters: its name, and the step's number where several steps ran it.</summary>
+        public string Key { get; init; } = Name;
+
         public ImmutableArray<string> Given { get; init; } = [];
 
         /// <summary>The old values with what was given in their place.</summary>
-        public ImmutableArray<string> Sets => [.. Was.Where(set => !Given.Any(given => Key(given) == Key(set))), .. Given];
+        public ImmutableArray<string> Sets => [.. Was.Where(set => !Given.Any(given => NameIn(given) == NameIn(set))), .. Given];
 
         public bool Numbered => CarriedAnswers.NumbersOf(Recipe.Spec).Any();
 
-        public string[] Answered => [.. CarriedAnswers.NumbersOf(Recipe.Spec).Select(parameter => parameter.Name).Where(name => Given.Any(given => Key(given) == name))];
+        public string[] Answered => [.. CarriedAnswers.NumbersOf(Recipe.Spec).Select(parameter => parameter.Name).Where(name => Given.Any(given => NameIn(given) == name))];
 
-        public static string Key(string set) => set.Split('=')[0];
+        public static string NameIn(string set) => set.Split('=')[0];
     }
 
     /// <summary>A step to replay: one recipe, or a list that was kept as one step.</summary>
@@ -124,7 +127,7 @@ internal static class CarryOverCommand
         {
             foreach (string set in session.Parse.GetValue(job.Set)!)
             {
-                string[] names = Part.Key(set).Split('.');
+                string[] names = Part.NameIn(set).Split('.');
                 int step = 0;
                 bool ofStep = names.Length == 3 && int.TryParse(names[0], NumberStyles.None, CultureInfo.InvariantCulture, out step);
                 (int Step, int Part)[] fits = names.Length != (ofStep ? 3 : 2) ? [] :
@@ -142,7 +145,11 @@ internal static class CarryOverCommand
                 replays[at] = replay with { Parts = replay.Parts.SetItem(which, part with { Given = part.Given.Add(set[(set.IndexOf(names[^1], names[..^1].Sum(name => name.Length + 1), StringComparison.Ordinal))..]) }) };
             }
 
-            return replays;
+            string[] several = [.. replays.SelectMany(replay => replay.Parts.Select(part => part.Name)).GroupBy(name => name).Where(group => group.Count() > 1).Select(group => group.Key)];
+            return [.. replays.Select(replay => replay with
+            {
+                Parts = [.. replay.Parts.Select(part => several.Contains(part.Name) ? part with { Key = string.Create(CultureInfo.InvariantCulture, $"{replay.Step.Number}.{part.Name}") } : part)],
+            })];
         }
 
         private Outcome Replay(WorkFile old, Replay[] replays, ArtState first, string workPath, bool keep, bool force)
@@ -242,12 +249,12 @@ internal static class CarryOverCommand
 
             // Without numbers first: the numbers of the old art say nothing here, and one that isn't there declines.
             string[] names = [.. was.Given.Keys.Where(name => CarriedAnswers.NumbersOf(part.Recipe.Spec).Any(parameter => parameter.Name == name))];
-            ImmutableArray<string> others = [.. part.Sets.Where(set => !names.Contains(Part.Key(set)))];
+            ImmutableArray<string> others = [.. part.Sets.Where(set => !names.Contains(Part.NameIn(set)))];
             bool numbered = names.Any(name => was.Given[name].Length > 0);
             var plain = RunPart(part, [.. others, .. names.Select(name => name + "=")], state);
             var answers = CarriedAnswers.Of(was, part.Recipe.Spec, numbered && !holds ? null : earlier, plain, first(state));
-            ImmutableArray<string> sets = [.. others, .. names.Select(name => part.Given.FirstOrDefault(given => Part.Key(given) == name) ?? $"{name}={CarriedAnswers.Text(answers.Numbers[name])}")];
-            var run = sets.All(set => !names.Contains(Part.Key(set)) || set.EndsWith('=')) ? plain : RunPart(part, sets, state);
+            ImmutableArray<string> sets = [.. others, .. names.Select(name => part.Given.FirstOrDefault(given => Part.NameIn(given) == name) ?? $"{name}={CarriedAnswers.Text(answers.Numbers[name])}")];
+            var run = sets.All(set => !names.Contains(Part.NameIn(set)) || set.EndsWith('=')) ? plain : RunPart(part, sets, state);
             if (part.Answered.Length > 0)
             {
                 return new Carried(replay, part, answers, run, answers.Why is not null && names.Except(part.Answered).Any(name => was.Given[name].Length > 0));
@@ -260,7 +267,7 @@ internal static class CarryOverCommand
         }
 
         private RunResult RunPart(Part part, ImmutableArray<string> sets, ArtState state) => RecipeJob.Run(
-            session, part.Recipe, state, ParameterValues.Resolve(part.Recipe.Spec, sets, state.Setup.ResolutionFor(state.Art), state.Setup), guardrails, workers);
+            session, part.Recipe, state, ParameterValues.Resolve(part.Recipe.Spec, sets, state.Setup.ResolutionFor(state.Art), state.Setup), guardrails, workers, part.Key + ".");
 
         // The step once more on the old art, for its numbered regions. Null where no part has such.
         private (ImmutableArray<RunResult> Runs, ImmutableArray<ParameterValues> Values, bool Holds)? Earlier(WorkFile old, Replay replay, ArtState like)
@@ -303,8 +310,7 @@ internal static class CarryOverCommand
         {
             var answers = open.Answers!;
             int step = open.Step.Step.Number;
-            bool several = done.Take(done.Count - 1).Any(earlier => earlier.Step.Parts.Any(part => part.Name == open.Part.Name));
-            string key = several ? string.Create(CultureInfo.InvariantCulture, $"{step}.{open.Part.Name}") : open.Part.Name;
+            string key = open.Part.Key;
             var numbers = CarriedAnswers.NumbersOf(open.Part.Recipe.Spec).ToList();
             // Where no number was given, the one that makes exceptions is asked for; every other recipe has one such parameter, or says what it wants.
             var asked = numbers.Where(parameter => open.Part.Was.Any(set => set.StartsWith(parameter.Name + "=", StringComparison.Ordinal) && set.Length > parameter.Name.Length + 1)).ToList();
@@ -449,7 +455,7 @@ internal static class CarryOverCommand
 
                 foreach (string name in part.Answers.Numbers.Keys)
                 {
-                    string was = part.Part.Was.FirstOrDefault(set => Part.Key(set) == name)?[(name.Length + 1)..] ?? "", now = part.Run.Report.Parameters[name];
+                    string was = part.Part.Was.FirstOrDefault(set => Part.NameIn(set) == name)?[(name.Length + 1)..] ?? "", now = part.Run.Report.Parameters[name];
                     if (was.Length + now.Length > 0)
                     {
                         text.WriteLine($"  {name}={(was.Length == 0 ? "none" : was)} is {name}={(now.Length == 0 ? "none" : CleanText.Line(now, 200))} here{(part.Part.Answered.Contains(name) ? ", as you said" : "")}");

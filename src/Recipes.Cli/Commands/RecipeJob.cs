@@ -37,9 +37,9 @@ internal sealed class RecipeJob
     public Workers Workers(Session session) => new(Options.ReadLimits(session.Parse.GetValue(TimeLimit), session.Parse.GetValue(MemoryLimit)));
 
     /// <summary>Runs a recipe on a state and keeps the result for a later commit where asked.</summary>
-    public static RunResult Run(Session session, ReadyRecipe recipe, ArtState state, ParameterValues values, Guardrails guardrails, Workers workers) =>
+    public static RunResult Run(Session session, ReadyRecipe recipe, ArtState state, ParameterValues values, Guardrails guardrails, Workers workers, string prefix = "") =>
         session.Progress.During($"Running {recipe.Source.Name}", () =>
-            new RecipeRunner(workers, guardrails, session.Cancel, session.Timings).Run(recipe, state, values));
+            new RecipeRunner(workers, guardrails, session.Cancel, session.Timings).Run(recipe, state, values, prefix));
 
     /// <summary>Runs a list, each recipe on what the one before left.</summary>
     public static ListResult Run(Session session, ReadyList list, ArtState state, Guardrails guardrails, Workers workers) =>
