@@ -23,7 +23,6 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
     // The defaults of the recipes that mend what is found; a finding is what the recipe would change.
     private const string EnclosedWhite = "enclosed-white", NearWhite = "near-white-background";
-    private const int MostRegions = 10_000;
     private const int Near = 24, Background = 8, NearArt = 23;
     private const double RingMillimeters = 1.5, Lightness = 13, Chroma = 3;
     private const double Floor = 150, Acceptable = 200, SpeckArea = 0.06, HaloMillimeters = 0.2;
@@ -111,7 +110,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         Strokes(findings, flat, setup, ppi);
         Edges(findings, flat, printed, setup, ppi);
         return new ArtCheck(InkCount.Of(flat, rules), ppi, findings.ToImmutable(), new ReportedRegions("enclosed white",
-            [.. (islands.Count > MostRegions ? islands.OrderByDescending(island => island.Count).Take(MostRegions).OrderBy(island => island.Number) : islands.AsEnumerable()).Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare))]), printed.Bounds)
+            [.. (islands.Count > ReportedRegions.Most ? islands.OrderByDescending(island => island.Count).Take(ReportedRegions.Most).OrderBy(island => island.Number) : islands.AsEnumerable()).Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare))]), printed.Bounds)
         {
             PlatenPpi = setup.PixelsPerInchFilling(art.Width, art.Height),
             EnclosedWhiteCount = islands.Count,

@@ -16,7 +16,7 @@ public sealed record RunResult(Artwork Before, Artwork After, RunReport Report)
 /// <summary>Runs a checked recipe in a worker and judges what comes back.</summary>
 public sealed class RecipeRunner
 {
-    private const int MostNotes = 100, MostLists = 100, MostRegions = 10_000, MostColors = 64;
+    private const int MostNotes = 100, MostLists = 100, MostColors = 64;
     private readonly Workers workers;
     private readonly Guardrails guardrails;
     private readonly CancellationToken cancel;
@@ -212,14 +212,14 @@ public sealed class RecipeRunner
                 .Where(region => region.Number >= 1 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1 && region.Pixels <= art.PixelCount)
                 .Select(region => new ReportedRegion(region.Number, region.Box, region.Pixels, region.Chosen))]))];
         int all = lists.Sum(list => list.Regions.Length);
-        if (all <= MostRegions)
+        if (all <= ReportedRegions.Most)
         {
             return (lists, []);
         }
 
-        var largest = lists.SelectMany(list => list.Regions).OrderByDescending(region => region.Pixels).Take(MostRegions).ToHashSet(ReferenceEqualityComparer.Instance);
+        var largest = lists.SelectMany(list => list.Regions).OrderByDescending(region => region.Pixels).Take(ReportedRegions.Most).ToHashSet(ReferenceEqualityComparer.Instance);
         return ([.. lists.Select(list => list with { Regions = list.Regions.RemoveAll(region => !largest.Contains(region)) })],
-            [string.Create(CultureInfo.InvariantCulture, $"Of {all} listed regions the {MostRegions} largest are shown; {all - MostRegions} smaller ones are left out.")]);
+            [string.Create(CultureInfo.InvariantCulture, $"Of {all} listed regions the {ReportedRegions.Most} largest are shown; {all - ReportedRegions.Most} smaller ones are left out.")]);
     }
 
     private static ReportedColors Colors(ColorListMessage list, long pixels) => new(CleanText.Line(list.Title, 100),

@@ -61,7 +61,14 @@ public sealed record DeclaredCount(long Printable, long Bare, long DroppedBlack,
 public sealed record ReportedRegion(int Number, Box Box, long Pixels, bool Chosen);
 
 /// <summary>A list of numbered regions.</summary>
-public sealed record ReportedRegions(string Title, ImmutableArray<ReportedRegion> Regions);
+public sealed record ReportedRegions(string Title, ImmutableArray<ReportedRegion> Regions)
+{
+    /// <summary>The most regions of one list.</summary>
+    public const int Most = 10_000;
+
+    /// <summary>True where there may be smaller regions that the list leaves out.</summary>
+    public bool IsFull => Regions.Length >= Most;
+}
 
 /// <summary>One color and how many pixels have it.</summary>
 public sealed record ReportedColor(Rgba8 Color, long Pixels);

@@ -423,7 +423,7 @@ internal static class CarryOverCommand
                 },
                 ["regions"] = new JsonArray([.. part.Answers.Match.Found.Select(found => new JsonObject
                 {
-                    ["old"] = found.Number, ["fit"] = ReportJson.Word(found.Fit), ["now"] = new JsonArray([.. found.Now.Select(number => (JsonNode?)number)]),
+                    ["old"] = found.Number, ["fit"] = found.Fit == RegionFit.Gone && part.Answers.LeavesOut ? "not-listed" : ReportJson.Word(found.Fit), ["now"] = new JsonArray([.. found.Now.Select(number => (JsonNode?)number)]),
                 })]),
                 ["new"] = new JsonArray([.. part.Answers.Match.New.Select(added => (JsonNode?)added.Number)]),
             })]);
@@ -447,10 +447,15 @@ internal static class CarryOverCommand
                 string where = match.Placement == ArtPlacement.Same ? "in the same place and size"
                     : string.Create(CultureInfo.InvariantCulture, $"at {match.Placement.Scale:0.0##} times the size, moved by {match.Placement.X:0.#},{match.Placement.Y:0.#} px");
                 text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {there} of {match.Found.Length} numbered regions are there again, {(match.Turn == default ? "" : $"{match.Turn}, ")}{where}"));
-                string[] gone = [.. match.Found.Where(found => found.Fit == RegionFit.Gone).Select(found => $"{found.Number}")];
+                if (part.Answers.LeavesOut)
+                {
+                    text.WriteLine($"  only the {RunText.N(ReportedRegions.Most)} largest regions of an art are listed; smaller ones were not looked at");
+                }
+
+                int[] gone = [.. part.Answers.Gone];
                 if (gone.Length > 0)
                 {
-                    text.WriteLine($"  gone: {string.Join(", ", gone.Take(20))}{(gone.Length > 20 ? ", …" : "")}; what was said about them is dropped");
+                    text.WriteLine($"  {(part.Answers.LeavesOut ? "not among them here" : "gone")}: {CleanText.Line(CarriedAnswers.Text(gone), 200)}; what was said about them is dropped");
                 }
 
                 foreach (string name in part.Answers.Numbers.Keys)

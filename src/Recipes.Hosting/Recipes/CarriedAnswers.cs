@@ -36,8 +36,14 @@ public sealed record CarriedAnswers
     /// <summary>Which regions were found again; null where the recipe lists none that could be.</summary>
     public RegionMatch? Match { get; }
 
+    /// <summary>The regions of the earlier art where nothing lies now, by number; with <see cref="LeavesOut"/> there may be one too small to be listed.</summary>
+    public IEnumerable<int> Gone => Match is null ? [] : Match.Found.Where(found => found.Fit == RegionFit.Gone).Select(found => found.Number);
+
+    /// <summary>True where a list was full, so that the smallest regions of that art weren't looked at.</summary>
+    public bool LeavesOut { get; private init; }
+
     /// <summary>What is asked, by number.</summary>
-    public ImmutableArray<OpenRegion> Open { get; }
+    public ImmutableArray<OpenRegion> Open { get; private init; }
 
     /// <summary>Why no number can be carried over, or null.</summary>
     public string? Why { get; }
@@ -77,10 +83,10 @@ public sealed record CarriedAnswers
 
         var match = RegionMatch.Between(Regions(earlier, was), Regions(later, now));
         double speck = SpeckMillimeters2 * pixelsPerInch * pixelsPerInch / (25.4 * 25.4);
-        return Of(listed, match, now.Regions.ToDictionary(region => region.Number), speck);
+        return Of(listed, match, now.Regions.ToDictionary(region => region.Number), speck, was.IsFull) with { LeavesOut = was.IsFull || now.IsFull };
     }
 
-    private static CarriedAnswers Of(Dictionary<string, SortedSet<int>> listed, RegionMatch match, Dictionary<int, ReportedRegion> now, double speck)
+    private static CarriedAnswers Of(Dictionary<string, SortedSet<int>> listed, RegionMatch match, Dictionary<int, ReportedRegion> now, double speck, bool full)
     {
         var numbers = listed.Keys.ToDictionary(name => name, _ => new SortedSet<int>());
         var open = new SortedDictionary<int, OpenRegion>();
@@ -111,7 +117,7 @@ public sealed record CarriedAnswers
 
         foreach (var added in match.New)
         {
-            Ask([added.Number, .. added.Pieces], "nothing lay there in the earlier art", []);
+            Ask([added.Number, .. added.Pieces], full ? "no listed region lay there in the earlier art" : "nothing lay there in the earlier art", []);
         }
 
         // A number that the earlier list doesn't hold: the list keeps the largest regions only.
@@ -164,7 +170,7 @@ public sealed record CarriedAnswers
         }
 
         // What is shown is what the run with the carried numbers does.
-        return new CarriedAnswers(Numbers, Match, [.. open.Values.OrderBy(region => region.Region.Number).Select(region => region with { Region = now.GetValueOrDefault(region.Region.Number, region.Region) })], Why);
+        return this with { Open = [.. open.Values.OrderBy(region => region.Region.Number).Select(region => region with { Region = now.GetValueOrDefault(region.Region.Number, region.Region) })] };
     }
 
     /// <summary>A parameter's numbers without those that are asked about, or with all of them: the two plainest answers.</summary>

@@ -134,8 +134,9 @@ public sealed record RegionMatch
     // Edges that are so near are one edge: resampling and JPEG move them, and small boxes would notice.
     private const double Slack = 1.5;
 
-    // The largest regions say where the art went, and the largest are paired; the rest are pieces. More would cost the square of their number.
-    private const int Tellers = 32, Listeners = 64, MostPaired = 1000, MostCandidates = 16;
+    // The largest regions say where the art went. Every region is looked at; of its likes and of what lies around it so many are kept, since
+    // where thousands of boxes lie on one another all of them would be like all.
+    private const int Tellers = 32, Listeners = 64, MostCandidates = 16, MostLikes = 64, MostMains = 1000;
     private const double LeastScale = 1 / 20.0, MostScale = 20;
 
     // Of what the regions weigh: so much says that an art lies as before, so much that it was turned.
@@ -319,21 +320,36 @@ public sealed record RegionMatch
     // Pairs whose boxes overlap enough, the best first, no region twice; numbers decide between equals.
     private static List<(int Old, int Now)> Pairs(ArtPlacement placement, NumberedRegion[] old, NumberedRegion[] now, double least)
     {
-        var possible = new List<(double Overlap, int Old, int Now)>();
-        for (int o = 0; o < old.Length; o++)
+        var likes = new (double Overlap, int Old, int Now)[old.Length][];
+        Parallel.For(0, old.Length, o =>
         {
+            // The worst comes out first.
+            var own = new PriorityQueue<(double Overlap, int Old, int Now), (double Overlap, int Earlier)>();
             for (int n = 0; n < now.Length; n++)
             {
-                if (Overlap(placement, old[o].Box, now[n].Box) is var overlap && overlap >= least)
+                double overlap = Overlap(placement, old[o].Box, now[n].Box);
+                if (overlap < least)
                 {
-                    possible.Add((overlap, o, n));
+                    continue;
+                }
+
+                overlap = Math.Round(overlap, 6);
+                if (own.Count < MostLikes)
+                {
+                    own.Enqueue((overlap, o, n), (overlap, -n));
+                }
+                else if (overlap > own.Peek().Overlap)
+                {
+                    own.DequeueEnqueue((overlap, o, n), (overlap, -n));
                 }
             }
-        }
+
+            likes[o] = [.. own.UnorderedItems.Select(like => like.Element)];
+        });
 
         bool[] oldTaken = new bool[old.Length], nowTaken = new bool[now.Length];
         var pairs = new List<(int, int)>();
-        foreach (var (_, o, n) in possible.OrderByDescending(pair => Math.Round(pair.Overlap, 6)).ThenBy(pair => pair.Old).ThenBy(pair => pair.Now))
+        foreach (var (_, o, n) in likes.SelectMany(own => own).OrderByDescending(pair => pair.Overlap).ThenBy(pair => pair.Old).ThenBy(pair => pair.Now))
         {
             if (!oldTaken[o] && !nowTaken[n])
             {
@@ -350,16 +366,14 @@ public sealed record RegionMatch
         var (turn, old, placement, _) = laid;
         var parts = Enumerable.Range(0, old.Length).Select(_ => new List<int>()).ToArray();
         var taken = new bool[now.Length];
-        NumberedRegion[] paired = Largest(old, MostPaired), to = Largest(now, MostPaired);
-        foreach (var (large, like) in Pairs(placement, paired, to, Like))
+        foreach (var (o, n) in Pairs(placement, old, now, Like))
         {
-            int n = Array.IndexOf(now, to[like]);
-            parts[Array.IndexOf(old, paired[large])].Add(n);
+            parts[o].Add(n);
             taken[n] = true;
         }
 
         // The smallest box first: what lies in a hole's box is more likely the hole's than the ring's.
-        paired = [.. paired.OrderBy(region => (long)region.Box.Width * region.Box.Height).ThenBy(region => region.Number)];
+        int[] byBox = [.. Enumerable.Range(0, old.Length).OrderBy(o => (long)old[o].Box.Width * old[o].Box.Height).ThenBy(o => old[o].Number)];
 
         var unclear = ImmutableArray.CreateBuilder<UnclearRegion>();
         var added = new List<NumberedRegion>();
@@ -370,24 +384,24 @@ public sealed record RegionMatch
                 continue;
             }
 
-            NumberedRegion[] around = Around(now[n], 0) is { Length: > 0 } whole ? whole : Around(now[n], Near);
+            int[] around = Around(now[n], 0) is { Length: > 0 } whole ? whole : Around(now[n], Near);
             switch (around)
             {
                 case []:
                     added.Add(now[n]);
                     break;
-                case [var only, ..] when around.Length == 1 || HoldsMiddle(placement, only.Box, now[n].Box):
-                    parts[Array.IndexOf(old, only)].Add(n);
+                case [var only, ..] when around.Length == 1 || HoldsMiddle(placement, old[only].Box, now[n].Box):
+                    parts[only].Add(n);
                     break;
                 default:
-                    unclear.Add(new UnclearRegion(now[n].Number, [.. around.Select(region => region.Number)]));
+                    unclear.Add(new UnclearRegion(now[n].Number, [.. around.Select(o => old[o].Number)]));
                     break;
             }
         }
 
         return new RegionMatch(turn, placement, [.. old.Select((region, o) => Judge(placement, region, [.. parts[o].Select(n => now[n])]))], unclear.ToImmutable(), Gathered(added));
 
-        NumberedRegion[] Around(NumberedRegion piece, double near) => [.. paired.Where(region => Share(placement, region.Box, piece.Box, near) >= Inside).Take(MostCandidates)];
+        int[] Around(NumberedRegion piece, double near) => [.. byBox.Where(o => Share(placement, old[o].Box, piece.Box, near) >= Inside).Take(MostCandidates)];
     }
 
     // What a ring surrounds holds the middle; of the ring itself no part does.
@@ -413,7 +427,7 @@ public sealed record RegionMatch
             }
 
             pieces[region.Number] = [];
-            if (mains.Count < MostPaired)
+            if (mains.Count < MostMains)
             {
                 mains.Add(region);
             }
@@ -440,6 +454,11 @@ public sealed record RegionMatch
     private static double Overlap(ArtPlacement placement, Box old, Box now)
     {
         var (x, width, oldWidth) = Along(placement.Scale, placement.X, old.X, old.Right, now.X, now.Right);
+        if (x <= 0)
+        {
+            return 0;
+        }
+
         var (y, height, oldHeight) = Along(placement.Scale, placement.Y, old.Y, old.Bottom, now.Y, now.Bottom);
         double both = x * y;
         return both / ((oldWidth * oldHeight) + (width * height) - both);
@@ -450,6 +469,11 @@ public sealed record RegionMatch
     {
         near /= placement.Scale;
         var (x, width, _) = Along(placement.Scale, placement.X, old.X - near, old.Right + near, now.X, now.Right);
+        if (x <= 0)
+        {
+            return 0;
+        }
+
         var (y, height, _) = Along(placement.Scale, placement.Y, old.Y - near, old.Bottom + near, now.Y, now.Bottom);
         return x * y / (width * height);
     }

@@ -212,7 +212,19 @@ public class RegionMatchTests
         NumberedRegion[] nested = [.. Enumerable.Range(1, 10_000).Select(number => new NumberedRegion(number, new Box(number, number, 30_000 - (2 * number), 30_000 - (2 * number)), 60_000))];
         var match = RegionMatch.Between(Art(nested), Art(nested));
         match.Found.Length.ShouldBe(10_000);
-        match.Found.Take(900).ShouldAllBe(found => found.Now[0] == found.Number);
+        match.Found.ShouldAllBe(found => found.Now[0] == found.Number);
+    }
+
+    // A pattern of 2,500 equal dots of which one was taken away and one moved to where none was: only those two are told.
+    [Fact]
+    public void Every_region_of_a_long_list_is_looked_at()
+    {
+        NumberedRegion[] dots = [.. Enumerable.Range(0, 2500).Select(i => new NumberedRegion(i + 1, new Box(i % 50 * 20, i / 50 * 20, 12, 12), 113 + (i % 7)))];
+        NumberedRegion[] later = [.. dots.Where(dot => dot.Number is not (1700 or 2300)), new NumberedRegion(2501, new Box(1200, 1200, 12, 12), 113)];
+        var match = RegionMatch.Between(Art(dots), Art(later));
+        match.Found.Where(found => found.Fit != RegionFit.Matched).Select(found => (found.Number, found.Fit)).ShouldBe([(1700, RegionFit.Gone), (2300, RegionFit.Gone)]);
+        match.Found.Where(found => found.Fit == RegionFit.Matched).ShouldAllBe(found => found.Now.SequenceEqual(new[] { found.Number }));
+        match.New.Select(added => added.Number).ShouldBe([2501]);
     }
 
     private static RegionsOfArt Art(NumberedRegion[] regions) => new(Canvas, Canvas, null, [.. regions]);
