@@ -319,12 +319,13 @@ internal static class CarryOverCommand
             string[] with = [.. asked.Select(parameter => $"--set {key}.{parameter.Name}={answers.NumbersWith(parameter.Name, open: true)}")];
 
             string folderPath = output ?? DryRunCommand.DefaultFolder(newPath, Name);
-            var folder = DryRunFolder.Prepare(folderPath, Name, force, newPath, oldPath);
-            string message = answers.Why is { } why ? $"Step {step}, {open.Part.Name}: {why}."
-                : $"Step {step}, {open.Part.Name}: {(answers.Open.Length == 1 ? $"region {answers.Open[0].Region.Number} needs" : $"regions {CarriedAnswers.Text(answers.Open.Select(region => region.Region.Number))} need")} an answer.";
+            using var folder = DryRunFolder.Prepare(folderPath, Name, force, newPath, oldPath);
+            string regions = answers.Open.Length == 1 ? $"region {answers.Open[0].Region.Number}" : $"regions {CleanText.Line(CarriedAnswers.Text(answers.Open.Select(region => region.Region.Number)), 200)}";
+            string message = answers.Why is { } why ? $"Step {step}, {open.Part.Name}: {why}. Nothing was kept."
+                : $"Step {step}, {open.Part.Name}: what was said about {oldPath} doesn't tell what to do with {regions} of {newPath}. Nothing was kept.";
             problems.Insert(0, new Problem(Codes.OpenAnswers, message,
-                answers.Why is null ? $"Look at {folder["diff.png"]}, then run the command again with {string.Join(' ', without)}, or with further numbers in it."
-                    : $"Look at {folder["diff.png"]}, then run the command again with the numbers that are right here: {string.Join(' ', without)}1,2 for instance.", new Place(newPath)));
+                answers.Why is null ? $"Look for {regions} in {folder["diff.png"]}. Then run the command again, with {string.Join(' ', with)} to have {(answers.Open.Length == 1 ? "it" : "all of them")} in {string.Join(" and ", asked.Select(parameter => $"'{parameter.Name}' ({parameter.Help})"))}, or {string.Join(' ', without)} to leave {(answers.Open.Length == 1 ? "it" : "them")} out."
+                    : $"Look at {folder["diff.png"]}. Then run the command again with the numbers that are right there: {string.Join(' ', without)}1,2 for instance.", new Place(newPath)));
             var question = new JsonObject
             {
                 ["step"] = step,
@@ -353,7 +354,7 @@ internal static class CarryOverCommand
                 foreach (var (i, parameter) in asked.Index())
                 {
                     text.WriteLine($"  {parameter.Name}: {parameter.Help}");
-                    text.WriteLine(answers.Why is null ? $"    without what is asked    {without[i]}\n    with all of it           {with[i]}" : $"    {without[i]}NUMBERS");
+                    text.WriteLine(answers.Why is null ? answers.Open.Length == 1 ? $"    to leave it out:  {without[i]}\n    to have it in:    {with[i]}" : $"    to leave them out:  {without[i]}\n    to have all in:     {with[i]}" : $"    {without[i]}NUMBERS");
                 }
 
                 text.WriteLine($"Nothing was kept. Look at {folder["report.html"]}, or {folder["diff.png"]}; the numbers are those of {newPath} at this step.");
