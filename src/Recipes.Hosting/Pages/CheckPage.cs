@@ -34,7 +34,7 @@ public static class CheckPage
         ArgumentNullException.ThrowIfNull(ink);
         ArgumentNullException.ThrowIfNull(flat);
         ArgumentNullException.ThrowIfNull(encodePng);
-        ImmutableArray<ReportedRegion> shown = [.. regions.OrderByDescending(region => region.Pixels).Take(MostShown).OrderBy(region => region.Number)];
+        ImmutableArray<ReportedRegion> shown = [.. Page.LargestFirst(regions).Take(MostShown)];
         ImmutableArray<PageMark> marks = [.. shown.Select(region => new PageMark("region", Page.Number(region.Number), region.Box))];
         string name = Path.GetFileName(art.Path.Replace('\\', '/'));
         using var page = new Page(stream, $"Check: {name}", setup, encodePng);
@@ -49,7 +49,7 @@ public static class CheckPage
         page.Close().Close();
 
         Findings(page, findings);
-        Overviews(page, setup, flat, marks);
+        Overviews(page, setup, flat, Page.Apart(flat.Grid, marks), regionCount ?? regions.Length);
         Counts(page, ink);
         if (estimate is not null)
         {
@@ -107,13 +107,18 @@ public static class CheckPage
         page.Close().Close();
     }
 
-    private static void Overviews(Page page, GarmentSetup setup, Plane<Rgba8> flat, ImmutableArray<PageMark> marks)
+    private static void Overviews(Page page, GarmentSetup setup, Plane<Rgba8> flat, ImmutableArray<PageMark> marks, int regions)
     {
         int n = Overview.ShrinkOf(flat.Grid);
         page.Section("What prints, what stays bare", "overview", "wide");
         page.Open("p", ("class", "quiet")).Text(n == 1 ? "One pixel here is one pixel of the art. " : $"One pixel here stands for {n} × {n} px of the art. ")
             .Text("On the garment a weave marks bare cloth. The map shows what prints in gray, and what stays bare by its reason. ")
             .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from region to region, + and − zoom.", "scripted").Close();
+        if (marks.Length < regions)
+        {
+            page.Element("p", $"Of {Page.Grouped(regions)} regions of enclosed white {Page.Marked(marks.Length)}; {Page.LeftOut(regions - marks.Length)}, so that the art and the numbers can be seen. The table below has them by size.", "strong");
+        }
+
         page.Tools();
         page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-single", "1"), ("data-x", "0"), ("data-y", "0"), ("data-shrink", Page.Number(n)),
             ("data-width", Page.Number(flat.Width)), ("data-height", Page.Number(flat.Height)), ("data-before", n == 1 ? Page.Exact(flat) : null));

@@ -15,7 +15,7 @@ internal sealed record PageMark(string Kind, string Name, Box Box)
 
 internal sealed partial class Page
 {
-    // More numbers than this in an overview would hide the art; the table lists all.
+    // More numbers than this in an overview would hide the art.
     private const int MostNumbered = 99;
 
     // Windows onto a spot, in px of the art, and how large a px is shown: a small spot is enlarged, a large one shown 1:1.
@@ -54,6 +54,12 @@ internal sealed partial class Page
     public Page ColorCell(Rgba8 color) => Open("td").Swatch(color).Text(" ").Element("code", color.ToString()).Close();
 
     /// <summary>One picture of an overview: the image and over it the marks, in coordinates of the art.</summary>
+    /// <param name="title">What stands above it.</param>
+    /// <param name="picture">The picture.</param>
+    /// <param name="art">The size of the art.</param>
+    /// <param name="alt">What it shows, for those who don't see it.</param>
+    /// <param name="marks">The marks that lead to a closer look.</param>
+    /// <param name="regions">The regions whose number is written, as <see cref="Apart(TileGrid, ImmutableArray{PageMark}, IEnumerable{ReportedRegion})"/> gives them.</param>
     public Page Pane(string title, Plane<Rgba8> picture, TileGrid art, string alt, ImmutableArray<PageMark> marks, ImmutableArray<ReportedRegion> regions)
     {
         Open("figure", ("class", "pane")).Element("figcaption", title);
@@ -63,12 +69,12 @@ internal sealed partial class Page
         // The last block of an overview may stand for fewer px of the art, so the marks are scaled by the shrink, not the size.
         int n = Overview.ShrinkOf(art);
         Open("svg", ("class", "marks"), ("viewBox", $"0 0 {picture.Width * n} {picture.Height * n}"));
-        int unit = Math.Max(Math.Max(art.Width, art.Height) / 32, 4);
-        foreach (var region in regions.OrderByDescending(region => region.Pixels).Take(MostNumbered).OrderBy(region => region.Number))
+        int unit = UnitOf(art);
+        foreach (var region in regions)
         {
-            var (x, y) = (region.Box.X + (region.Box.Width / 2), region.Box.Y + (region.Box.Height / 2));
-            Open("text", ("class", region.Chosen ? "chosen" : "left"), ("x", Number(x)), ("y", Number(y + (unit * 3 / 8))),
-                ("font-size", Number(unit)), ("text-anchor", "middle")).Text(region.Chosen ? Number(region.Number) : $"({region.Number})").Close();
+            var (x, y) = PlaceOf(region, art, unit);
+            Open("text", ("class", region.Chosen ? "chosen" : "left"), ("x", Number(x)), ("y", Number(y)),
+                ("font-size", Number(unit)), ("text-anchor", "middle")).Text(Named(region)).Close();
         }
 
         foreach (var mark in marks)
@@ -80,12 +86,87 @@ internal sealed partial class Page
                 Open("rect", ("class", stroke), ("x", Number(box.X)), ("y", Number(box.Y)), ("width", Number(box.Width)), ("height", Number(box.Height))).Close();
             }
 
-            Open("text", ("x", Number(box.X)), ("y", Number(box.Y - (unit / 4) < unit ? box.Bottom + unit : box.Y - (unit / 4))), ("font-size", Number(unit))).Text(mark.Name).Close();
+            Open("text", ("x", Number(box.X)), ("y", Number(Baseline(box, unit))), ("font-size", Number(unit))).Text(mark.Name).Close();
             Close();
         }
 
         return Close().Close().Close().Close();
     }
+
+    /// <summary>The marks of an overview that lie on no earlier one; the rest would hide the art and one another.</summary>
+    /// <param name="art">The size of the art.</param>
+    /// <param name="marks">The marks, the most important one first.</param>
+    public static ImmutableArray<PageMark> Apart(TileGrid art, ImmutableArray<PageMark> marks)
+    {
+        var taken = new List<Box>();
+        return [.. marks.Where(mark => Takes(taken, Covers(mark, UnitOf(art))))];
+    }
+
+    /// <summary>The regions, the largest first, whose numbers lie on no mark and no earlier number.</summary>
+    /// <param name="art">The size of the art.</param>
+    /// <param name="marks">The marks, all of which are drawn.</param>
+    /// <param name="regions">The regions, each with its number in its middle.</param>
+    public static ImmutableArray<ReportedRegion> Apart(TileGrid art, ImmutableArray<PageMark> marks, IEnumerable<ReportedRegion> regions)
+    {
+        int unit = UnitOf(art);
+        List<Box> taken = [.. marks.SelectMany(mark => Covers(mark, unit).Concat(Lines(AtLeast(mark.Box, unit), unit / 8)))];
+        return [.. LargestFirst(regions).Take(ReportedRegions.Most).Where(region => Takes(taken, [Middle(region)])).Take(MostNumbered)];
+
+        Box Middle(ReportedRegion region)
+        {
+            var (x, y) = PlaceOf(region, art, unit);
+            return Letters(Named(region), x - (WidthOf(Named(region), unit) / 2), y, unit);
+        }
+    }
+
+    // The middle of a number and its baseline: over the middle of its region, and inside the art.
+    private static (int X, int Y) PlaceOf(ReportedRegion region, TileGrid art, int unit)
+    {
+        int half = Math.Min(WidthOf(Named(region), unit), art.Width) / 2;
+        return (Math.Clamp(region.Box.X + (region.Box.Width / 2), half, art.Width - half), Math.Clamp(region.Box.Y + (region.Box.Height / 2) + (unit * 3 / 8), Math.Min(unit, art.Height), art.Height));
+    }
+
+    private static bool Takes(List<Box> taken, Box[] covers)
+    {
+        bool free = !taken.Exists(other => covers.Any(box => !box.Within(other).IsEmpty));
+        taken.AddRange(free ? covers : []);
+        return free;
+    }
+
+    // Of a large frame only its name counts: frames lie in one another as regions do.
+    private static Box[] Covers(PageMark mark, int unit)
+    {
+        var box = AtLeast(mark.Box, unit);
+        var name = Letters(mark.Name, box.X, Baseline(box, unit), unit);
+        return Math.Max(box.Width, box.Height) < 2 * unit ? [name, box] : [name];
+    }
+
+    private static IEnumerable<Box> Lines(Box box, int half) =>
+    [
+        new(box.X - half, box.Y - half, box.Width + (2 * half), 2 * half), new(box.X - half, box.Bottom - half, box.Width + (2 * half), 2 * half),
+        new(box.X - half, box.Y - half, 2 * half, box.Height + (2 * half)), new(box.Right - half, box.Y - half, 2 * half, box.Height + (2 * half)),
+    ];
+
+    private static Box Letters(string text, int x, int baseline, int unit) => new(x, baseline - unit, WidthOf(text, unit), unit + (unit / 4));
+
+    // A bold digit is up to 0.7 of its size wide; a little between two numbers keeps them two. Common practice, no source.
+    private static int WidthOf(string text, int unit) => ((text.Length * 7) + 3) * unit / 10;
+
+    /// <summary>Regions as a table shows them.</summary>
+    public static IEnumerable<ReportedRegion> LargestFirst(IEnumerable<ReportedRegion> regions) => regions.OrderByDescending(region => region.Pixels).ThenBy(region => region.Number);
+
+    /// <summary>How many are marked, in words.</summary>
+    public static string Marked(int count) => $"{Grouped(count)} {(count == 1 ? "is" : "are")} numbered here, the largest that have room";
+
+    /// <summary>How many are left out, in words.</summary>
+    public static string LeftOut(int count) => $"{Grouped(count)} {(count == 1 ? "is" : "are")} left out";
+
+    // How high the letters of an overview are, in px of the art.
+    private static int UnitOf(TileGrid art) => Math.Max(Math.Max(art.Width, art.Height) / 32, 4);
+
+    private static string Named(ReportedRegion region) => region.Chosen ? Number(region.Number) : $"({Number(region.Number)})";
+
+    private static int Baseline(Box box, int unit) => box.Y - (unit / 4) < unit ? box.Bottom + unit : box.Y - (unit / 4);
 
     public Page Tools()
     {
@@ -102,7 +183,7 @@ internal sealed partial class Page
     public Page Regions(string title, ImmutableArray<ReportedRegion> regions, double pixelsPerInch, bool decided)
     {
         Open("h3").Outside(title).Close();
-        Element("p", $"{Grouped(regions.Length)} {(regions.Length == 1 ? "region" : "regions")}, numbered in reading order. Areas at {Decimal(pixelsPerInch)} ppi.", "quiet");
+        Element("p", $"{Grouped(regions.Length)} {(regions.Length == 1 ? "region" : "regions")}, numbered in reading order, the largest first. Areas at {Decimal(pixelsPerInch)} ppi.", "quiet");
         Open("div", ("class", "scroll"), ("tabindex", "0"), ("role", "group"), ("aria-label", "Table of regions")).Open("table");
         if (decided)
         {
@@ -115,7 +196,7 @@ internal sealed partial class Page
 
         Open("tbody");
         double area = 25.4 / pixelsPerInch * 25.4 / pixelsPerInch;
-        foreach (var region in regions)
+        foreach (var region in LargestFirst(regions))
         {
             Open("tr").Cell(Number(region.Number), "number").Cell(Grouped(region.Pixels), "number");
             Cell(region.Pixels * area < 0.005 ? "under 0.01" : (region.Pixels * area).ToString("#,0.00", CultureInfo.InvariantCulture), "number");

@@ -133,12 +133,17 @@ public static class ReportPage
             .Text(report.Regions.IsEmpty ? ". " : ", numbers are the listed regions. ")
             .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from spot to spot, + and − zoom, Shift and arrow keys move the crosshair, Enter starts and ends a box.", "scripted")
             .Close();
+        ImmutableArray<ReportedRegion> listed = [.. report.Regions.SelectMany(list => list.Regions)], regions = Page.Apart(before.Grid, marks, listed);
+        if (regions.Length < listed.Length)
+        {
+            page.Element("p", $"Of {Page.Grouped(listed.Length)} listed regions {Page.Marked(regions.Length)}; {Page.LeftOut(listed.Length - regions.Length)}, so that the art and the numbers can be seen. The table below has them by size.", "strong");
+        }
+
         page.Tools();
         bool exact = n == 1 && before.Grid == after.Grid;
         page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-x", "0"), ("data-y", "0"), ("data-shrink", Page.Number(n)),
             ("data-width", Page.Number(before.Width)), ("data-height", Page.Number(before.Height)),
             ("data-before", exact ? Page.Exact(before) : null), ("data-after", exact ? Page.Exact(after) : null));
-        ImmutableArray<ReportedRegion> regions = [.. report.Regions.SelectMany(list => list.Regions)];
         var shown = GarmentPicture.Render(before, report.Setup, n);
         page.Pane("Before", shown, before.Grid, "Before, on the garment", marks, regions);
         page.Pane("After", GarmentPicture.Render(after, report.Setup, Overview.ShrinkOf(after.Grid), before.Grid == after.Grid ? (before, shown) : null), after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? regions : []);

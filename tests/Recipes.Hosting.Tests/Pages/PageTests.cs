@@ -70,6 +70,33 @@ public class PageTests
         document.Descendants("article").Descendants("img").Count().ShouldBe(3);
     }
 
+    // 1,600 dots in reading order, the largest in the last row: more than an overview has room for.
+    [Fact]
+    public void An_overview_numbers_the_largest_regions_that_have_room_and_the_table_has_all_by_size()
+    {
+        var art = Plane<Rgba8>.OneValue(1000, 1000, new Rgba8(80, 90, 100));
+        ImmutableArray<ReportedRegion> dots = [.. Enumerable.Range(0, 1600).Select(i => new ReportedRegion(i + 1, new Box(i % 40 * 25, i / 40 * 25, 10, 10), 40 + (i / 400), i % 2 == 0))];
+        var report = HarborArt.Report(art, art, Light);
+        string dry = Written(stream => ReportPage.Write(stream, report with { Regions = [new ReportedRegions("dots", dots)] }, new RunPictures(art, art, art), StoredPng.Encode));
+        string check = Written(stream => CheckPage.Write(stream, report.Art, Light, true, report.Ink.Before, 300, [], dots, art, StoredPng.Encode, regionCount: 1600));
+        int[] bySize = [.. dots.OrderByDescending(dot => dot.Pixels).ThenBy(dot => dot.Number).Select(dot => dot.Number)];
+        foreach (var (page, fewest) in ((string, int)[])[(dry, 50), (check, 4)])
+        {
+            var document = XDocument.Parse(page);
+            var numbers = document.Descendants("svg").First(svg => (string?)svg.Attribute("class") == "marks").Descendants("text")
+                .Select(text => (text.Value, X: (int)text.Attribute("x")!, Y: (int)text.Attribute("y")!, Size: (int)text.Attribute("font-size")!)).ToList();
+            numbers.Count.ShouldBeGreaterThanOrEqualTo(fewest);
+            int[] sizes = [.. numbers.Select(number => (int)dots[int.Parse(number.Value.Trim('(', ')')) - 1].Pixels)];
+            sizes.ShouldBe(sizes.OrderDescending());
+            numbers[0].Value.Trim('(', ')').ShouldBe($"{bySize[0]}");
+            // A digit is at least half an em wide in every common typeface; common practice, no source.
+            numbers.SelectMany((one, i) => numbers.Skip(i + 1).Select(other => (one, other)))
+                .ShouldAllBe(pair => Math.Abs(pair.one.Y - pair.other.Y) >= pair.one.Size || Math.Abs(pair.one.X - pair.other.X) >= pair.one.Size / 2 * Math.Min(pair.one.Value.Length, pair.other.Value.Length));
+            document.Descendants("p").ShouldContain(text => text.Value.Contains($"{numbers.Count} are numbered here") && text.Value.Contains($"{1600 - numbers.Count:#,0} are left out"));
+            document.Descendants("tr").Where(row => row.Elements("td").Count() >= 4 && int.TryParse(row.Elements("td").First().Value, out _)).Select(row => int.Parse(row.Elements("td").First().Value)).ShouldBe(bySize);
+        }
+    }
+
     [Fact]
     public void Unchanged_art_has_no_spot()
     {
