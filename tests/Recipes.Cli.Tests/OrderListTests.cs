@@ -73,6 +73,17 @@ public sealed class OrderListTests : IDisposable
     }
 
     [Fact]
+    public void A_row_that_fails_is_named_before_the_recipe_s_own_line()
+    {
+        shop.Write("orders/no.csx", "Recipe.Decline(\"not tonight\");\n");
+        shop.Write("orders/run.csv", "art,recipe,setup,output\nring.png,printable-whites,light-garment,good\nring.png,./no.csx,light-garment,bad\n");
+        var failed = shop.Json("run", "--list", "orders/run.csv", "-o", "out").ShouldFail(5, "R4002").Json["problems"]!.AsArray().Single()!;
+        ((string)failed["message"]!).ShouldStartWith("row 2, orders/ring.png: The recipe declined: not tonight (");
+        ((string)failed["message"]!).ShouldEndWith("no.csx(1,1))");
+        ((string?)failed["where"]!["file"], (int)failed["where"]!["line"]!).ShouldBe(("orders/run.csv", 3));
+    }
+
+    [Fact]
     public void A_bad_row_is_told_with_line_and_column_and_nothing_is_written()
     {
         shop.Write("orders/broken.png", "no picture");

@@ -111,7 +111,7 @@ internal sealed partial class ManyRuns
                     problems.AddRange(e.Problems.Select(problem => (order.Number, problem with
                     {
                         Where = order.PlaceOf(column),
-                        Message = problem.Where?.Line is null ? problem.Message : $"{problem.Where}: {problem.Message}",
+                        Message = $"row {RunText.N(order.Number)}, {order.Art}: {(problem.Where?.Line is null ? problem.Message : $"{problem.Message} ({problem.Where})")}",
                     })));
                 }
             }

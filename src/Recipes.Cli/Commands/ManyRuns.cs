@@ -103,8 +103,19 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             [
                 .. session.Cancel.IsCancellationRequested
                     ? new[] { new Problem(Codes.Interrupted, $"Interrupted: {written} of {all.Length} were written.", "Run it again for the others.") } : [],
-                .. failed.SelectMany(item => item.Problems), .. items.SelectMany(item => item.Warnings), .. problems, .. Session.Warnings(unnoted),
+                .. failed.SelectMany(item => item.Problems.Select(problem => Named(item.Work, problem))), .. items.SelectMany(item => item.Warnings), .. problems, .. Session.Warnings(unnoted),
             ],
+        };
+    }
+
+    // Of many, which one comes first: a recipe's own line doesn't tell.
+    private static Problem Named(Work work, Problem problem)
+    {
+        string message = problem.Where is null || problem.Where.File == work.Art ? problem.Message : $"{problem.Message} ({problem.Where})";
+        return problem with
+        {
+            Where = work.Order?.PlaceOf("art") ?? new Place(work.Art),
+            Message = work.Order is { } order ? $"row {RunText.N(order.Number)}, {work.Art}: {message}" : message,
         };
     }
 
