@@ -155,6 +155,10 @@ public static class OrderList
             var utf8 = bytes.AsSpan();
             return new UTF8Encoding(false, throwOnInvalidBytes: true).GetString(utf8.StartsWith(Encoding.UTF8.Preamble) ? utf8[3..] : utf8);
         }
+        catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
+        {
+            throw new ProblemException(Bad(new Place(path), $"There is no file {path}.", $"Check the path. It was looked for at {Path.GetFullPath(path)}."), e);
+        }
         catch (ArgumentException e)
         {
             throw new ProblemException(Bad(new Place(path), "The list is not UTF-8 text.", "Save it as comma-separated values in UTF-8."), e);

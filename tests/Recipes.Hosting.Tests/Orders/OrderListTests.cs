@@ -118,7 +118,14 @@ public sealed class OrderListTests : IDisposable
         Refused("art,recipe\n" + string.Concat(Enumerable.Repeat(",\n", 900))).Length.ShouldBe(50);
         System.IO.File.WriteAllBytes(File, [.. "art,recipe\n"u8, 0xff, .. ",b\n"u8]);
         Should.Throw<ProblemException>(() => OrderList.Read(File)).Message.ShouldContain("UTF-8");
-        Should.Throw<ProblemException>(() => OrderList.Read(Path.Combine(folder, "none.csv"))).Problems[0].Code.ShouldBe(Codes.BadOrderList);
+        foreach (string none in (string[])["none.csv", "nowhere/none.csv"])
+        {
+            string path = Path.Combine(folder, none), seen = Path.GetRelativePath(Directory.GetCurrentDirectory(), path);
+            var missing = Should.Throw<ProblemException>(() => OrderList.Read(seen)).Problems[0];
+            (missing.Code, missing.Message).ShouldBe((Codes.BadOrderList, $"There is no file {seen}."));
+            missing.Hint.ShouldContain(path);
+        }
+
         Should.Throw<ProblemException>(() => OrderList.Read(folder)).Problems[0].Code.ShouldBe(Codes.BadOrderList);
     }
 
