@@ -24,6 +24,7 @@ public sealed class TicketTests : IDisposable
         shop.Json("ticket", "order.png", "-o", "ticket.txt", "--setup", "W-117.json").ShouldFail(2, "R1001");
         shop.Json("printed", "order.png", "--result", "fair", "--note", "x", "--setup", "W-117.json").ShouldFail(2, "R1001");
         shop.Json("printed", "order.png", "--result", "good", "--note", " ", "--setup", "W-117.json").ShouldFail(2, "R1001");
+        shop.Json("printed", "order.png", "--result", "bad", "--setup", "W-117.json").ShouldFail(2, "R1001");
         shop.Snapshot().ShouldBe(before);
 
         shop.Json("commit", "printable-whites", "order.png", "--setup", "W-117.json").ShouldExit(0);
@@ -71,6 +72,7 @@ public sealed class TicketTests : IDisposable
         ticket.Codes.ShouldBe(["R7601"]);
         ((string)ticket.Json["badSince"]!["note"]!).ShouldBe("banding");
         ((string)ticket.Json["colors"]![0]!["rgb"]!).ShouldBe("#c83c28");
+        shop.Json("printed", "art.png", "--result", "good").ShouldExit(0).Json["print"]!["note"].ShouldBeNull();
         // The print's setup is the work's last one.
         ((string)shop.Json("check", "art.png").ShouldExit(0).Json["setup"]!["name"]!).ShouldBe("light-garment");
         ((bool)shop.Json("check", "art.png").ShouldExit(0).Json["setupIsFallback"]!).ShouldBeFalse();

@@ -17,12 +17,12 @@ internal static class PrintedCommand
     {
         var art = Options.Art();
         var result = new Option<string>("--result") { Description = "How it came out: good or bad", HelpName = "good|bad", Required = true, CompletionSources = { "good", "bad" } };
-        var note = new Option<string>("--note") { Description = "What was seen on the cured print", HelpName = "TEXT", Required = true };
+        var note = new Option<string?>("--note") { Description = "What was seen on the cured print; a bad one needs it", HelpName = "TEXT" };
         var setup = Options.Setup();
         var by = Options.By();
         var command = new Command("printed", "Remembers how a real print of the current step came out, with the setup's lots and chart") { art, result, note, setup, by };
         return command.With("recipes printed puffin.png --result good --note \"whites dense, orange right\" --by night-shift", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(result), session.Parse.GetRequiredValue(note), session.Parse.GetValue(setup), session.Parse.GetValue(by)));
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(result), session.Parse.GetValue(note), session.Parse.GetValue(setup), session.Parse.GetValue(by)));
     }
 
     /// <summary>A remembered print.</summary>
@@ -36,7 +36,7 @@ internal static class PrintedCommand
             ["step"] = print.Step,
             ["pixelsSha256"] = print.PixelsSha256,
             ["result"] = Word(print.IsGood),
-            ["note"] = print.Note,
+            ["note"] = print.Note.Length == 0 ? null : print.Note,
             ["inkLot"] = with.Text("inkLot"),
             ["pretreatment"] = with.Text("pretreatment"),
             ["chart"] = with.Object("chart") is { } chart ? new JsonObject { ["file"] = chart.Text("file"), ["sha256"] = chart.Text("sha256"), ["date"] = chart.Text("date") } : null,
@@ -49,19 +49,25 @@ internal static class PrintedCommand
     public static string InWords(PrintRecord print)
     {
         string when = print.At.ToUniversalTime().ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
-        return $"printed step {print.Step}, {when}, {(print.By is { } by ? $"by {by}" : "by nobody named")}: {Word(print.IsGood)}, {CleanText.Line(print.Note, 200)}";
+        return $"printed step {print.Step}, {when}, {(print.By is { } by ? $"by {by}" : "by nobody named")}: {Word(print.IsGood)}{(print.Note.Length == 0 ? "" : $", {CleanText.Line(print.Note, 200)}")}";
     }
 
     private static string Word(bool good) => good ? "good" : "bad";
 
-    private static Outcome Run(Session session, string artPath, string result, string note, string? setupOption, string? by)
+    private static Outcome Run(Session session, string artPath, string result, string? note, string? setupOption, string? by)
     {
         if (result is not ("good" or "bad"))
         {
             throw new ProblemException(Codes.BadUsage, $"'--result' takes good or bad, not '{CleanText.Line(result, 40)}'.", "Write --result good, for instance.");
         }
 
-        if (string.IsNullOrWhiteSpace(note) || note.Length > LongestNote)
+        // What went wrong can't be asked of the print later; that all was well says enough.
+        if (note is null && result == "bad")
+        {
+            throw new ProblemException(Codes.BadUsage, "A bad print needs a note.", "Say what was seen on the cured print, for instance --note \"banding in the blue\".");
+        }
+
+        if (note is not null && (string.IsNullOrWhiteSpace(note) || note.Length > LongestNote))
         {
             throw new ProblemException(Codes.BadUsage, $"'--note' takes 1 to {LongestNote} characters.", "Say what was seen on the cured print, for instance --note \"whites dense\".");
         }
@@ -75,7 +81,7 @@ internal static class PrintedCommand
             Step = state.Step,
             PixelsSha256 = KeptRun.ResultSha256(state.Art),
             IsGood = result == "good",
-            Note = note,
+            Note = note ?? "",
             SetupJson = SetupJson.Text(state.Setup),
             By = by ?? Settings.Read().By,
             At = session.Now,
