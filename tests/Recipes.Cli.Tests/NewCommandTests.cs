@@ -50,6 +50,7 @@ public sealed class NewCommandTests : IDisposable
         var before = shop.Snapshot();
         shop.Json("new", "sail-check").ShouldFail(9, "R8001");
         shop.Json("new", "sail-check", "--editor").ShouldFail(2, "R1002");
+        shop.Json("new", "printable-whites").ShouldFail(2, "R1003");
         shop.Json("new", "Sail Check").ShouldFail(2, "R1001");
         shop.Json("new", "../sail").ShouldFail(2, "R1001");
         shop.Snapshot().ShouldBe(before);

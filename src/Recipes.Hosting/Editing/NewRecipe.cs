@@ -20,13 +20,19 @@ public static class NewRecipe
     /// <param name="workers">For the editor's references.</param>
     /// <param name="cancel">Ends it.</param>
     /// <returns>The files, as paths.</returns>
-    /// <exception cref="ProblemException">R1001 no name for a recipe; R8001 the folder exists; R8002 it can't be written.</exception>
+    /// <exception cref="ProblemException">R1001 no name for a recipe; R1003 a recipe on the path has the name; R8001 the folder exists; R8002 it can't be written.</exception>
     public static IReadOnlyList<string> Make(string name, string parent, Workers workers, CancellationToken cancel)
     {
         string folder = FolderOf(name, parent);
         if (Path.Exists(folder))
         {
             throw new ProblemException(Codes.OutputExists, $"{folder} exists already.", $"Choose another name. 'recipes new {name} --editor' makes only the editor's files of it anew.", new Place(folder));
+        }
+
+        if (RecipePath.All(null).Concat(RecipePath.Lists(null)).FirstOrDefault(found => found.Name == name) is { } taken)
+        {
+            throw new ProblemException(Codes.RecipeInTwoPlaces, $"There is a {(RecipePath.IsShipped(taken.File) ? "shipped recipe" : "recipe")} '{name}' already: {taken.File}.",
+                "Choose another name: where two recipes of one name are found, neither runs.", new Place(taken.File));
         }
 
         // Whole or not at all: made beside, then renamed.
