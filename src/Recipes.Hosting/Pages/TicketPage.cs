@@ -270,9 +270,9 @@ public static class TicketPage
     private static void Colors(Page page, Ticket ticket, ImmutableArray<string> brackets)
     {
         page.Section("Main colors", style: "colors");
-        // The strip's file is named after the page's, which must not depend on its own name.
+        // A repeat gives the same bytes under any name, so the strip is named by this page's name and not by its own.
         page.Element("p", ticket.Strip is not { } strip ? "None: nothing prints."
-            : $"Shares of what prints. Paper shows them wrongly: print the -strip.png beside this file, {Page.Decimal(strip.Width / ticket.State.Setup.PixelsPerInch)} × {Page.Decimal(strip.Height / ticket.State.Setup.PixelsPerInch)} in, on this garment.");
+            : $"Shares of what prints. Paper shows them wrongly: print NAME-strip.png, beside this NAME.html, {Page.Decimal(strip.Width / ticket.State.Setup.PixelsPerInch)} × {Page.Decimal(strip.Height / ticket.State.Setup.PixelsPerInch)} in, on this garment.");
         page.Open("div", ("class", "strip"));
         foreach (var color in ticket.Colors)
         {
