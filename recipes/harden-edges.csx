@@ -9,7 +9,7 @@ var how = Param.Choice("as", ["solid", "garment", "dots"], help: "solid makes ed
 var soft = Art.Find.PartlyTransparent();
 var all = soft.Threshold(0);
 var kept = how switch { "dots" => soft.Dots(), "garment" => all, _ => soft.Threshold(threshold) };
-Report.Note($"{all.Count} pixels are partly transparent; {kept.Count} become opaque, {all.Count - kept.Count} bare.");
+Report.Note($"{all.Count:#,0} pixels are partly transparent; {kept.Count:#,0} become opaque, {all.Count - kept.Count:#,0} bare.");
 if (how == "garment")
     Art.LayOnGarment(kept, layer: "laid on the garment");
 else

@@ -16,7 +16,7 @@ var chosen = Numbered(islands, only, except, smallest);
 Report.Regions(where == "all" ? "pure white" : "enclosed white", islands, chosen);
 
 if (Setup.Ink.WhiteBare)
-    Report.Note($"{chosen.Count} pixels of white will print.");
+    Report.Note($"{chosen.Count:#,0} pixels of white will print.");
 else
     Report.Note("White prints under this garment setup as it is; nothing to change.");
 Art.MakePrintable(chosen, layer: "printable whites");

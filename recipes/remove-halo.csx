@@ -10,6 +10,6 @@ var outside = Art.Find.Outside(background);
 if (outside.IsEmpty)
     Recipe.Decline($"No pixel is transparent and none at the border is {background}: say which background the art had.");
 var halo = Art.Find.Halo(outside, background, width);
-Report.Note($"{halo.Count} pixels at the edge hold some of {background}; {outside.Count} pixels are outside and stay bare.");
+Report.Note($"{halo.Count:#,0} pixels at the edge hold some of {background}; {outside.Count:#,0} pixels are outside and stay bare.");
 Art.LeaveBare(outside, layer: "outside");
 Art.TakeOut(halo, background, layer: "halo removed");

@@ -12,5 +12,5 @@ var share = Art.Find.Share(from, within);
 if (share.IsEmpty)
     Report.Note($"No pixel is within {within} of {from}, nor a mix of it; nothing to change.");
 else
-    Report.Note($"{Art.Find.Like(from, within).Count} pixels are within {within} of {from}; with mixes on edges, {share.Count} hold some of it.");
+    Report.Note($"{Art.Find.Like(from, within).Count:#,0} pixels are within {within} of {from}; with mixes on edges, {share.Count:#,0} hold some of it.");
 Art.SwapColor(share, from, to, layer: "swapped color", keepShading: shade == "keep");

@@ -10,4 +10,4 @@ var second = Param.Flag("second-pass", false, help: "Lay a second plane under ar
 var white = Art.LayUnderbase(choke, strength, second);
 Report.Note(white == 0
     ? "No white is laid: nothing prints, or the cloth is white."
-    : $"{white} pixels get white ink. It lies in a plane of its own; the colors are unchanged.");
+    : $"{white:#,0} pixels get white ink. It lies in a plane of its own; the colors are unchanged.");

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using Recipes.Imaging;
 
 namespace Recipes.Api;
@@ -64,7 +65,7 @@ public sealed class Reporter
         var listed = islands.Select(i => new ListedRegion(i.Number + from - 1, i.Bounds, i.Count, chosen.Contains(i.FirstX, i.FirstY)));
         if (islands.Count > MostRegions)
         {
-            Note($"{islands.Count} regions of {title}; the {MostRegions} largest are listed.");
+            Note($"{islands.Count.ToString("#,0", CultureInfo.InvariantCulture)} regions of {title}; the {MostRegions.ToString("#,0", CultureInfo.InvariantCulture)} largest are listed.");
             listed = listed.OrderByDescending(i => i.Pixels).Take(MostRegions).OrderBy(i => i.Number);
         }
 

@@ -219,7 +219,7 @@ public sealed class RecipeRunner
 
         var largest = lists.SelectMany(list => list.Regions).OrderByDescending(region => region.Pixels).Take(ReportedRegions.Most).ToHashSet(ReferenceEqualityComparer.Instance);
         return ([.. lists.Select(list => list with { Regions = list.Regions.RemoveAll(region => !largest.Contains(region)) })],
-            [string.Create(CultureInfo.InvariantCulture, $"Of {all} listed regions the {ReportedRegions.Most} largest are shown; {all - ReportedRegions.Most} smaller ones are left out.")]);
+            [string.Create(CultureInfo.InvariantCulture, $"Of {all:#,0} listed regions the {ReportedRegions.Most:#,0} largest are shown; {all - ReportedRegions.Most:#,0} smaller ones are left out.")]);
     }
 
     private static ReportedColors Colors(ColorListMessage list, long pixels) => new(CleanText.Line(list.Title, 100),

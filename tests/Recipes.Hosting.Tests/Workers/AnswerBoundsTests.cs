@@ -18,7 +18,7 @@ public sealed class AnswerBoundsTests
         lists.Select(list => list.Title).ShouldBe(many.Select(list => list.Title));
         lists.SelectMany(list => list.Regions).Select(region => region.Pixels).Order().ShouldBe(Enumerable.Range(20_001, 10_000).Select(size => (long)size));
         lists.ShouldAllBe(list => list.Regions.Zip(list.Regions.Skip(1)).All(pair => pair.First.Number < pair.Second.Number));
-        leftOut.ShouldHaveSingleItem().ShouldBe("Of 30000 listed regions the 10000 largest are shown; 20000 smaller ones are left out.");
+        leftOut.ShouldHaveSingleItem().ShouldBe("Of 30,000 listed regions the 10,000 largest are shown; 20,000 smaller ones are left out.");
 
         // Two lists of thousands of specks are honest, and whole.
         (lists, leftOut) = RecipeRunner.Regions([.. many.Take(10)], art);
