@@ -69,7 +69,8 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
     }
 
     /// <summary>Finds and reads a list's recipes, in the list's own folder too.</summary>
-    public static RecipeSource[] ReadRecipes(RecipeList list, string? recipesFolder) => [.. list.Recipes.Select(recipe => ReadRecipe(recipe.Name, recipesFolder ?? list.Folder))];
+    public static RecipeSource[] ReadRecipes(RecipeList list, string? recipesFolder) => [.. list.Recipes.Select(recipe =>
+        recipesFolder is null && list.Own(recipe.Name) is { } own ? RecipeSource.Read(own.Name, own.File) : ReadRecipe(recipe.Name, recipesFolder ?? list.Folder))];
 
     /// <summary>The problem as a list, empty for none.</summary>
     public static IEnumerable<Problem> Warnings(Problem? problem) => problem is null ? [] : [problem];

@@ -36,6 +36,17 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
         }
     }
 
+    /// <summary>
+    /// The recipe beside the list, where that lies outside the recipe path and so was named by its path, or null: who names a list by its path means what lies beside it, a shared
+    /// folder's recipes for instance that were also added here. On the recipe path a name in two places stays an error.
+    /// </summary>
+    /// <param name="recipe">A recipe's name.</param>
+    public FoundRecipe? Own(string recipe)
+    {
+        string folder = Folder;
+        return RecipePath.Folders(null).Any(known => RealPath.Same(known, folder)) || RecipePath.In(folder).Where(found => found.Name == recipe).ToList() is not [var own] ? null : own;
+    }
+
     /// <summary>Finds a list by name on the recipe path, or takes a path to one; null where there is none of that name.</summary>
     /// <exception cref="ProblemException">R1002 no such file; R1003 the name is in two places; R6205 it can't be used.</exception>
     public static RecipeList? Find(string nameOrFile, string? recipesOption)

@@ -24,6 +24,25 @@ public sealed class RecipeListTests : IDisposable
         Bench.CodeOf(() => RecipeList.Find("morning.recipes", null)).ShouldBe(Codes.UnknownRecipe);
     }
 
+    [Fact]
+    public void A_list_outside_the_recipe_path_means_the_recipes_beside_it()
+    {
+        bench.Write("shared/a.csx", "Recipe.Title(\"A\");");
+        bench.Write("shared/b/b.csx", "Recipe.Title(\"B\");");
+        bench.Write("shared/c.csx", "Recipe.Title(\"C\");");
+        bench.Write("shared/c/c.csx", "Recipe.Title(\"C too\");");
+        string text = "recipes-list 1\na\nb\n";
+        foreach (string at in (string[])["shared/evening.recipes", "shared/late/late.recipes"])
+        {
+            var list = RecipeList.Read(bench.Write(at, text));
+            list.Own("a")!.File.ShouldBe(bench.At("shared/a.csx"));
+            list.Own("b")!.File.ShouldBe(bench.At("shared/b/b.csx"));
+            // Not beside it, or twice beside it: found as always, or refused as always.
+            list.Own("pure-black").ShouldBeNull();
+            list.Own("c").ShouldBeNull();
+        }
+    }
+
     [Theory]
     [InlineData("", 1)]
     [InlineData("recipes-list 2\npure-black\n", 1)]
