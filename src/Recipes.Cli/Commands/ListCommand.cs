@@ -115,13 +115,14 @@ internal static partial class ListCommand
                 return [];
             }
 
-            var worth = file.EndsWith(RecipeList.Ending, StringComparison.Ordinal) && RecipeList.Read(file) is var list
-                ? Approval.Of(list, Session.ReadRecipes(list, folder), house)
-                : Approval.Of(RecipeSource.Read(name, file), house);
-            bool counts = worth.State == ApprovalState.Approved;
-            return [.. held.Approvals.Where(approval => At(approval) >= since).Select(approval => new Arrived(At(approval), counts ? "approved" : "signed", name, held.Version, approval.By)
+            // Each by itself: beside one that counts, a stranger's still doesn't.
+            var each = file.EndsWith(RecipeList.Ending, StringComparison.Ordinal) && RecipeList.Read(file) is var list
+                ? Approval.OfEach(list, Session.ReadRecipes(list, folder), house)
+                : Approval.OfEach(RecipeSource.Read(name, file), house);
+            return [.. each.Where(one => At(one.Signature) >= since).Select(one => new Arrived(
+                At(one.Signature), one.Worth.State == ApprovalState.Approved ? "approved" : "signed", name, held.Version, one.Signature.By)
             {
-                Doubt = counts ? null : $"that doesn't count in this house: {worth.Words}",
+                Doubt = one.Worth.State == ApprovalState.Approved ? null : $"that doesn't count in this house: {one.Worth.Words}",
             })];
         }
         catch (ProblemException)

@@ -32,30 +32,38 @@ public sealed record Approval(ApprovalState State, string Words)
     /// <summary>Judges a list's lock file against the list and its recipes.</summary>
     public static Approval Of(RecipeList list, IReadOnlyList<RecipeSource> recipes, House house) => Of(Subject.Of(list, recipes), house);
 
+    /// <summary>What each signature in a recipe's lock file is worth by itself; none where the lock file can't be read.</summary>
+    public static ImmutableArray<(SignedApproval Signature, Approval Worth)> OfEach(RecipeSource source, House house) => OfEach(Subject.Of(source), house);
+
+    /// <summary>What each signature in a list's lock file is worth by itself, likewise.</summary>
+    public static ImmutableArray<(SignedApproval Signature, Approval Worth)> OfEach(RecipeList list, IReadOnlyList<RecipeSource> recipes, House house) => OfEach(Subject.Of(list, recipes), house);
+
     private static Approval Of(Subject subject, House house)
     {
-        ArgumentNullException.ThrowIfNull(house);
-        RecipeLock? held;
+        var (held, lacking) = Held(subject);
+        return lacking ?? held!.Approvals.Select(approval => Judge(held, approval, house)).MaxBy(approval => approval.State) ?? new Approval(ApprovalState.Void, "its lock file has no signature");
+    }
+
+    private static ImmutableArray<(SignedApproval Signature, Approval Worth)> OfEach(Subject subject, House house)
+    {
+        var (held, lacking) = Held(subject);
+        return held is null ? [] : [.. held.Approvals.Select(approval => (approval, lacking ?? Judge(held, approval, house)))];
+    }
+
+    // The lock file, and why none of its signatures counts, whoever signed.
+    private static (RecipeLock? Held, Approval? Lacking) Held(Subject subject)
+    {
+        RecipeLock? held = null;
         try
         {
             held = RecipeLock.Read(RecipeLock.PathFor(subject.Path));
-            if (held is null)
-            {
-                return new Approval(ApprovalState.None, "it has no lock file, so nobody approved it");
-            }
-
-            if (Difference(held, subject) is { } difference)
-            {
-                return new Approval(ApprovalState.Void, difference);
-            }
+            return held is null ? (null, new Approval(ApprovalState.None, "it has no lock file, so nobody approved it"))
+                : (held, Difference(held, subject) is { } difference ? new Approval(ApprovalState.Void, difference) : null);
         }
         catch (ProblemException e)
         {
-            return new Approval(ApprovalState.Void, char.ToLowerInvariant(e.Problems[0].Message[0]) + e.Problems[0].Message[1..].TrimEnd('.'));
+            return (held, new Approval(ApprovalState.Void, char.ToLowerInvariant(e.Problems[0].Message[0]) + e.Problems[0].Message[1..].TrimEnd('.')));
         }
-
-        var judged = held.Approvals.Select(approval => Judge(held, approval, house)).ToList();
-        return judged.MaxBy(approval => approval.State) ?? new Approval(ApprovalState.Void, "its lock file has no signature");
     }
 
     /// <summary>Refuses a recipe that may not keep a result here: the house demands approval, and it is neither approved nor shipped.</summary>
@@ -199,6 +207,7 @@ public sealed record Approval(ApprovalState State, string Words)
 
     private static Approval Judge(RecipeLock held, SignedApproval approval, House house)
     {
+        ArgumentNullException.ThrowIfNull(house);
         var known = house.Keys.FirstOrDefault(key => key.Key.Sha256 == approval.Key);
         if (known is null)
         {

@@ -200,6 +200,22 @@ public sealed class ApprovalTests : IDisposable
     }
 
     [Fact]
+    public void Each_signature_counts_or_not_by_itself()
+    {
+        Approval.OfEach(bench.Source(), bench.House()).ShouldBeEmpty();
+        bench.Approve(bench.Stranger);
+        bench.Approve();
+        var each = Approval.OfEach(bench.Source(), bench.House());
+        each.ToDictionary(one => one.Signature.Key, one => one.Worth.State)
+            .ShouldBe(new Dictionary<string, ApprovalState> { [bench.Stranger.Public.Sha256] = ApprovalState.Foreign, [bench.Foreman.Public.Sha256] = ApprovalState.Approved }, ignoreOrder: true);
+        Approval.Of(bench.Source(), bench.House()).State.ShouldBe(ApprovalState.Approved);
+
+        // Changed since: neither counts any longer.
+        bench.Write("shelf/sail-check/cases/white-sail.json", "{}");
+        Approval.OfEach(bench.Source(), bench.House()).Select(one => one.Worth.State).ShouldBe([ApprovalState.Void, ApprovalState.Void]);
+    }
+
+    [Fact]
     public void A_stranger_s_key_is_not_the_house_s()
     {
         bench.Approve(bench.Stranger);
