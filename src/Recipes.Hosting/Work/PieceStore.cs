@@ -166,13 +166,11 @@ internal sealed class PieceStore(WorkDatabase database)
             }
 
             // One batch is compressed while the one before it is written.
-            var packing = Task.Run(() => Parallel.For(0, batch.Length, i =>
+            var packing = Task.Run(() => Parallel.For(0, batch.Length, () => new TilePacker(Database.Version >= WorkSchema.WithPackedRows), (i, _, packer) =>
             {
-                if (ids[i] == 0)
-                {
-                    packed[i] = TileBytes.Pack(batch[i]);
-                }
-            }));
+                packed[i] = ids[i] == 0 ? packer.Pack(batch[i]) : [];
+                return packer;
+            }, _ => { }));
             try
             {
                 store();

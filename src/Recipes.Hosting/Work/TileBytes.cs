@@ -7,9 +7,16 @@ using Recipes.Imaging;
 
 namespace Recipes.Hosting.Work;
 
-/// <summary>A tile as it lies in a work file: its samples in a zlib stream (RFC 1950), found by the SHA-256 of what it is.</summary>
+/// <summary>A tile as it lies in a work file, found by the SHA-256 of what it is.</summary>
+/// <remarks>
+/// A byte 1, and then, as a deflated stream (RFC 1951), each byte of a sample less the one above it, modulo 256. Files of versions
+/// 1 and 2 hold the samples as they are in a zlib stream (RFC 1950), whose first byte is 0x78.
+/// </remarks>
 internal static class TileBytes
 {
+    /// <summary>What stands before a tile that is packed row by row.</summary>
+    public const byte ByRows = 1;
+
     /// <summary>The longest stream that is read: the samples of a whole tile of pixels, and what deflate adds at worst.</summary>
     public const int Longest = (TileGrid.Side * TileGrid.Side * 4 * 9 / 8) + 64;
 
@@ -27,29 +34,20 @@ internal static class TileBytes
         return hash.GetHashAndReset();
     }
 
-    /// <summary>The samples, compressed.</summary>
-    public static byte[] Pack<T>(Tile<T> tile)
-        where T : unmanaged, IEquatable<T>
-    {
-        var target = new MemoryStream();
-        using (var zlib = new ZLibStream(target, CompressionLevel.Fastest, leaveOpen: true))
-        {
-            zlib.Write(MemoryMarshal.AsBytes(tile.Samples));
-        }
-
-        return target.ToArray();
-    }
-
     /// <summary>The tile of a known size; null where the bytes are not exactly one of that size and hash.</summary>
     public static Tile<T>? Unpack<T>(int width, int height, byte[] data, byte[] hash)
         where T : unmanaged, IEquatable<T>
     {
         var samples = new T[width * height];
+        var bytes = MemoryMarshal.AsBytes(samples.AsSpan());
+        bool byRows = data is [ByRows, ..];
         try
         {
-            using var zlib = new ZLibStream(new MemoryStream(data), CompressionMode.Decompress);
-            zlib.ReadExactly(MemoryMarshal.AsBytes(samples.AsSpan()));
-            if (zlib.ReadByte() != -1)
+            using Stream inflate = byRows
+                ? new DeflateStream(new MemoryStream(data, 1, data.Length - 1), CompressionMode.Decompress)
+                : new ZLibStream(new MemoryStream(data), CompressionMode.Decompress);
+            inflate.ReadExactly(bytes);
+            if (inflate.ReadByte() != -1)
             {
                 return null;
             }
@@ -57,6 +55,11 @@ internal static class TileBytes
         catch (Exception e) when (e is InvalidDataException or EndOfStreamException)
         {
             return null;
+        }
+
+        if (byRows)
+        {
+            RowDifferences.Undo(bytes, width * Unsafe.SizeOf<T>());
         }
 
         var tile = Tile<T>.Adopt(width, height, samples);

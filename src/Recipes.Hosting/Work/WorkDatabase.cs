@@ -24,6 +24,9 @@ internal sealed class WorkDatabase : IDisposable
 
     private readonly string path;
 
+    /// <summary>The version in force when it was opened.</summary>
+    public long Version { get; private set; } = WorkSchema.Version;
+
     private WorkDatabase(SqliteConnection connection, string path)
     {
         this.connection = connection;
@@ -295,6 +298,7 @@ internal sealed class WorkDatabase : IDisposable
                 : Damaged($"it has version {version}, which there never was");
         }
 
+        Version = version;
         if (Pragma("journal_mode") is not "delete" || Pragma("encoding") is not "UTF-8")
         {
             throw Damaged("its settings are not those that this program writes");

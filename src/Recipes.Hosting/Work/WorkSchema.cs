@@ -1,8 +1,8 @@
 namespace Recipes.Hosting.Work;
 
 /// <summary>
-/// The tables of a work file. Any change needs a new <see cref="Version"/>; versions only add tables, so that a file of an older
-/// one is read as it is, and gets the newer tables when it is to hold the first row of one.
+/// The tables of a work file. Any change needs a new <see cref="Version"/>; versions only add tables and ways to pack a tile, so that a
+/// file of an older one is read as it is, and gets the newer tables when it is to hold the first row of one.
 /// </summary>
 /// <remarks>
 /// Every row carries a SHA-256: of its content in <c>hash</c> (tiles, layers and states are found by it), of its other columns in
@@ -12,10 +12,13 @@ namespace Recipes.Hosting.Work;
 internal static class WorkSchema
 {
     /// <summary>The newest version. Written to <c>user_version</c> and <c>meta</c>.</summary>
-    public const int Version = 2;
+    public const int Version = 3;
 
     /// <summary>The first version that remembers prints.</summary>
     public const int WithPrints = 2;
+
+    /// <summary>The first version whose tiles are packed row by row. A file of an older one never holds such, for programs that know no other.</summary>
+    public const int WithPackedRows = 3;
 
     /// <summary>Written to <c>application_id</c>: "Recp" in ASCII.</summary>
     public const int ApplicationId = 0x52656370;

@@ -61,10 +61,10 @@ public sealed partial class WorkFileTest
     public void A_newer_version_says_so()
     {
         Simple(FilePath);
-        Sql("PRAGMA user_version = 3");
+        Sql("PRAGMA user_version = 4");
         var problem = Should.Throw<ProblemException>(() => WorkFile.Open(FilePath)).Problems[0];
         problem.Code.ShouldBe(Codes.NewerWorkFile);
-        problem.Message.ShouldContain("version 3");
+        problem.Message.ShouldContain("version 4");
     }
 
     [Theory]
@@ -122,7 +122,7 @@ public sealed partial class WorkFileTest
     [InlineData("UPDATE meta SET last_setup = 'b'")]
     [InlineData("DELETE FROM original")]
     [InlineData("UPDATE meta SET version = 1")]
-    [InlineData("UPDATE meta SET version = 3")]
+    [InlineData("UPDATE meta SET version = 4")]
     [InlineData("UPDATE print SET number = 2")]
     [InlineData("UPDATE print SET number = 9223372036854775807")]
     [InlineData("UPDATE print SET step = 3")]
@@ -293,6 +293,15 @@ public sealed partial class WorkFileTest
 
         work.Read("a", 0);
         work.ReadOriginalBytes();
+    }
+
+    private object? Scalar(string sql)
+    {
+        using var connection = new SqliteConnection($"Data Source={FilePath};Pooling=False");
+        connection.Open();
+        using var command = connection.CreateCommand();
+        command.CommandText = sql;
+        return command.ExecuteScalar();
     }
 
     private void Sql(string sql, byte[]? data = null)

@@ -69,6 +69,8 @@ public sealed partial class WorkFileTest
         }
 
         VersionOf(FilePath).ShouldBe(1);
+        // RFC 1950, 2.2: of deflate with a window of 32 KB, the first byte is 0x78. The program that wrote the file reads nothing else.
+        Scalar("SELECT count(*) FROM tile WHERE hex(substr(data, 1, 1)) <> '78'").ShouldBe(0L);
     }
 
     [Fact]
