@@ -55,6 +55,7 @@ public sealed class RunDeflater
         at = 0;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Block(ReadOnlySpan<byte> bytes)
     {
         pieces.Clear();
@@ -149,6 +150,7 @@ public sealed class RunDeflater
     }
 
     // Four tables, since counting one value twice in a row makes the processor wait.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Count(ReadOnlySpan<byte> bytes)
     {
         int[] all = counts;
@@ -275,6 +277,7 @@ public sealed class RunDeflater
         return reversed;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void PutLiterals(ReadOnlySpan<byte> bytes)
     {
         uint[] table = packed;
