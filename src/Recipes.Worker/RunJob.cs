@@ -37,6 +37,28 @@ internal static class RunJob
         Reply(output, before, run);
     }
 
+    /// <summary>
+    /// Does what every run does, on a small art and with nobody's recipe, so that what is loaded and compiled for it isn't while somebody waits.
+    /// </summary>
+    public static void Rehearse()
+    {
+        var tile = new Rgba8[TileGrid.Side * TileGrid.Side];
+        tile.AsSpan().Fill(Rgba8.Black);
+        tile.AsSpan(TileGrid.Side + 1, 8).Fill(Rgba8.White);
+        using var wire = new MemoryStream();
+        PatchFrame.Write(wire, ArtworkPatch.Between(null, Artwork.FromPixels(Plane<Rgba8>.FromContiguous(TileGrid.Side, TileGrid.Side, tile), null)));
+        wire.Position = 0;
+        var before = PatchFrame.Read(wire, 0, null).ApplyTo(null);
+        // Judged like a recipe, and refused for all that a recipe may not do.
+        MetadataCheck.Check(File.ReadAllBytes(typeof(Problem).Assembly.Location), "", out _);
+        var run = new RecipeRun(before, new GarmentSetup { Name = "rehearsal", PlatenWidth = 14, PlatenHeight = 16 }, new Dictionary<string, string>());
+        var islands = run.Art.Find.PureWhite().Enclosed().Islands();
+        var chosen = islands.Pick(_ => true);
+        run.Reporter.Regions("rehearsal", islands, chosen);
+        run.Art.MakePrintable(chosen, "rehearsal");
+        Reply(wire, before, run);
+    }
+
     private static void Reply(Stream output, Artwork before, RecipeRun run)
     {
         var declared = run.Art.Declared;

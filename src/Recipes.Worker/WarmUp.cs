@@ -34,6 +34,7 @@ internal static class WarmUp
 
                 Preload.Assemblies(typeof(WarmUp).Assembly, typeof(ArtDecoder).Assembly, typeof(RecipeCompiler).Assembly);
                 LoadHashing();
+                RunJob.Rehearse();
                 break;
             case "convert":
                 Preload.Assemblies(typeof(WarmUp).Assembly, typeof(RecipeCompiler).Assembly);

@@ -4,6 +4,7 @@ using Recipes.Api;
 using Recipes.Hosting;
 using Recipes.Hosting.Work;
 using Recipes.Imaging;
+using Recipes.Imaging.Pictures;
 using Recipes.Protocol;
 using Recipes.Scripting;
 
@@ -43,7 +44,7 @@ public class Processes : IDisposable
     }
 
     // The pool has filled up again, as it has between two orders.
-    [IterationSetup(Targets = [nameof(RunSmallInAWarmWorker), nameof(RunLargeInAWarmWorker)])]
+    [IterationSetup(Targets = [nameof(RunSmallInAWarmWorker), nameof(RunLargeInAWarmWorker), nameof(RunLargeToTheFirstOverview)])]
     public void Rest() => Thread.Sleep(2000);
 
     [Benchmark]
@@ -68,6 +69,14 @@ public class Processes : IDisposable
 
     [Benchmark]
     public object RunLargeInAWarmWorker() => Run(ahead, art);
+
+    // What a program that stays open does between a click and the first picture of the difference.
+    [Benchmark]
+    public object RunLargeToTheFirstOverview()
+    {
+        var run = Run(ahead, art);
+        return Overview.OfDiff(DiffPicture.Render(run.Before.Flat, run.After.Flat, Setups.Light.Ink), run.Before.Flat, run.After.Flat);
+    }
 
     [Benchmark]
     public object CommitUndoRedo()

@@ -37,6 +37,8 @@ internal readonly struct ExceptOperation : ISetOperation
 internal static class SetOperations
 {
     /// <summary>Combines in place, in vectors; what is left over at the end goes one by one.</summary>
+    // Code with vectors isn't compiled ahead, so it is optimized at its first call.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void InVectors<TOperation>(Span<byte> a, ReadOnlySpan<byte> b)
         where TOperation : ISetOperation
     {
