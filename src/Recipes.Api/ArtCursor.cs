@@ -291,15 +291,23 @@ public sealed class ArtCursor
             samples.Clear();
             int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
             var stretches = new Stretches(region.Coverage.Tiles[tile], flat.Tiles[tile]);
-            bool differs = false;
+            bool differs = false, alike = true;
+            Rgba8? first = null;
             while (stretches.MoveNext())
             {
                 var written = write(stretches.Color);
                 samples.Slice(stretches.Start, stretches.Length).Fill(written);
                 differs |= written != stretches.Color;
+                first ??= written;
+                alike &= written == first;
             }
 
             Changes(differs);
+            if (alike && first is { } only)
+            {
+                // What isn't covered doesn't count, and a tile of one value takes no room, here and on its way to the host.
+                samples.Fill(only);
+            }
         }, tile =>
         {
             var (coverage, art) = (region.Coverage.Tiles[tile], flat.Tiles[tile]);
