@@ -157,13 +157,23 @@ public sealed partial class Artwork
             else
             {
                 coverage!.CopyTo(cover);
-                for (int p = 0; p < canvas.Length; p++)
+                // Most coverage is none or all over long stretches, where nothing is to be mixed.
+                for (int p = 0, skipped; (skipped = cover[p..].IndexOfAnyExcept((byte)0)) >= 0;)
                 {
-                    // Most coverage is none or all, where nothing is to be mixed.
-                    if (cover[p] != 0)
+                    p += skipped;
+                    int end = p + 1;
+                    if (cover[p] == 255 && opacity >= 1)
                     {
-                        canvas[p] = cover[p] == 255 && opacity >= 1 ? source[p] : Imaging.Blend.Replace(canvas[p], source[p], cover[p] / 255.0 * opacity);
+                        int length = cover[p..].IndexOfAnyExcept((byte)255);
+                        end = length < 0 ? cover.Length : p + length;
+                        source[p..end].CopyTo(canvas[p..]);
                     }
+                    else
+                    {
+                        canvas[p] = Imaging.Blend.Replace(canvas[p], source[p], cover[p] / 255.0 * opacity);
+                    }
+
+                    p = end;
                 }
             }
         }
