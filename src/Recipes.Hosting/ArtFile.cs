@@ -7,12 +7,30 @@ using Recipes.Protocol;
 namespace Recipes.Hosting;
 
 /// <summary>A customer's file: read once, never written, decoded only in a worker.</summary>
-/// <param name="Path">As given on the command line.</param>
-/// <param name="Bytes">Its bytes.</param>
-/// <param name="Sha256">Their hash, lower-case hex.</param>
-public sealed record ArtFile(string Path, byte[] Bytes, string Sha256)
+public sealed class ArtFile
 {
     private const long Largest = 2_000_000_000;
+    private readonly Task<string> hashing;
+
+    /// <summary>A file whose hash is known.</summary>
+    /// <param name="path">As given on the command line.</param>
+    /// <param name="bytes">Its bytes.</param>
+    /// <param name="sha256">Their hash, lower-case hex.</param>
+    public ArtFile(string path, byte[] bytes, string sha256)
+        : this(path, bytes, Task.FromResult(sha256))
+    {
+    }
+
+    private ArtFile(string path, byte[] bytes, Task<string> hashing) => (Path, Bytes, this.hashing) = (path, bytes, hashing);
+
+    /// <summary>As given on the command line.</summary>
+    public string Path { get; }
+
+    /// <summary>Its bytes.</summary>
+    public byte[] Bytes { get; }
+
+    /// <summary>Their hash, lower-case hex. It is taken while a worker decodes the file already, so the first look may wait.</summary>
+    public string Sha256 => hashing.GetAwaiter().GetResult();
 
     /// <summary>Reads a file.</summary>
     /// <exception cref="ProblemException">R3001 missing; R3002 unreadable; R3003 empty.</exception>
@@ -36,7 +54,7 @@ public sealed record ArtFile(string Path, byte[] Bytes, string Sha256)
             {
                 null => throw new ProblemException(Codes.PictureSize, $"{path} is larger than 2 GB.", "Ask for a smaller file.", where),
                 [] => throw new ProblemException(Codes.NotAPicture, $"{path} is empty, or not an ordinary file.", "Ask for the file again.", where),
-                var bytes => new ArtFile(path, bytes, Convert.ToHexStringLower(SHA256.HashData(bytes))),
+                var bytes => new ArtFile(path, bytes, Task.Run(() => Convert.ToHexStringLower(SHA256.HashData(bytes)))),
             };
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)

@@ -13,7 +13,7 @@ internal sealed class TilePacker(bool byRows)
 #pragma warning restore CA1001
 {
     // So much of a tile tells grain, in which only single bytes repeat, from patterns.
-    private const int SampleBytes = 8192;
+    private const int SampleBytes = 4096;
 
     private readonly RunDeflater runs = new();
     private readonly MemoryStream packed = new();
