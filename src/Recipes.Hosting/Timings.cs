@@ -4,20 +4,22 @@ using System.Text.Json.Nodes;
 
 namespace Recipes.Hosting;
 
+/// <summary>How long a phase took.</summary>
+public sealed record Phase(string Name, double Milliseconds);
+
 /// <summary>How long each phase of a command took, in the order in which they began to be told.</summary>
 public sealed class Timings
 {
-    private readonly List<string> names = [];
-    private readonly List<double> sums = [];
+    private readonly List<Phase> phases = [];
 
-    /// <summary>The phases with their milliseconds.</summary>
-    public IEnumerable<(string Phase, double Milliseconds)> Phases
+    /// <summary>The phases.</summary>
+    public IReadOnlyList<Phase> Phases
     {
         get
         {
-            lock (names)
+            lock (phases)
             {
-                return [.. names.Zip(sums)];
+                return [.. phases];
             }
         }
     }
@@ -73,17 +75,16 @@ public sealed class Timings
 
     private void Add(string phase, double milliseconds)
     {
-        lock (names)
+        lock (phases)
         {
-            int at = names.IndexOf(phase);
+            int at = phases.FindIndex(known => known.Name == phase);
             if (at < 0)
             {
-                names.Add(phase);
-                sums.Add(milliseconds);
+                phases.Add(new Phase(phase, milliseconds));
             }
             else
             {
-                sums[at] += milliseconds;
+                phases[at] = new Phase(phase, phases[at].Milliseconds + milliseconds);
             }
         }
     }
