@@ -91,8 +91,9 @@ internal static class PngPixels
         {
             return inflate.ReadAtLeast(target, target.Length, throwOnEndOfStream: false);
         }
-        catch (InvalidDataException e)
+        catch (Exception e) when (e is InvalidDataException or IOException)
         {
+            // The inflater calls damage invalid data, and a stream that asks for a preset dictionary (RFC 1950, 2.2) a failure of its own.
             throw refusal.Damaged("its pixel data can't be inflated", e);
         }
     }

@@ -384,7 +384,7 @@ internal sealed class PngStructure
 
             return whole.ToArray();
         }
-        catch (InvalidDataException)
+        catch (Exception e) when (e is InvalidDataException or IOException)
         {
             return null;
         }

@@ -121,6 +121,11 @@ public class RefusalTest
         wrong[^1] ^= 1;
         Refused(File(wrong), "R3004");
         Refused(File([1, 2, 3, 4]), "R3004");
+        // RFC 1950, 2.2: a stream that asks for a preset dictionary, by bit 5 of its second byte and four bytes that name it.
+        byte[] withDictionary = [0x78, 0x20, 0, 0, 0, 1, .. TestPng.Deflate(whole)[2..]];
+        Refused(File(withDictionary), "R3004").ShouldContain("inflated");
+        Oracle.Decode([.. TestPng.Signature, .. TestPng.Header(10, 10, 8, 6), .. TestPng.Chunk("iTXt", [.. "Recipes\0\u0001\0\0\0"u8, .. withDictionary]), .. TestPng.Chunk("IDAT", TestPng.Deflate(whole)), .. TestPng.Chunk("IEND")])
+            .Height.ShouldBe(10);
         Oracle.Decode(File(TestPng.Deflate([.. whole, 0, 0, 0]))).Height.ShouldBe(10);
 
         static byte[] File(byte[] deflated) => [.. TestPng.Signature, .. TestPng.Header(10, 10, 8, 6), .. TestPng.Chunk("IDAT", deflated), .. TestPng.Chunk("IEND")];

@@ -52,8 +52,9 @@ internal static class TileBytes
                 return null;
             }
         }
-        catch (Exception e) when (e is InvalidDataException or EndOfStreamException)
+        catch (Exception e) when (e is InvalidDataException or IOException)
         {
+            // Cut short, damaged, or a stream that asks for a preset dictionary (RFC 1950, 2.2).
             return null;
         }
 

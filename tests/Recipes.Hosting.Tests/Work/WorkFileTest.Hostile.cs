@@ -115,6 +115,8 @@ public sealed partial class WorkFileTest
     [InlineData("UPDATE state SET hash = zeroblob(32) WHERE id = 2")]
     [InlineData("UPDATE tile SET data = zeroblob(100000000)")]
     [InlineData("UPDATE tile SET data = x'789c030000000001'")]
+    [InlineData("UPDATE tile SET data = x'782000000001030000000001'")]
+    [InlineData("UPDATE tile SET data = x'01'")]
     [InlineData("UPDATE tile SET data = (SELECT data FROM tile WHERE id = 2)")]
     [InlineData("UPDATE tile SET hash = randomblob(32)")]
     [InlineData("DELETE FROM tile")]
