@@ -210,6 +210,7 @@ public sealed class RecipeRunner
         ImmutableArray<ReportedRegions> lists = [.. told.Take(MostLists).Select(list => new ReportedRegions(CleanText.Line(list.Title, 100),
             [.. list.Regions
                 .Where(region => region.Number >= 1 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1 && region.Pixels <= art.PixelCount)
+                .DistinctBy(region => region.Number)
                 .Select(region => new ReportedRegion(region.Number, region.Box, region.Pixels, region.Chosen))]))];
         int all = lists.Sum(list => list.Regions.Length);
         if (all <= ReportedRegions.Most)

@@ -26,6 +26,16 @@ public sealed class AnswerBoundsTests
         leftOut.ShouldBeEmpty();
     }
 
+    // What carries numbers over, for one, takes a number for one region.
+    [Fact]
+    public void A_number_names_one_region_of_a_list()
+    {
+        var art = Artwork.FromPixels(Plane<Rgba8>.OneValue(30, 20, Rgba8.White));
+        RegionMessage One(int number, long pixels) => new(number, new Box(1, 2, 3, 4), pixels, true);
+        var (lists, _) = RecipeRunner.Regions([new("sails", [One(1, 5), One(2, 6), One(1, 7)]), new("hulls", [One(1, 8)])], art);
+        lists.SelectMany(list => list.Regions).Select(region => (region.Number, region.Pixels)).ShouldBe([(1, 5L), (2, 6L), (1, 8L)]);
+    }
+
     [Fact]
     public void Layers_that_are_mostly_empty_hold_few_tiles()
     {
