@@ -129,7 +129,7 @@ public sealed partial class WorkFile
         });
     }
 
-    /// <summary>Remembers a real print. A file of a version that knew none is of the newest one afterwards.</summary>
+    /// <summary>Remembers a real print. A file of a version that knew none is of the first one that does afterwards.</summary>
     /// <exception cref="ProblemException"><see cref="Codes.UnknownStep"/>: the line has no such step.</exception>
     public void RecordPrint(string setup, PrintRecord print)
     {
