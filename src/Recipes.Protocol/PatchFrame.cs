@@ -17,7 +17,7 @@ public static class PatchFrame
     private const int LongestName = 400;
 
     // Tiles of one value that aren't the one before them again: on the wire they take 2 to 5 bytes, and here a hundred. The largest layer has
-    // 12,500 tiles, so 80 layers whose tiles are each of another color pass; no art is like that.
+    // 12,500 tiles of pixels and as many of coverage, so 42 layers whose tiles are each of another value pass; no art is like that.
     private const int MostFlat = 1 << 20;
 
     /// <summary>How many bytes a patch takes on the wire.</summary>
