@@ -321,10 +321,14 @@ internal static class CarryOverCommand
             string folderPath = output ?? DryRunCommand.DefaultFolder(newPath, Name);
             using var folder = DryRunFolder.Prepare(folderPath, Name, force, newPath, oldPath);
             string regions = answers.Open.Length == 1 ? $"region {answers.Open[0].Region.Number}" : $"regions {CleanText.Line(CarriedAnswers.Text(answers.Open.Select(region => region.Region.Number)), 200)}";
+            string them = answers.Open.Length == 1 ? "it" : "them";
+            // What is drawn is what the run without them does.
+            string shown = answers.Open.All(region => region.Region.Chosen) ? $"{(answers.Open.Length == 1 ? "it" : "they")} would be changed"
+                : answers.Open.Any(region => region.Region.Chosen) ? "as the pictures show" : $"{(answers.Open.Length == 1 ? "it" : "they")} would be left alone";
             string message = answers.Why is { } why ? $"Step {step}, {open.Part.Name}: {why}. Nothing was kept."
                 : $"Step {step}, {open.Part.Name}: what was said about {oldPath} doesn't tell what to do with {regions} of {newPath}. Nothing was kept.";
             problems.Insert(0, new Problem(Codes.OpenAnswers, message,
-                answers.Why is null ? $"Look for {regions} in {folder["diff.png"]}. Then run the command again, with {string.Join(' ', with)} to have {(answers.Open.Length == 1 ? "it" : "all of them")} in {string.Join(" and ", asked.Select(parameter => $"'{parameter.Name}' ({parameter.Help})"))}, or {string.Join(' ', without)} to leave {(answers.Open.Length == 1 ? "it" : "them")} out."
+                answers.Why is null ? $"Look for {regions} in {folder["diff.png"]}. Then run the command again, with {string.Join(' ', with)} to name {them} in {string.Join(" and ", asked.Select(parameter => $"'{parameter.Name}' ({parameter.Help})"))}, or with {string.Join(' ', without)} not to: {shown}."
                     : $"Look at {folder["diff.png"]}. Then run the command again with the numbers that are right there: {string.Join(' ', without)}1,2 for instance.", new Place(newPath)));
             var question = new JsonObject
             {
@@ -354,7 +358,7 @@ internal static class CarryOverCommand
                 foreach (var (i, parameter) in asked.Index())
                 {
                     text.WriteLine($"  {parameter.Name}: {parameter.Help}");
-                    text.WriteLine(answers.Why is null ? answers.Open.Length == 1 ? $"    to leave it out:  {without[i]}\n    to have it in:    {with[i]}" : $"    to leave them out:  {without[i]}\n    to have all in:     {with[i]}" : $"    {without[i]}NUMBERS");
+                    text.WriteLine(answers.Why is null ? $"    without {them} ({shown}):  {without[i]}\n    with {them}:  {with[i]}" : $"    {without[i]}NUMBERS");
                 }
 
                 text.WriteLine($"Nothing was kept. Look at {folder["report.html"]}, or {folder["diff.png"]}; the numbers are those of {newPath} at this step.");
@@ -367,10 +371,10 @@ internal static class CarryOverCommand
             outcome.Fields["outputs"] = folder.Outputs();
             outcome.Fields["inputs"] = new JsonObject { ["art"] = folder.Seen(newPath), ["old"] = folder.Seen(oldPath) };
             // A JPEG has hundreds of pieces; the picture numbers what is asked.
-            var shown = answers.Open.IsEmpty ? open.Run.Report : open.Run.Report with { Regions = [.. open.Run.Report.Regions.Select(list => list with { Regions = [.. answers.Open.Select(region => region.Region)] })] };
+            var drawn = answers.Open.IsEmpty ? open.Run.Report : open.Run.Report with { Regions = [.. open.Run.Report.Regions.Select(list => list with { Regions = [.. answers.Open.Select(region => region.Region)] })] };
             session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
             {
-                folder.Draw(open.Run with { Report = shown });
+                folder.Draw(open.Run with { Report = drawn }, cancel: session.Cancel);
                 folder.Complete(ReportJson.Answer(Name, Codes.OpenAnswers.Exit, problems, outcome.Fields));
                 return true;
             }));
