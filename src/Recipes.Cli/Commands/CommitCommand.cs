@@ -62,7 +62,13 @@ internal static class CommitCommand
         }
 
         // A dry run on a setup that nobody chose shows, but is never kept. An edited flag changes the digest.
-        var setup = new ChosenSetup(Fresh(() => ChosenSetup.Named(work, kept.Setup)), kept.SetupIsFallback).Required();
+        if (kept.SetupIsFallback)
+        {
+            throw new ProblemException(Codes.NoSetupChosen, $"The dry run shows '{CleanText.Line(kept.Setup, 80)}', a garment setup that nobody chose.",
+                "Run the dry run again with --setup NAME, and keep that one; 'recipes setups' lists them.", new Place(folder));
+        }
+
+        var setup = new ChosenSetup(Fresh(() => ChosenSetup.Named(work, kept.Setup)), false);
         string recipePath = Path.GetRelativePath(Directory.GetCurrentDirectory(), kept.Recipe);
         var ready = recipePath.EndsWith(RecipeList.Ending, StringComparison.Ordinal)
             ? Fresh(() => session.FindList(RecipeList.Find(recipePath, null)!, null, kept.Sets, toKeep: true, workers)) : null;

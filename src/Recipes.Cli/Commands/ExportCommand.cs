@@ -101,9 +101,15 @@ internal static class ExportCommand
             ["sha256"] = sha256,
             ["milliseconds"] = session.Timings.ToJson(),
         };
+        var elsewhere = original ? [] : KeptSteps.Elsewhere(work, setup.Setup.Name, state.Step);
         return new Outcome(fields, text =>
         {
-            text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {setup.Setup.Name}.");
+            text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {artPath}, setup {setup.Setup.Name}.");
+            foreach (string line in elsewhere)
+            {
+                text.WriteLine(line);
+            }
+
             foreach (string note in state.Identity.Notes)
             {
                 text.WriteLine($"  original: {note}");

@@ -64,6 +64,11 @@ internal static class KeptSteps
         int Into(WorkFile into) => into.Commit(state.Setup.Name, state.Step, steps);
     }
 
+    /// <summary>Where steps are kept under other setups while this one is at the original, which is easily taken for all of them; empty otherwise.</summary>
+    public static IReadOnlyList<string> Elsewhere(WorkFile? work, string setup, int step) => work is null || step > 0 ? [] :
+        [.. work.Setups.Where(other => other != setup && work.Line(other).Head > 0)
+            .Select(other => $"  kept under another setup: step {work.Line(other).Head} under {other}; --setup {ShellWord.Of(other)} goes on there")];
+
     /// <summary>Writes kept steps into the journal.</summary>
     /// <returns>A warning where that failed, or null.</returns>
     public static Problem? Note(ArtState state, int last, IReadOnlyList<StepRecord> records) => Journal.Note([.. records.Select((record, i) => new JournalEntry

@@ -64,6 +64,7 @@ internal static class StepMove
             Setup = setup.Setup.Name,
             Step = moved.To,
         });
+        var elsewhere = KeptSteps.Elsewhere(work, setup.Setup.Name, moved.To);
         var fields = new JsonObject
         {
             ["setup"] = new JsonObject { ["name"] = setup.Setup.Name },
@@ -77,6 +78,11 @@ internal static class StepMove
             foreach (var export in moved.Outdated)
             {
                 text.WriteLine($"  outdated: {export.Path} was exported from step {export.Step}");
+            }
+
+            foreach (string line in elsewhere)
+            {
+                text.WriteLine(line);
             }
         })
         {
