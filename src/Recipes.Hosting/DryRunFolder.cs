@@ -130,16 +130,18 @@ public sealed class DryRunFolder : IDisposable
     /// </summary>
     /// <param name="result">The two states and what happened.</param>
     /// <param name="timings">What to say on the page about how long it took, or null: the same inputs then give the same bytes.</param>
-    public void Draw(RunResult result, Timings? timings = null)
+    /// <param name="cancel">Ends it before the first file is written; what is begun is brought to its end.</param>
+    public void Draw(RunResult result, Timings? timings = null, CancellationToken cancel = default)
     {
         ArgumentNullException.ThrowIfNull(result);
         var report = result.Report;
         Plane<Rgba8> before = result.Before.Flat, after = result.After.Flat;
-        AtomicFile.Delete(this["report.json"]);
         // Two states of different size have no pixel-by-pixel difference; the picture then shows the state after.
         var diff = before.Grid == after.Grid
             ? DiffPicture.Render(before, after, report.Setup.Ink, [.. report.Regions.SelectMany(list => list.Regions).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))])
             : null;
+        cancel.ThrowIfCancellationRequested();
+        AtomicFile.Delete(this["report.json"]);
         Parallel.Invoke(
             () => Write("report.html", stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff, result.ChangesPlanes ? result.After : null), PngWriter.Encode, timings)),
             () => Write("before.png", stream => PngWriter.Write(stream, before, result.Before.PixelsPerInch)),

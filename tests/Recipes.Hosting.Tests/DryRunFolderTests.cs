@@ -1,4 +1,6 @@
 using System.Text.Json.Nodes;
+using Recipes.Hosting.Tests.Pages;
+using Recipes.Imaging;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests;
@@ -30,6 +32,21 @@ public sealed class DryRunFolderTests : IDisposable
 
         Directory.Exists(kept).ShouldBeTrue();
         File.ReadAllText(Path.Combine(made, "after.png")).ShouldBe("pictures");
+    }
+
+    [Fact]
+    public void A_drawing_that_is_canceled_leaves_the_earlier_one()
+    {
+        string png = Path.Combine(root, "art.png");
+        File.WriteAllText(png, "art");
+        var (before, after) = HarborArt.Draw(64, 48, black: false);
+        var result = new RunResult(Artwork.FromPixels(before), Artwork.FromPixels(after), HarborArt.Report(before, after, SetupStore.Shipped[0]));
+        using var folder = DryRunFolder.Prepare(Path.Combine(root, "art.dry-run"), "dry-run", force: false, png);
+        File.WriteAllText(folder["report.json"], "earlier");
+        Should.Throw<OperationCanceledException>(() => folder.Draw(result, cancel: new CancellationToken(canceled: true)));
+        Directory.GetFiles(folder.Folder).ShouldBe([folder["report.json"]]);
+        folder.Draw(result, cancel: TestContext.Current.CancellationToken);
+        Directory.GetFiles(folder.Folder).Select(Path.GetFileName).ShouldBe(["after.png", "before.png", "diff.png", "report.html"], ignoreOrder: true);
     }
 
     [Fact]

@@ -57,7 +57,7 @@ internal static class CompareCommand
 
         session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
         {
-            folder.Draw(new RunResult(first.Art, second.Art, report));
+            folder.Draw(new RunResult(first.Art, second.Art, report), cancel: session.Cancel);
             folder.Complete(answer);
             return true;
         }));

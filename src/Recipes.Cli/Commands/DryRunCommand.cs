@@ -41,6 +41,7 @@ internal static class DryRunCommand
         fields["outputs"] = folder.Outputs();
         fields["digest"] = digest;
         fields["inputs"] = Inputs(session, folder, run.Path, artPath, session.Parse.GetValue(job.Setup) ?? setup.Setup.Name, original);
+        session.Cancel.ThrowIfCancellationRequested();
         var steps = run.List is null ? [] : session.Progress.During("Drawing the steps", () => session.Timings.Measure("pictures", () => StepPictures(folder, listed, artPath, force)));
         if (run.List is not null)
         {
@@ -52,7 +53,7 @@ internal static class DryRunCommand
         var hash = Task.Run(() => KeptRun.ResultSha256(result.After));
         string resultSha256 = session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
         {
-            folder.Draw(result, timed ? session.Timings : null);
+            folder.Draw(result, timed ? session.Timings : null, run.List is null ? session.Cancel : CancellationToken.None);
             return hash.GetAwaiter().GetResult();
         }));
         fields["resultSha256"] = resultSha256;
@@ -81,7 +82,11 @@ internal static class DryRunCommand
             text.WriteLine(refusal is null
                 ? $"A try: nothing was kept. Look at {folder["report.html"]}, or {folder["diff.png"]}."
                 : $"A guardrail refused this. Look at {folder["report.html"]}, or {folder["diff.png"]}.");
-            if (refusal is null)
+            if (refusal is null && setup.IsFallback)
+            {
+                text.WriteLine("To keep it, run it again with --setup NAME.");
+            }
+            else if (refusal is null)
             {
                 text.WriteLine($"Keep it with: recipes commit --dry-run {ShellWord.Of(folder.Folder)}");
             }
