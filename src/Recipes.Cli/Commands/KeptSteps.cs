@@ -66,8 +66,8 @@ internal static class KeptSteps
 
     /// <summary>Where steps are kept under other setups while this one is at the original, which is easily taken for all of them; empty otherwise.</summary>
     public static IReadOnlyList<string> Elsewhere(WorkFile? work, string setup, int step) => work is null || step > 0 ? [] :
-        [.. work.Setups.Where(other => other != setup && work.Line(other).Head > 0)
-            .Select(other => $"  kept under another setup: step {work.Line(other).Head} under {other}; --setup {ShellWord.Of(other)} goes on there")];
+        [.. work.Setups.Where(other => other != setup).Select(other => (Setup: other, work.Line(other).Head)).Where(line => line.Head > 0)
+            .Select(line => $"  kept under another setup: step {line.Head} under {line.Setup}; --setup {ShellWord.Of(line.Setup)} goes on there")];
 
     /// <summary>Writes kept steps into the journal.</summary>
     /// <returns>A warning where that failed, or null.</returns>
