@@ -1,5 +1,4 @@
 using System.Buffers.Binary;
-using System.IO.Compression;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
@@ -20,10 +19,8 @@ namespace Recipes.Codecs;
 internal sealed class PngStrip(int length, int step, int capacity)
 #pragma warning restore CA1001
 {
-    // Level 2 of the base library's deflater; the figures are in docs/decisions/0004-codecs.md.
-    private static readonly ZLibCompressionOptions Level = new() { CompressionLevel = 2 };
-
-    private const int SampleBytes = 1 << 15;
+    // Level 2 of the base library's deflater; the figures are in docs/decisions/0004-codecs.md. The sample is as long as that looks back.
+    private const int Level = 2, SampleBytes = 1 << 15;
 
     // RFC 1950, 9: of 5552 bytes, no sum exceeds 32 bits.
     private const int SumBytes = 5552;
@@ -31,7 +28,7 @@ internal sealed class PngStrip(int length, int step, int capacity)
 
     private readonly byte[] filtered = new byte[(1 + length) * capacity];
     private readonly MemoryStream deflated = new();
-    private readonly RunDeflater runs = new();
+    private readonly SampledDeflater deflater = new(Level, SampleBytes);
 
     // A pixel of zeros stands before each row: what the first pixel has to its left (9.2).
     private byte[] row = new byte[step + length], above = new byte[step + length];
@@ -80,15 +77,8 @@ internal sealed class PngStrip(int length, int step, int capacity)
             deflated.Write(ZlibHeader);
         }
 
-        // Where bytes are mostly zeros, both are fast and the library finds more.
-        if (cost >= Length && RunsAreLess(whole))
-        {
-            runs.Deflate(whole, last, deflated);
-        }
-        else
-        {
-            DeflateByLibrary(whole, last);
-        }
+        // Where bytes are mostly zeros, both ways are fast and the library finds more.
+        deflater.Deflate(whole, last, deflated, mayBeGrain: cost >= Length);
 
         if (last)
         {
@@ -96,35 +86,6 @@ internal sealed class PngStrip(int length, int step, int capacity)
         }
 
         Data = deflated.GetBuffer().AsMemory(0, (int)deflated.Length);
-    }
-
-    // A piece from the middle, as long as the library's deflater looks back, stands for the strip.
-    private bool RunsAreLess(ReadOnlySpan<byte> bytes)
-    {
-        var sample = bytes.Slice(Math.Max(0, bytes.Length - SampleBytes) / 2, Math.Min(SampleBytes, bytes.Length));
-        long start = deflated.Length;
-        DeflateByLibrary(sample, last: true);
-        long byLibrary = deflated.Length - start;
-        deflated.SetLength(start);
-        runs.Deflate(sample, last: true, deflated);
-        long byRuns = deflated.Length - start;
-        deflated.SetLength(start);
-        return byRuns < byLibrary;
-    }
-
-    private void DeflateByLibrary(ReadOnlySpan<byte> bytes, bool last)
-    {
-        using var deflate = new DeflateStream(deflated, Level, leaveOpen: true);
-        deflate.Write(bytes);
-        if (!last)
-        {
-            deflate.Flush();
-        }
-
-        long end = deflated.Length;
-        deflate.Dispose();
-        // Disposing ends the stream, which is for the last strip to do.
-        deflated.SetLength(last ? deflated.Length : end);
     }
 
     private static uint Sum(ReadOnlySpan<byte> bytes)

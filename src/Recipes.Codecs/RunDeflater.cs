@@ -11,7 +11,7 @@ namespace Recipes.Codecs;
 /// RFC 1951: blocks of dynamic Huffman codes whose only matches are at distance 1. Why there is one of our own beside the base
 /// library's: docs/decisions/0004-codecs.md.
 /// </remarks>
-public sealed class RunDeflater
+internal sealed class RunDeflater
 {
     private const int BlockBytes = 1 << 17;
     private const int EndOfBlock = 256, Symbols = 286;
@@ -38,7 +38,6 @@ public sealed class RunDeflater
     /// <param name="into">Where it goes.</param>
     public void Deflate(ReadOnlySpan<byte> bytes, bool last, Stream into)
     {
-        ArgumentNullException.ThrowIfNull(into);
         for (; !bytes.IsEmpty; bytes = bytes[Math.Min(BlockBytes, bytes.Length)..])
         {
             Block(bytes[..Math.Min(BlockBytes, bytes.Length)]);

@@ -134,7 +134,7 @@ internal static class PngPixels
                 Restore<Sub>(row, above, step);
                 break;
             case 2:
-                RestoreUp(row, above);
+                RowDifferences.Undo(row, above);
                 break;
             case 3:
                 Restore<Average>(row, above, step);
@@ -144,21 +144,6 @@ internal static class PngPixels
                 break;
             default:
                 throw refusal.Damaged("a row names a filter that doesn't exist");
-        }
-    }
-
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static void RestoreUp(Span<byte> row, ReadOnlySpan<byte> above)
-    {
-        int i = 0;
-        for (; i + Vector128<byte>.Count <= row.Length; i += Vector128<byte>.Count)
-        {
-            (Vector128.Create<byte>(row[i..]) + Vector128.Create<byte>(above[i..])).CopyTo(row[i..]);
-        }
-
-        for (; i < row.Length; i++)
-        {
-            row[i] += above[i];
         }
     }
 

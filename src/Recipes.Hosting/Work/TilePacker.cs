@@ -12,10 +12,8 @@ namespace Recipes.Hosting.Work;
 internal sealed class TilePacker(bool byRows)
 #pragma warning restore CA1001
 {
-    // So much of a tile tells grain, in which only single bytes repeat, from patterns.
-    private const int SampleBytes = 4096;
-
-    private readonly RunDeflater runs = new();
+    // A work file is written while somebody waits, so the fastest level, and a sample that is soon looked at.
+    private readonly SampledDeflater deflater = new(level: 1, sampleBytes: 4096);
     private readonly MemoryStream packed = new();
     private byte[] differences = [];
 
@@ -38,32 +36,8 @@ internal sealed class TilePacker(bool byRows)
         differences = differences.Length < samples.Length ? new byte[samples.Length] : differences;
         var rows = differences.AsSpan(0, samples.Length);
         RowDifferences.Of(samples, tile.Width * Unsafe.SizeOf<T>(), rows);
-        bool grain = IsGrain(rows.Slice(Math.Max(0, rows.Length - SampleBytes) / 2, Math.Min(SampleBytes, rows.Length)));
-        packed.SetLength(0);
         packed.WriteByte(TileBytes.ByRows);
-        Deflate(rows, grain);
+        deflater.Deflate(rows, last: true, packed);
         return packed.ToArray();
-    }
-
-    private bool IsGrain(ReadOnlySpan<byte> sample)
-    {
-        packed.SetLength(0);
-        Deflate(sample, byRuns: false);
-        long byLibrary = packed.Length;
-        packed.SetLength(0);
-        Deflate(sample, byRuns: true);
-        return packed.Length < byLibrary;
-    }
-
-    private void Deflate(ReadOnlySpan<byte> bytes, bool byRuns)
-    {
-        if (byRuns)
-        {
-            runs.Deflate(bytes, last: true, packed);
-            return;
-        }
-
-        using var library = new DeflateStream(packed, CompressionLevel.Fastest, leaveOpen: true);
-        library.Write(bytes);
     }
 }
