@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Security.Cryptography;
 using Recipes.Imaging;
+using Recipes.Jail;
 using Recipes.Problems;
 using Recipes.Protocol;
 
@@ -100,15 +101,26 @@ public sealed class ArtFile
     private DecodedFile Decode(Workers workers, long memory, CancellationToken cancel) =>
         Ask(workers, "decode", memory, cancel) ?? Ask(workers, "convert", memory, cancel) ?? throw new WorkerException(WorkerEnd.BadReply, "it needs another reader than the last");
 
-    private DecodedFile? Ask(Workers workers, string mode, long memory, CancellationToken cancel) =>
-        workers.Ask(mode, memory, memory,
+    private DecodedFile? Ask(Workers workers, string mode, long memory, CancellationToken cancel)
+    {
+        // Where a run is to come, its worker reads the art where this one left it.
+        SharedMemory? left = null;
+        var decoded = workers.Ask(mode, memory, memory,
             stream =>
             {
                 Message.Write(stream, new DecodeRequest(System.IO.Path.GetFileName(Path)));
                 Frame.Write(stream, Frame.Bytes, Bytes);
             },
             stream => ReadAnswer(stream, Path),
-            cancel);
+            cancel,
+            keep: workers.Expects("run") ? memory => left = memory : null);
+        if (left is not null && decoded is not null)
+        {
+            workers.Keep(decoded.Art, new SealedPart(left, decoded.Place.Start, decoded.Place.End));
+        }
+
+        return decoded;
+    }
 
     /// <summary>Reads a worker's answer as what it is: data from a stranger. Null where the file needs the other kind of worker.</summary>
     /// <exception cref="FrameException">It breaks the rules.</exception>
@@ -127,6 +139,7 @@ public sealed class ArtFile
         }
 
         // Whatever layers come are a picture; how many and how large is bounded by the frame.
+        long start = stream.CanSeek ? stream.Position : 0;
         var art = WorkerAnswer.Build(() => PatchFrame.Read(stream, 0, null).ApplyTo(null));
         if (art.Layers.IsEmpty || art.Layers.Any(layer => CleanText.Line(layer.Name, int.MaxValue) != layer.Name.Trim()))
         {
@@ -137,7 +150,10 @@ public sealed class ArtFile
             art,
             CleanText.Line($"{reply.Format}, {reply.Mode}", 100),
             [.. reply.Notes.Take(20).Select(note => CleanText.Line(note, 300))],
-            reply.Provenance is { Length: <= 65536 } text ? text : null);
+            reply.Provenance is { Length: <= 65536 } text ? text : null)
+        {
+            Place = (start, stream.CanSeek ? stream.Position : 0),
+        };
     }
 }
 
@@ -146,4 +162,8 @@ public sealed class ArtFile
 /// <param name="Format">Format and mode in words.</param>
 /// <param name="Notes">What reading it did.</param>
 /// <param name="Provenance">What an export of ours wrote into the file, or null.</param>
-public sealed record DecodedFile(Artwork Art, string Format, ImmutableArray<string> Notes, string? Provenance);
+public sealed record DecodedFile(Artwork Art, string Format, ImmutableArray<string> Notes, string? Provenance)
+{
+    // Where in the worker's answer the art lies.
+    internal (long Start, long End) Place { get; init; }
+}

@@ -105,6 +105,7 @@ public sealed class RecipeRunner
     {
         var before = state.Art;
         long memory = workers.Limits.MemoryFor(before.PixelCount);
+        var left = workers.LeftOf(before);
         try
         {
             return workers.Ask("run", memory, memory,
@@ -112,10 +113,14 @@ public sealed class RecipeRunner
                 {
                     Message.Write(stream, new RunRequest(recipe.Source.Path, state.Setup, values.Resolved));
                     Frame.Write(stream, Frame.Bytes, recipe.Checked.Assembly.Span);
-                    PatchFrame.Write(stream, ArtworkPatch.Between(null, before));
+                    if (left is null)
+                    {
+                        PatchFrame.Write(stream, ArtworkPatch.Between(null, before));
+                    }
                 },
                 stream => RefuseSecondUnderbase(ReadAnswer(stream, recipe.Source, before, state.Setup), before, state.Setup),
-                cancel);
+                cancel,
+                art: left);
         }
         catch (WorkerException e)
         {

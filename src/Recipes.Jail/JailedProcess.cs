@@ -28,8 +28,8 @@ public enum WaitResult
 /// </remarks>
 public sealed unsafe class JailedProcess : IDisposable
 {
-    // A job's message: two lengths; its control part: a header and two descriptors.
-    internal const int JobText = 16, JobControl = 24;
+    // A job's message: two lengths, and start and end of a part; its control part: a header and two descriptors, or three.
+    internal const int JobText = 32, JobHeader = 16, JobControl = 32;
 
     // Also where the child finds its socket.
     internal const int SocketInChild = 3;
@@ -132,23 +132,27 @@ public sealed unsafe class JailedProcess : IDisposable
         }
     }
 
-    /// <summary>Gives it a job, which <see cref="Lockdown.TakeJob"/> takes: what to read, and where to answer.</summary>
+    /// <summary>Gives it a job, which <see cref="Lockdown.TakeJob"/> takes: what to read, where to answer, and what another process left to read.</summary>
     /// <exception cref="JailException">The process is gone.</exception>
-    public void GiveJob(SharedMemory request, SharedMemory answer)
+    public void GiveJob(SharedMemory request, SharedMemory answer, SealedPart? part = null)
     {
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(answer);
         byte* text = stackalloc byte[JobText], control = stackalloc byte[JobControl];
         BinaryPrimitives.WriteInt64LittleEndian(new Span<byte>(text, 8), request.Length);
         BinaryPrimitives.WriteInt64LittleEndian(new Span<byte>(text + 8, 8), answer.Length);
+        BinaryPrimitives.WriteInt64LittleEndian(new Span<byte>(text + 16, 8), part?.Start ?? 0);
+        BinaryPrimitives.WriteInt64LittleEndian(new Span<byte>(text + 24, 8), part?.End ?? 0);
         // struct cmsghdr: length (8), level SOL_SOCKET (4), type SCM_RIGHTS (4), then the descriptors.
-        *(nuint*)control = JobControl;
+        var descriptors = (int*)(control + JobHeader);
+        *(nuint*)control = (nuint)(JobHeader + (sizeof(int) * (part is null ? 2 : 3)));
         *(int*)(control + 8) = 1;
         *(int*)(control + 12) = 1;
-        *(int*)(control + 16) = request.Descriptor;
-        *(int*)(control + 20) = answer.Descriptor;
+        descriptors[0] = request.Descriptor;
+        descriptors[1] = answer.Descriptor;
+        descriptors[2] = part?.Memory.Descriptor ?? -1;
         var piece = new Piece { Start = text, Length = JobText };
-        var header = new MessageHeader { Pieces = &piece, PieceCount = 1, Control = control, ControlLength = JobControl };
+        var header = new MessageHeader { Pieces = &piece, PieceCount = 1, Control = control, ControlLength = *(nuint*)control };
         _ = Libc.Checked(Libc.Send(socket, &header, Libc.NoSignal), "sending to the confined process");
     }
 
@@ -200,6 +204,16 @@ public sealed unsafe class JailedProcess : IDisposable
         }
     }
 
+    /// <summary>Kills it without waiting until it is gone.</summary>
+    public void BeginKill()
+    {
+        if (end is null)
+        {
+            // Not reaped before Kill, so the number still means this process.
+            _ = Libc.Kill(process, Libc.SignalKill);
+        }
+    }
+
     /// <summary>Kills it, whatever it is doing, and says how it ended: by the kill, or before.</summary>
     public ProcessEnd Kill()
     {
@@ -208,8 +222,7 @@ public sealed unsafe class JailedProcess : IDisposable
             return known;
         }
 
-        // Not reaped before this line, so the number still means this process.
-        _ = Libc.Kill(process, Libc.SignalKill);
+        BeginKill();
         thread.Join();
         Free(spawn);
         int status = 0;

@@ -8,6 +8,7 @@ public static unsafe class Lockdown
 {
     private const int Socket = JailedProcess.SocketInChild;
     private const long Ready = 1, DescriptorLimit = 256;
+    private static MappedMemory? answering;
 
     /// <summary>Ties this process to its host's life and hides its memory. First thing to do.</summary>
     /// <param name="host">The host's process number: where it is no longer the parent, the host is gone already.</param>
@@ -46,8 +47,11 @@ public static unsafe class Lockdown
     }
 
     /// <summary>Says that it is ready, and waits for its job.</summary>
-    /// <returns>The request to read, what lets its memory go afterwards, and the place for the answer, where writing too much is a <see cref="NotSupportedException"/>; null where the host closed.</returns>
-    public static (Stream Request, Action Release, Stream Answer)? TakeJob()
+    /// <returns>
+    /// The request to read; what another process left to read, or null; and the place for the answer, where writing too much is a
+    /// <see cref="NotSupportedException"/>. They stay mapped until the process ends. Null where the host closed.
+    /// </returns>
+    public static (Stream Request, Stream? Part, Stream Answer)? TakeJob()
     {
         Tell(Ready);
         // As JailedProcess.GiveJob lays it out.
@@ -65,24 +69,39 @@ public static unsafe class Lockdown
             return null;
         }
 
-        if (count != JailedProcess.JobText || header.ControlLength < JailedProcess.JobControl)
+        int descriptors = header.ControlLength < JailedProcess.JobHeader ? 0 : ((int)*(nuint*)control - JailedProcess.JobHeader) / sizeof(int);
+        if (count != JailedProcess.JobText || descriptors is not (2 or 3))
         {
             throw new JailException("A job came without its memory.");
         }
 
-        long length = BinaryPrimitives.ReadInt64LittleEndian(new ReadOnlySpan<byte>(text, 8)), capacity = BinaryPrimitives.ReadInt64LittleEndian(new ReadOnlySpan<byte>(text + 8, 8));
-        int request = *(int*)(control + 16), answer = *(int*)(control + 20);
-        MappedMemory read = MappedMemory.ForReading(request, length), written = MappedMemory.ForWriting(answer, capacity);
-        _ = Libc.Close(request);
-        _ = Libc.Close(answer);
-        return (read.Stream, read.Dispose, written.Stream);
+        var descriptor = (int*)(control + JailedProcess.JobHeader);
+        var request = MappedMemory.ForReading(descriptor[0], Number(0));
+        answering = MappedMemory.ForWriting(descriptor[1], Number(1));
+        var part = descriptors == 3 ? MappedMemory.ForReading(descriptor[2], Number(3)).Stream : null;
+        part?.Seek(Number(2), SeekOrigin.Begin);
+        for (int i = 0; i < descriptors; i++)
+        {
+            _ = Libc.Close(descriptor[i]);
+        }
+
+        return (request.Stream, part, answering.Stream);
+
+        long Number(int i) => BinaryPrimitives.ReadInt64LittleEndian(new ReadOnlySpan<byte>(text + (8 * i), 8));
     }
 
     /// <summary>Says that the answer has no room.</summary>
     public static void AnswerTooLong() => Tell(-1);
 
-    /// <summary>Says how long the answer is. The host kills this process when it hears that.</summary>
-    public static void Answered(long length) => Tell(length);
+    /// <summary>
+    /// Lets the answer's memory go, so that the host can seal it at once, and says how long the answer is. The host kills this
+    /// process when it hears that.
+    /// </summary>
+    public static void Answered(long length)
+    {
+        answering?.Dispose();
+        Tell(length);
+    }
 
     private static void Tell(long number)
     {

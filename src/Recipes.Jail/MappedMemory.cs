@@ -1,6 +1,6 @@
 namespace Recipes.Jail;
 
-/// <summary>Shared memory that is mapped into this process.</summary>
+/// <summary>Shared memory that is mapped into this process; where nobody disposes of it, until the process ends.</summary>
 internal sealed unsafe class MappedMemory : IDisposable
 {
     private readonly nuint length;
@@ -27,7 +27,7 @@ internal sealed unsafe class MappedMemory : IDisposable
     public static MappedMemory ForWriting(int descriptor, long capacity)
     {
         byte* start = Map(descriptor, capacity, Libc.ProtRead | Libc.ProtWrite, Libc.MapShared);
-        return new(start, (nuint)capacity, new UnmanagedMemoryStream(start, 0, capacity, FileAccess.Write));
+        return new(start, (nuint)capacity, new UnmanagedMemoryStream(start, capacity, capacity, FileAccess.Write));
     }
 
     public void Dispose()

@@ -1,30 +1,38 @@
+using Microsoft.Win32.SafeHandles;
+
 namespace Recipes.Jail;
 
+/// <summary>A part of sealed memory, handed on to another process as it is.</summary>
+/// <param name="Memory">The memory, sealed.</param>
+/// <param name="Start">Where the part begins.</param>
+/// <param name="End">Where it ends.</param>
+public sealed record SealedPart(SharedMemory Memory, long Start, long End);
+
 /// <summary>
-/// Memory that two processes share: a file without a name, sealed so that neither side can resize it under the other.
+/// Memory that processes share: a file without a name, sealed so that no side can resize it under another.
 /// </summary>
 /// <remarks>memfd_create(2), fcntl(2) "File Sealing".</remarks>
 public sealed unsafe class SharedMemory : IDisposable
 {
-    private int descriptor;
+    private readonly SafeFileHandle file;
 
     private SharedMemory(int descriptor, long length)
     {
-        this.descriptor = descriptor;
+        file = new SafeFileHandle(descriptor, ownsHandle: true);
         Length = length;
     }
 
     /// <summary>Its length in bytes.</summary>
     public long Length { get; }
 
-    internal int Descriptor => descriptor;
+    internal int Descriptor => (int)file.DangerousGetHandle();
 
     /// <summary>Memory for somebody else's answer: zeros, of fixed length. Only touched pages take memory.</summary>
     public static SharedMemory ForAnswer(long length)
     {
         int descriptor = Create();
         var memory = new SharedMemory(descriptor, length);
-        if (Libc.Truncate(descriptor, (nint)length) != 0 || Libc.Control(descriptor, Libc.AddSeals, Libc.SealSeal | Libc.SealShrink | Libc.SealGrow) != 0)
+        if (Libc.Truncate(descriptor, (nint)length) != 0 || Libc.Control(descriptor, Libc.AddSeals, Libc.SealShrink | Libc.SealGrow) != 0)
         {
             var failure = Libc.Failed("reserving shared memory");
             memory.Dispose();
@@ -57,25 +65,21 @@ public sealed unsafe class SharedMemory : IDisposable
         }
     }
 
-    /// <summary>Reads its first bytes. The other side must be dead: until then it could change what was read.</summary>
+    /// <summary>Seals it, so that nobody can change it any more; false where somebody still has it mapped to write.</summary>
+    public bool TrySeal() => Libc.Control(Descriptor, Libc.AddSeals, Libc.SealSeal | Libc.SealWrite) == 0;
+
+    /// <summary>Reads its first bytes. It must be sealed: until then the other side could change what was read.</summary>
     public T Read<T>(long length, Func<Stream, T> read)
     {
         ArgumentNullException.ThrowIfNull(read);
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(length);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(length, Length);
-        using var memory = MappedMemory.ForReading(descriptor, length);
+        using var memory = MappedMemory.ForReading(Descriptor, length);
         return read(memory.Stream);
     }
 
     /// <inheritdoc/>
-    public void Dispose()
-    {
-        if (descriptor >= 0)
-        {
-            _ = Libc.Close(descriptor);
-            descriptor = -1;
-        }
-    }
+    public void Dispose() => file.Dispose();
 
     // Not executable where the kernel knows that seal (Linux 6.3); older ones refuse the flag.
     private static int Create()

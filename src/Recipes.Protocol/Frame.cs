@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Buffers.Binary;
 
 namespace Recipes.Protocol;
@@ -53,6 +54,26 @@ public static class Frame
         return bytes;
     }
 
+    /// <summary>Reads one frame as <see cref="Read"/> does, and in mapped memory where it lies: that memory must stay as it is until the process ends.</summary>
+    /// <inheritdoc cref="Read"/>
+    public static unsafe ReadOnlyMemory<byte> ReadInPlace(Stream stream, int kind, long longest)
+    {
+        if (stream is not UnmanagedMemoryStream memory)
+        {
+            return Read(stream, kind, longest);
+        }
+
+        long length = ReadHeader(stream, kind, Math.Min(longest, int.MaxValue));
+        if (length > memory.Length - memory.Position)
+        {
+            throw new FrameException("The stream ended in the middle of a frame.");
+        }
+
+        var bytes = new MappedBytes(memory.PositionPointer, (int)length).Memory;
+        memory.Position += length;
+        return bytes;
+    }
+
     /// <summary>Reads a header of the stated kind and returns the length that follows.</summary>
     /// <exception cref="FrameException">Another kind, a longer frame, or the stream ends early.</exception>
     public static long ReadHeader(Stream stream, int kind, long longest)
@@ -84,6 +105,22 @@ public static class Frame
         catch (EndOfStreamException)
         {
             throw new FrameException("The stream ended in the middle of a frame.");
+        }
+    }
+
+    // Nothing is pinned or let go: the memory isn't the runtime's.
+    private sealed unsafe class MappedBytes(byte* start, int length) : MemoryManager<byte>
+    {
+        public override Span<byte> GetSpan() => new(start, length);
+
+        public override MemoryHandle Pin(int elementIndex = 0) => new(start + elementIndex);
+
+        public override void Unpin()
+        {
+        }
+
+        protected override void Dispose(bool disposing)
+        {
         }
     }
 }

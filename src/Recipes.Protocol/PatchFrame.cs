@@ -9,7 +9,8 @@ namespace Recipes.Protocol;
 
 /// <summary>
 /// An <see cref="ArtworkPatch"/> or a coverage plane as bytes. The reader knows the size of the art and the tiles that may be
-/// kept before it starts; nothing that comes in decides how much is allocated.
+/// kept before it starts; nothing that comes in decides how much is allocated. In mapped memory, which is an
+/// <see cref="UnmanagedMemoryStream"/>, tiles are written on all cores, and a worker works on them where they lie.
 /// </summary>
 public static class PatchFrame
 {
@@ -48,10 +49,10 @@ public static class PatchFrame
             writer.Write((byte)layer.Mode);
             writer.Write((byte)layer.Blend);
             writer.Write((byte)layer.Intent);
-            WritePlane(writer, layer.Pixels);
+            WritePlane(writer, stream as UnmanagedMemoryStream, layer.Pixels);
             if (layer.Mode != LayerMode.Over)
             {
-                WritePlane(writer, layer.Coverage);
+                WritePlane(writer, stream as UnmanagedMemoryStream, layer.Coverage);
             }
         }
     }
@@ -73,11 +74,12 @@ public static class PatchFrame
     /// <param name="inputLayers">How many layers the input has, so that kept tiles can be judged.</param>
     /// <param name="expected">The size that the patch must have, or null where any size an artwork may have is fine.</param>
     /// <param name="mostLayers">The most layers.</param>
+    /// <param name="inPlace">True: in mapped memory samples aren't copied, and that memory must stay as it is until the process ends.</param>
     /// <exception cref="FrameException">Anything is out of bounds.</exception>
-    public static ArtworkPatch Read(Stream stream, int inputLayers, TileGrid? expected, int mostLayers = Artwork.MostLayers)
+    public static ArtworkPatch Read(Stream stream, int inputLayers, TileGrid? expected, int mostLayers = Artwork.MostLayers, bool inPlace = false)
     {
         // Every layer could bring all its tiles; the bytes are read piece by piece, so the bound costs nothing.
-        var reader = new Reader(stream, Frame.ReadHeader(stream, Frame.Patch, long.MaxValue));
+        var reader = new Reader(stream, Frame.ReadHeader(stream, Frame.Patch, long.MaxValue), inPlace);
         int width = reader.Int32(), height = reader.Int32();
         if (width is < 1 or > Artwork.LargestSide || height is < 1 or > Artwork.LargestSide || (long)width * height > Artwork.MostPixels
             || (expected is { } grid && grid != new TileGrid(width, height)))
@@ -129,9 +131,11 @@ public static class PatchFrame
     private static long LengthOf<T>(Tile<T> tile)
         where T : unmanaged, IEquatable<T> => 1 + ((tile.IsOneValue ? 1L : tile.Count) * Unsafe.SizeOf<T>());
 
-    private static void WritePlane<T>(BinaryWriter writer, ImmutableArray<TilePatch<T>> tiles)
+    // Fresh pages take longer than what is copied into them, so samples go there on all cores.
+    private static unsafe void WritePlane<T>(BinaryWriter writer, UnmanagedMemoryStream? memory, ImmutableArray<TilePatch<T>> tiles)
         where T : unmanaged, IEquatable<T>
     {
+        var places = new List<(Tile<T> Tile, nint Start)>();
         foreach (var tile in tiles)
         {
             if (tile.New is null)
@@ -140,11 +144,19 @@ public static class PatchFrame
                 writer.Write(tile.Layer);
                 writer.Write(tile.Index);
             }
-            else
+            else if (memory is null || tile.New.IsOneValue || memory.Length - memory.Position < LengthOf(tile.New))
             {
                 WriteTile(writer, tile.New);
             }
+            else
+            {
+                writer.Write(Samples);
+                places.Add((tile.New, (nint)memory.PositionPointer));
+                memory.Position += (long)tile.New.Count * sizeof(T);
+            }
         }
+
+        Parallel.ForEach(places, place => place.Tile.CopyTo(new Span<T>((void*)place.Start, place.Tile.Count)));
     }
 
     private static void WriteTile<T>(BinaryWriter writer, Tile<T> tile)
@@ -230,6 +242,11 @@ public static class PatchFrame
         where T : unmanaged, IEquatable<T>
     {
         int count = kind == OneValue ? 1 : kind == Samples ? bounds.Width * bounds.Height : throw new FrameException("A tile of unknown kind came.");
+        if (kind == Samples && reader.TryPass(count * Unsafe.SizeOf<T>(), out var bytes))
+        {
+            return Tile<T>.InPlace(bounds.Width, bounds.Height, MemoryMarshal.Cast<byte, T>(bytes));
+        }
+
         var samples = GC.AllocateUninitializedArray<T>(count);
         reader.Fill(MemoryMarshal.AsBytes(samples.AsSpan()));
         return kind == OneValue
@@ -238,8 +255,9 @@ public static class PatchFrame
     }
 
     // Never reads past the frame, however the content counts.
-    private sealed class Reader(Stream stream, long left)
+    private sealed class Reader(Stream stream, long left, bool inPlace = false)
     {
+        private readonly UnmanagedMemoryStream? memory = inPlace ? stream as UnmanagedMemoryStream : null;
         private readonly byte[] scratch = new byte[8];
         private int flat;
 
@@ -260,6 +278,21 @@ public static class PatchFrame
             }
 
             Frame.ReadExactly(stream, target);
+        }
+
+        /// <summary>Passes bytes that stay where they are; false where they must be read.</summary>
+        public unsafe bool TryPass(int count, out ReadOnlySpan<byte> bytes)
+        {
+            bytes = default;
+            if (memory is null || count > Math.Min(left, memory.Length - memory.Position))
+            {
+                return false;
+            }
+
+            bytes = new ReadOnlySpan<byte>(memory.PositionPointer, count);
+            memory.Position += count;
+            left -= count;
+            return true;
         }
 
         public byte[] Bytes(int count)

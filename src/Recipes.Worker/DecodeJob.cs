@@ -20,7 +20,7 @@ internal static class DecodeJob
     private static void Do(Request from, Stream output, Func<ReadOnlyMemory<byte>, string, DecodedArt?> decode)
     {
         var request = Message.Read<DecodeRequest>(from.Stream);
-        byte[] file = Frame.Read(from.Stream, Frame.Bytes, LargestFile);
+        var file = Frame.ReadInPlace(from.Stream, Frame.Bytes, LargestFile);
         from.HasBeenRead();
         DecodedArt? art;
         try

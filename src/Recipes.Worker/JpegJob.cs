@@ -9,7 +9,7 @@ internal static class JpegJob
     public static void Do(Request from, Stream output)
     {
         var request = Message.Read<JpegRequest>(from.Stream);
-        var art = PatchFrame.Read(from.Stream, 0, null).ApplyTo(null);
+        var art = PatchFrame.Read(from.Art, 0, null, inPlace: true).ApplyTo(null);
         from.HasBeenRead();
         Frame.Write(output, Frame.Bytes, JpegCopy.Of(art.Flat, art.PixelsPerInch, request.Quality));
     }

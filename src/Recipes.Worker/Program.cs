@@ -35,7 +35,7 @@ internal static class Program
 
         using var input = new BufferedStream(Console.OpenStandardInput(), 1 << 16);
         using var output = new BufferedStream(Console.OpenStandardOutput(), 1 << 16);
-        job(new Request(input, () => HostWatch.Start(input)), output);
+        job(new Request(input, input, () => HostWatch.Start(input)), output);
         output.Flush();
         return 0;
 
@@ -56,16 +56,14 @@ internal static class Program
             return (int)ExitCode.NotApproved;
         }
 
-        if (Lockdown.TakeJob() is not var (request, release, answer))
+        if (Lockdown.TakeJob() is not var (request, art, answer))
         {
             return 0;
         }
 
         try
         {
-            using var output = new BufferedStream(answer, 1 << 16);
-            job(new Request(request, release), output);
-            output.Flush();
+            job(new Request(request, art ?? request, () => { }), answer);
             Lockdown.Answered(answer.Position);
         }
         catch (NotSupportedException) when (answer.Position > 0)

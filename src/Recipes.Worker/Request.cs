@@ -2,5 +2,6 @@ namespace Recipes.Worker;
 
 /// <summary>A request to read.</summary>
 /// <param name="Stream">Its frames.</param>
+/// <param name="Art">Where its art lies, which comes last: behind the other frames, or where the worker that decoded it left it.</param>
 /// <param name="HasBeenRead">To be called when it was read whole.</param>
-internal sealed record Request(Stream Stream, Action HasBeenRead);
+internal sealed record Request(Stream Stream, Stream Art, Action HasBeenRead);

@@ -13,7 +13,7 @@ internal static class RunJob
     {
         var request = Message.Read<RunRequest>(from.Stream);
         byte[] assembly = Frame.Read(from.Stream, Frame.Bytes, MetadataCheck.LargestAssembly);
-        var before = PatchFrame.Read(from.Stream, 0, null).ApplyTo(null);
+        var before = PatchFrame.Read(from.Art, 0, null, inPlace: true).ApplyTo(null);
         from.HasBeenRead();
         var run = new RecipeRun(before, request.Setup, request.Values);
         try

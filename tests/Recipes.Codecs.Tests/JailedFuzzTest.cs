@@ -1,6 +1,7 @@
 using System.Buffers.Binary;
 using System.Globalization;
 using Recipes.Hosting;
+using Recipes.Imaging;
 using Recipes.Jail;
 using Recipes.Problems;
 using Recipes.Protocol;
@@ -116,6 +117,38 @@ public class JailedFuzzTest
     {
         int directory = BinaryPrimitives.ReadInt32LittleEndian(file.AsSpan(4)), count = BinaryPrimitives.ReadUInt16LittleEndian(file.AsSpan(directory));
         return Enumerable.Range(0, count).Select(i => directory + 2 + (12 * i)).First(at => BinaryPrimitives.ReadUInt16LittleEndian(file.AsSpan(at)) == tag);
+    }
+
+    [Fact]
+    public void What_a_decoder_left_is_for_the_next_worker_what_is_sent_to_it()
+    {
+        NeedsJail();
+        var cancel = TestContext.Current.CancellationToken;
+        byte[] file = PngWriter.Encode(Plane<Rgba8>.FromContiguous(301, 47, Enumerable.Range(0, 301 * 47).Select(i => new Rgba8((byte)i, (byte)(i / 301), (byte)(i / 7))).ToArray()));
+        using var workers = new Workers(new WorkerLimits(TimeSpan.FromSeconds(60), 512), new WorkerProgram(Worker));
+        var plain = new ArtFile("harbor-run.png", file, "").Decode(workers, cancel).Art;
+        workers.LeftOf(plain).ShouldBeNull();
+
+        // Where a run is to come.
+        workers.Expect("run", 1);
+        var art = new ArtFile("harbor-run.png", file, "").Decode(workers, cancel).Art;
+        var left = workers.LeftOf(art).ShouldNotBeNull();
+        workers.LeftOf(plain).ShouldBeNull();
+        Picture(null).ShouldBe(Picture(left));
+
+        workers.LetGo(art);
+        workers.LeftOf(art).ShouldBeNull();
+
+        byte[] Picture(SealedPart? there) => workers.Ask("jpeg", 512 << 20, 1 << 20,
+            stream =>
+            {
+                Message.Write(stream, new JpegRequest(90));
+                if (there is null)
+                {
+                    PatchFrame.Write(stream, ArtworkPatch.Between(null, art));
+                }
+            },
+            stream => Frame.Read(stream, Frame.Bytes, 1 << 20), cancel, there);
     }
 
     // One byte for each file that was begun.

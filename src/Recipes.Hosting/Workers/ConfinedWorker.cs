@@ -5,7 +5,7 @@ using Recipes.Protocol;
 
 namespace Recipes.Hosting;
 
-/// <summary>One worker in the operating system's jail: started, asked once, killed, and only then believed.</summary>
+/// <summary>One worker in the operating system's jail: started, asked once, killed, and believed once nobody can change its answer any more.</summary>
 internal sealed class ConfinedWorker : IDisposable
 {
     // The runtime itself, outside the limited heap; then what it reserves without using it.
@@ -52,18 +52,39 @@ internal sealed class ConfinedWorker : IDisposable
     /// <param name="time">Wall-clock limit from here on.</param>
     /// <param name="longest">The longest answer taken, in bytes.</param>
     /// <param name="ask">Writes the request.</param>
-    /// <param name="answer">Reads the answer of the dead worker; a <see cref="FrameException"/> of it is a bad reply.</param>
+    /// <param name="answer">Reads the answer, which nobody can change any more; a <see cref="FrameException"/> of it is a bad reply.</param>
     /// <param name="cancel">Ends the worker at once.</param>
-    public T Ask<T>(TimeSpan time, long longest, Action<Stream> ask, Func<Stream, T> answer, CancellationToken cancel)
+    /// <param name="art">What another worker left for this one to read, or null.</param>
+    /// <param name="keep">Takes over the answer's memory once it was read, or null.</param>
+    public T Ask<T>(TimeSpan time, long longest, Action<Stream> ask, Func<Stream, T> answer, CancellationToken cancel, SealedPart? art = null, Action<SharedMemory>? keep = null)
     {
-        using var reply = SharedMemory.ForAnswer(longest);
+        var reply = SharedMemory.ForAnswer(longest);
+        bool kept = false;
+        try
+        {
+            T result = Ask(time, reply, ask, art, answer, cancel);
+            kept = keep is not null;
+            keep?.Invoke(reply);
+            return result;
+        }
+        finally
+        {
+            if (!kept)
+            {
+                reply.Dispose();
+            }
+        }
+    }
+
+    private T Ask<T>(TimeSpan time, SharedMemory reply, Action<Stream> ask, SealedPart? art, Func<Stream, T> answer, CancellationToken cancel)
+    {
         long asked;
         using (var request = SharedMemory.Holding(ask))
         {
             asked = request.Length;
             try
             {
-                process.GiveJob(request, reply);
+                process.GiveJob(request, reply, art);
             }
             catch (JailException)
             {
@@ -71,10 +92,20 @@ internal sealed class ConfinedWorker : IDisposable
             }
         }
 
-        // The worker has the request now, and lets it go when it has read it: the art isn't held a third time while a recipe works.
-        long length = WaitForAnswer(time, asked + reply.Length + CodeMemory, cancel);
-        // Whatever it meant to do next, and whoever it left running in there: from here on nobody changes what it wrote.
-        process.Kill();
+        // The worker has the request now, and works on it where it lies: the art isn't held a third time while a recipe works.
+        long length = WaitForAnswer(time, asked + (art?.End ?? 0) + reply.Length + CodeMemory, cancel);
+        // Whatever it meant to do next, and whoever it left running in there: from here on nobody changes what it wrote. An honest
+        // worker has let the memory go, and is gone while the host reads; one that hasn't must be gone first.
+        process.BeginKill();
+        if (!reply.TrySeal())
+        {
+            process.Kill();
+            if (!reply.TrySeal())
+            {
+                throw new WorkerException(WorkerEnd.BadReply, "it can't be sealed");
+            }
+        }
+
         if (length < 1 || length > reply.Length)
         {
             throw new WorkerException(WorkerEnd.BadReply, $"it isn't between 1 and {reply.Length} bytes long");

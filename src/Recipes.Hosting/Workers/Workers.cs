@@ -1,4 +1,6 @@
 using System.Collections.Concurrent;
+using System.Runtime.CompilerServices;
+using Recipes.Imaging;
 using Recipes.Jail;
 
 namespace Recipes.Hosting;
@@ -10,6 +12,7 @@ namespace Recipes.Hosting;
 public sealed class Workers : IDisposable
 {
     private readonly ConcurrentDictionary<string, Ahead> ahead = new();
+    private readonly ConditionalWeakTable<Artwork, SealedPart> left = [];
     private readonly WorkerProgram? program;
 
     /// <summary>Workers with limits.</summary>
@@ -39,6 +42,25 @@ public sealed class Workers : IDisposable
         }
     }
 
+    /// <summary>True where such jobs were announced and haven't all come yet.</summary>
+    internal bool Expects(string mode) => ahead.TryGetValue(mode, out var waiting) && waiting.IsExpecting;
+
+    /// <summary>Keeps what a worker left of an art, so that it needn't be sent to the next one.</summary>
+    internal void Keep(Artwork art, SealedPart part) => left.Add(art, part);
+
+    /// <summary>What a worker left of this very art, or null.</summary>
+    internal SealedPart? LeftOf(Artwork art) => left.TryGetValue(art, out var part) ? part : null;
+
+    /// <summary>Lets go what a worker left of an art, for who runs through many; it goes with the art otherwise.</summary>
+    public void LetGo(Artwork art)
+    {
+        if (LeftOf(art) is { } part)
+        {
+            left.Remove(art);
+            part.Memory.Dispose();
+        }
+    }
+
     /// <summary>Asks a worker.</summary>
     /// <param name="mode">What it shall do: <c>compile</c>, <c>decode</c>, <c>convert</c>, <c>run</c> or <c>jpeg</c>.</param>
     /// <param name="memory">Memory limit in bytes.</param>
@@ -46,16 +68,26 @@ public sealed class Workers : IDisposable
     /// <param name="ask">Writes the request.</param>
     /// <param name="answer">Reads the answer; a <see cref="Protocol.FrameException"/> of it is a bad reply.</param>
     /// <param name="cancel">Ends the worker at once.</param>
+    /// <param name="art">What a confined worker left for this one to read behind the request, or null.</param>
+    /// <param name="keep">Takes over a confined worker's answer once it was read, or null.</param>
     /// <exception cref="WorkerException">It gave no usable answer.</exception>
-    internal T Ask<T>(string mode, long memory, long longest, Action<Stream> ask, Func<Stream, T> answer, CancellationToken cancel)
+    internal T Ask<T>(string mode, long memory, long longest, Action<Stream> ask, Func<Stream, T> answer, CancellationToken cancel, SealedPart? art = null, Action<SharedMemory>? keep = null)
     {
         if (!JailSupport.CanConfine)
         {
             return LimitedWorker.Ask(program ?? WorkerProgram.Installed, mode, Limits.Time, memory, ask, answer, cancel);
         }
 
-        using var worker = (memory <= Limits.UsualMemory && ahead.TryGetValue(mode, out var waiting) ? waiting.Take() : null) ?? Start(mode, memory);
-        return worker.Ask(Limits.Time, longest, ask, answer, cancel);
+        var worker = (memory <= Limits.UsualMemory && ahead.TryGetValue(mode, out var waiting) ? waiting.Take() : null) ?? Start(mode, memory);
+        try
+        {
+            return worker.Ask(Limits.Time, longest, ask, answer, cancel, art, keep);
+        }
+        finally
+        {
+            // It is killed by now, and the kernel takes a while to free what it had.
+            Task.Run(worker.Dispose);
+        }
     }
 
     /// <summary>Ends the workers that no job came for.</summary>
@@ -74,6 +106,17 @@ public sealed class Workers : IDisposable
         private readonly Lock gate = new();
         private readonly Queue<Task<ConfinedWorker>> ready = [];
         private int left;
+
+        public bool IsExpecting
+        {
+            get
+            {
+                lock (gate)
+                {
+                    return left > 0;
+                }
+            }
+        }
 
         public void Expect(int jobs)
         {

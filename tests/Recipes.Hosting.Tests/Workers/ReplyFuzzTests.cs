@@ -84,6 +84,101 @@ public sealed class ReplyFuzzTests
         Fuzz(good.ToArray(), stream => ArtFile.ReadAnswer(stream, "harbor-run.png")?.Art.Layers.Length.ShouldBeInRange(1, Artwork.MostLayers));
     }
 
+    // What a worker reads where it lies is told by another worker, and the memory behind it is the reader's own.
+    [Fact]
+    public unsafe void An_art_that_is_read_where_it_lies()
+    {
+        var art = Sample.Noise(7, 200, 150).WithLayer(Layer.Over("sail", Plane<Rgba8>.OneValue(200, 150, Rgba8.White)));
+        using var good = new MemoryStream();
+        PatchFrame.Write(good, ArtworkPatch.Between(null, art));
+        Fuzz(good.ToArray(), stream =>
+        {
+            byte[] bytes = ((MemoryStream)stream).ToArray();
+            fixed (byte* start = bytes)
+            {
+                using var memory = new UnmanagedMemoryStream(start, bytes.Length);
+                string? fault = Told(() => PatchFrame.Read(memory, 0, null, inPlace: true).ApplyTo(null).Flat.SameSamples(PatchFrame.Read(stream, 0, null).ApplyTo(null).Flat).ShouldBeTrue());
+                stream.Position = 0;
+                Told(() => PatchFrame.Read(stream, 0, null).ApplyTo(null)).ShouldBe(fault);
+                _ = fault is null ? true : throw new FrameException(fault);
+            }
+        });
+
+        static string? Told(Action read)
+        {
+            try
+            {
+                WorkerAnswer.Build(() =>
+                {
+                    read();
+                    return true;
+                });
+                return null;
+            }
+            catch (FrameException e)
+            {
+                return e.Message;
+            }
+        }
+    }
+
+    // Samples go to mapped memory from several threads, and to any other stream one after the other.
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(100_000)]
+    public unsafe void An_art_in_mapped_memory_is_the_same_bytes(int missing)
+    {
+        var art = Sample.Noise(8, 700, 600);
+        art = art.WithLayer(Layer.Replace("sail", LayerIntent.Fill, art.Flat, Plane<byte>.FromContiguous(700, 600, Enumerable.Range(0, 420_000).Select(i => (byte)(i / 7)).ToArray())));
+        using var good = new MemoryStream();
+        PatchFrame.Write(good, ArtworkPatch.Between(null, art));
+        byte[] bytes = new byte[good.Length - missing];
+        fixed (byte* start = bytes)
+        {
+            using var memory = new UnmanagedMemoryStream(start, bytes.Length, bytes.Length, FileAccess.Write);
+            if (missing > 0)
+            {
+                Should.Throw<NotSupportedException>(() => PatchFrame.Write(memory, ArtworkPatch.Between(null, art)));
+                return;
+            }
+
+            PatchFrame.Write(memory, ArtworkPatch.Between(null, art));
+            memory.Position.ShouldBe(bytes.Length);
+        }
+
+        bytes.ShouldBe(good.ToArray());
+    }
+
+    [Theory]
+    [InlineData(12, 5, 5)]
+    [InlineData(12, 5, 4)]
+    [InlineData(12, 0, 0)]
+    [InlineData(11, 5, 0)]
+    public unsafe void A_file_that_is_read_where_it_lies(int header, int told, int there)
+    {
+        using var whole = new MemoryStream();
+        Frame.Write(whole, Frame.Bytes, new byte[told]);
+        byte[] bytes = whole.ToArray()[..(header + there)];
+        fixed (byte* start = bytes)
+        {
+            using var memory = new UnmanagedMemoryStream(start, bytes.Length);
+            using var plain = new MemoryStream(bytes);
+            if (header + there < whole.Length)
+            {
+                Should.Throw<FrameException>(() => Frame.ReadInPlace(memory, Frame.Bytes, 100)).Message.ShouldBe(Should.Throw<FrameException>(() => Frame.Read(plain, Frame.Bytes, 100)).Message);
+                return;
+            }
+
+            Frame.ReadInPlace(memory, Frame.Bytes, 100).ToArray().ShouldBe(Frame.Read(plain, Frame.Bytes, 100));
+            memory.Position = plain.Position = 0;
+            if (told > 0)
+            {
+                Should.Throw<FrameException>(() => Frame.ReadInPlace(memory, Frame.Bytes, told - 1)).Message.ShouldBe(Should.Throw<FrameException>(() => Frame.Read(plain, Frame.Bytes, told - 1)).Message);
+            }
+        }
+    }
+
     [Fact]
     public void A_compiler_s_answer()
     {
