@@ -161,9 +161,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             }
 
             var warnings = LeftOut(artPath, setup);
-            // An unfinished record first, so that a picture without its own record never passes for a good one.
-            Record(false, [new Problem(Codes.Interrupted, "The picture was not finished.", "Run it again.", new Place(artPath))]);
-            string sha256 = timings.Measure("write", () => AtomicFile.WriteHashed(picture, stream => PngWriter.Write(stream, result.After.Flat, result.After.PixelsPerInch)));
+            string sha256 = timings.Measure("write", () => WriteBehindRecord(result.After));
             fields["outputs"] = new JsonObject { ["file"] = picture, ["report"] = record };
             fields["milliseconds"] = timings.ToJson();
             Record(true, warnings);
@@ -214,6 +212,26 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             }
 
             return new Item(work, null, 0, problems, ReportJson.Answer("run", problems[0].Code.Exit, problems, fields));
+        }
+
+        // An unfinished record stands before the picture does, so that a picture without its own record never passes for a good
+        // one; it goes to the disk while the picture is encoded.
+        string WriteBehindRecord(Artwork after)
+        {
+            var unfinished = Task.Run(() => Record(false, [new Problem(Codes.Interrupted, "The picture was not finished.", "Run it again.", new Place(artPath))]));
+            try
+            {
+                return AtomicFile.WriteHashed(picture, stream =>
+                {
+                    PngWriter.Write(stream, after.Flat, after.PixelsPerInch);
+                    unfinished.GetAwaiter().GetResult();
+                });
+            }
+            finally
+            {
+                // Where the picture failed, the record of that mustn't come before this one.
+                Task.WhenAny(unfinished).GetAwaiter().GetResult();
+            }
         }
 
         // A record that isn't good leaves no picture beside it.
