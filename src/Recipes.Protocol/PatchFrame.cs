@@ -114,15 +114,9 @@ public static class PatchFrame
     public static Plane<byte> ReadCoverage(Stream stream, TileGrid grid)
     {
         var reader = new Reader(stream, Frame.ReadHeader(stream, Frame.Coverage, long.MaxValue));
-        var tiles = ImmutableArray.CreateBuilder<Tile<byte>>(grid.Count);
-        for (int i = 0; i < grid.Count; i++)
-        {
-            var bounds = grid.Bounds(i);
-            tiles.Add(ReadTile<byte>(reader, bounds, reader.Byte()));
-        }
-
+        var tiles = ReadPlane<byte>(reader, grid, inputLayers: 0);
         reader.End();
-        return new Plane<byte>(grid.Width, grid.Height, tiles.MoveToImmutable());
+        return new Plane<byte>(grid.Width, grid.Height, [.. tiles.Select(tile => tile.New!)]);
     }
 
     private static long LengthOf<T>(TilePatch<T> tile)
@@ -201,9 +195,10 @@ public static class PatchFrame
     private static ImmutableArray<TilePatch<T>> ReadPlane<T>(Reader reader, TileGrid grid, int inputLayers)
         where T : unmanaged, IEquatable<T>
     {
-        var tiles = ImmutableArray.CreateBuilder<TilePatch<T>>(grid.Count);
+        var tiles = new TilePatch<T>[grid.Count];
+        var there = new List<(int Tile, T[] Copy)>();
         TilePatch<T>? flat = null;
-        for (int i = 0; i < grid.Count; i++)
+        for (int i = 0; i < tiles.Length; i++)
         {
             byte kind = reader.Byte();
             if (kind != Kept)
@@ -211,7 +206,12 @@ public static class PatchFrame
                 var tile = ReadTile<T>(reader, grid.Bounds(i), kind);
                 if (kind == Samples)
                 {
-                    tiles.Add(new TilePatch<T>(-1, -1, tile));
+                    tiles[i] = new TilePatch<T>(-1, -1, tile);
+                    if (reader.MustCopy && !tile.IsOneValue)
+                    {
+                        there.Add((i, GC.AllocateUninitializedArray<T>(tile.Count)));
+                    }
+
                     continue;
                 }
 
@@ -222,7 +222,7 @@ public static class PatchFrame
                     flat = new TilePatch<T>(-1, -1, tile);
                 }
 
-                tiles.Add(flat);
+                tiles[i] = flat;
                 continue;
             }
 
@@ -232,10 +232,17 @@ public static class PatchFrame
                 throw new FrameException("A patch keeps a tile that isn't there.");
             }
 
-            tiles.Add(new TilePatch<T>(layer, index, null));
+            tiles[i] = new TilePatch<T>(layer, index, null);
         }
 
-        return tiles.MoveToImmutable();
+        // On all cores, as they were written; not so the room for them, which the runtime makes behind a lock.
+        Parallel.ForEach(there, place =>
+        {
+            var tile = tiles[place.Tile].New!;
+            tile.CopyTo(place.Copy);
+            tiles[place.Tile] = new TilePatch<T>(-1, -1, Tile<T>.Adopt(tile.Width, tile.Height, place.Copy));
+        });
+        return ImmutableCollectionsMarshal.AsImmutableArray(tiles);
     }
 
     private static Tile<T> ReadTile<T>(Reader reader, Box bounds, byte kind)
@@ -257,9 +264,12 @@ public static class PatchFrame
     // Never reads past the frame, however the content counts.
     private sealed class Reader(Stream stream, long left, bool inPlace = false)
     {
-        private readonly UnmanagedMemoryStream? memory = inPlace ? stream as UnmanagedMemoryStream : null;
+        private readonly UnmanagedMemoryStream? memory = stream as UnmanagedMemoryStream;
         private readonly byte[] scratch = new byte[8];
         private int flat;
+
+        /// <summary>True where samples that were passed must not stay where they are.</summary>
+        public bool MustCopy => memory is not null && !inPlace;
 
         public void CountFlat(int most)
         {

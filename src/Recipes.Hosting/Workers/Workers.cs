@@ -57,7 +57,7 @@ public sealed class Workers : IDisposable
         if (LeftOf(art) is { } part)
         {
             left.Remove(art);
-            part.Memory.Dispose();
+            Task.Run(part.Memory.Dispose);
         }
     }
 
