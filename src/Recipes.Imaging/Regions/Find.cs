@@ -6,13 +6,13 @@ namespace Recipes.Imaging;
 public static partial class Find
 {
     /// <summary>255,255,255 at any alpha above 0.</summary>
-    public static Region PureWhite(Plane<Rgba8> art) => Found(art, new PureWhiteTest());
+    public static Region PureWhite(Plane<Rgba8> art) => Found(art, LevelTest.PureWhite);
 
     /// <summary>0,0,0 at any alpha above 0.</summary>
-    public static Region PureBlack(Plane<Rgba8> art) => Found(art, new PureBlackTest());
+    public static Region PureBlack(Plane<Rgba8> art) => Found(art, LevelTest.PureBlack);
 
     /// <summary>Alpha 0, whatever the color.</summary>
-    public static Region Transparent(Plane<Rgba8> art) => Found(art, new TransparentTest());
+    public static Region Transparent(Plane<Rgba8> art) => Found(art, LevelTest.Transparent);
 
     /// <summary>What prints.</summary>
     /// <param name="art">Flattened art.</param>
@@ -83,7 +83,20 @@ public static partial class Find
 
     /// <summary>255 where the test holds, 0 elsewhere; tiles of one value are asked once.</summary>
     internal static Plane<byte> Mask<TTest>(Plane<Rgba8> art, TTest test)
-        where TTest : struct, IPixelTest
+        where TTest : struct, IPixelTest => Mask(art, (pixels, mask) =>
+        {
+            for (int i = 0; i < mask.Length; i++)
+            {
+                mask[i] = test.Holds(pixels[i]) ? (byte)255 : (byte)0;
+            }
+        });
+
+    /// <inheritdoc cref="Mask{TTest}"/>
+    internal static Plane<byte> Mask(Plane<Rgba8> art, LevelTest test) => Mask(art, test.Mask);
+
+    private delegate void TileMask(ReadOnlySpan<Rgba8> pixels, Span<byte> mask);
+
+    private static Plane<byte> Mask(Plane<Rgba8> art, TileMask fill)
     {
         var tiles = new Tile<byte>[art.Tiles.Length];
         Parallel.For(0, tiles.Length, () => new byte[TileGrid.Side * TileGrid.Side], (i, _, scratch) =>
@@ -91,21 +104,23 @@ public static partial class Find
             var tile = art.Tiles[i];
             if (tile.IsOneValue)
             {
-                tiles[i] = Tile<byte>.OneValue(tile.Width, tile.Height, test.Holds(tile.Value) ? (byte)255 : (byte)0);
+                fill([tile.Value], scratch.AsSpan(0, 1));
+                tiles[i] = Tile<byte>.OneValue(tile.Width, tile.Height, scratch[0]);
                 return scratch;
             }
 
             var mask = scratch.AsSpan(0, tile.Count);
-            var pixels = tile.Samples;
-            for (int p = 0; p < mask.Length; p++)
-            {
-                mask[p] = test.Holds(pixels[p]) ? (byte)255 : (byte)0;
-            }
-
+            fill(tile.Samples, mask);
             tiles[i] = Tile<byte>.Freeze(tile.Width, tile.Height, mask);
             return scratch;
         }, _ => { });
         return new Plane<byte>(art.Width, art.Height, ImmutableArray.Create(tiles));
+    }
+
+    private static Region Found(Plane<Rgba8> art, LevelTest test)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        return new Region(Mask(art, test), art);
     }
 
     private static Region Found<TTest>(Plane<Rgba8> art, TTest test)

@@ -6,21 +6,6 @@ internal interface IPixelTest
     bool Holds(Rgba8 pixel);
 }
 
-internal readonly struct PureWhiteTest : IPixelTest
-{
-    public bool Holds(Rgba8 pixel) => pixel.IsPureWhite;
-}
-
-internal readonly struct PureBlackTest : IPixelTest
-{
-    public bool Holds(Rgba8 pixel) => pixel.IsPureBlack;
-}
-
-internal readonly struct TransparentTest : IPixelTest
-{
-    public bool Holds(Rgba8 pixel) => pixel.IsTransparent;
-}
-
 internal readonly struct PrintsTest(InkRules rules, bool wanted) : IPixelTest
 {
     public bool Holds(Rgba8 pixel) => (rules.StateOf(pixel) == InkState.Prints) == wanted;

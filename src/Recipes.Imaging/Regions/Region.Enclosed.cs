@@ -15,9 +15,12 @@ public sealed partial class Region
     {
         ArgumentOutOfRangeException.ThrowIfNegative(near);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(near, 255);
-        var passable = MostlyTransparentBorder(FoundIn)
-            ? Find.Mask(FoundIn, new TransparentTest())
-            : Find.Mask(FoundIn, new OutsideTest((byte)(255 - near)));
+        var passable = Find.Mask(FoundIn, LevelTest.Transparent);
+        if (!MostlyTransparentBorder(FoundIn))
+        {
+            passable = Combine<UnionOperation>(passable, Find.Mask(FoundIn, LevelTest.AtLeast((byte)(255 - near))));
+        }
+
         var walk = ConnectedRegions.Of(passable);
         var outside = walk.Keep(passable, walk.OnBorder());
         return With(Combine<ExceptOperation>(Coverage, outside));
@@ -52,10 +55,5 @@ public sealed partial class Region
         }
 
         return transparent * 2 > border;
-    }
-
-    private readonly struct OutsideTest(byte least) : IPixelTest
-    {
-        public bool Holds(Rgba8 pixel) => pixel.A == 0 || (pixel.R >= least && pixel.G >= least && pixel.B >= least);
     }
 }

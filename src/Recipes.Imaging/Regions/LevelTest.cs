@@ -1,0 +1,54 @@
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+
+namespace Recipes.Imaging;
+
+/// <summary>Whether all four channels of a pixel lie between the levels of two others, bounds included. Asked of sixteen pixels at once.</summary>
+internal readonly record struct LevelTest(Rgba8 Least, Rgba8 Most) : IPixelTest
+{
+    /// <summary>255,255,255 at any alpha above 0.</summary>
+    public static LevelTest PureWhite { get; } = new(new Rgba8(255, 255, 255, 1), Rgba8.White);
+
+    /// <summary>0,0,0 at any alpha above 0.</summary>
+    public static LevelTest PureBlack { get; } = new(new Rgba8(0, 0, 0, 1), Rgba8.Black);
+
+    /// <summary>Alpha 0, whatever the color.</summary>
+    public static LevelTest Transparent { get; } = new(default, new Rgba8(255, 255, 255, 0));
+
+    /// <summary>Three channels of at least this level, at any alpha.</summary>
+    public static LevelTest AtLeast(byte level) => new(new Rgba8(level, level, level, 0), Rgba8.White);
+
+    /// <inheritdoc/>
+    public bool Holds(Rgba8 pixel) =>
+        pixel.R >= Least.R && pixel.G >= Least.G && pixel.B >= Least.B && pixel.A >= Least.A
+        && pixel.R <= Most.R && pixel.G <= Most.G && pixel.B <= Most.B && pixel.A <= Most.A;
+
+    /// <summary>Writes 255 where the test holds, and 0 elsewhere.</summary>
+    public void Mask(ReadOnlySpan<Rgba8> pixels, Span<byte> mask)
+    {
+        var words = MemoryMarshal.Cast<Rgba8, uint>(pixels);
+        var least = Vector128.Create(Word(Least)).AsByte();
+        var most = Vector128.Create(Word(Most)).AsByte();
+        int i = 0;
+        for (; i + 16 <= words.Length; i += 16)
+        {
+            // All bits of a pixel's lane where it is what is left of it between the bounds; narrowing keeps the lowest eight.
+            var low = Vector128.Narrow(Lanes(words[i..]), Lanes(words[(i + 4)..]));
+            var high = Vector128.Narrow(Lanes(words[(i + 8)..]), Lanes(words[(i + 12)..]));
+            Vector128.Narrow(low, high).CopyTo(mask[i..]);
+        }
+
+        for (; i < pixels.Length; i++)
+        {
+            mask[i] = Holds(pixels[i]) ? (byte)255 : (byte)0;
+        }
+
+        Vector128<uint> Lanes(ReadOnlySpan<uint> four)
+        {
+            var pixel = Vector128.Create(four);
+            return Vector128.Equals(Vector128.Max(Vector128.Min(pixel.AsByte(), most), least).AsUInt32(), pixel);
+        }
+    }
+
+    private static uint Word(Rgba8 pixel) => MemoryMarshal.Cast<Rgba8, uint>([pixel])[0];
+}
