@@ -21,11 +21,20 @@ double wide = width / perInch ?? height / perInch * shape ?? Math.Min(Setup.Plat
 if (!(wide > 0))
     Recipe.Decline("The print would have no size.");
 double tall = wide / shape, effective = Math.Round(Art.Width / wide, 2);
+var platen = Setup.PlatenAt(ppi);
+int w = Math.Max(1, Pixels(wide)), h = Math.Max(1, Pixels(tall));
+var printed = Art.Find.Where(pixel => Setup.Ink.StateOf(pixel) == InkState.Prints).Bounds;
+// Art that lies on a platen already would shrink with all the bare garment around it.
+if (printed is Box lies && Art.Width == platen.Width && Art.Height == platen.Height && Math.Abs(perInch - ppi) < 0.5
+    && (width is not null ? lies.Width <= w : height is not null ? lies.Height <= h : lies.Within(platen.Grow(-Pixels(margin))) == lies))
+{
+    Report.Note($"It fits already: the art has the platen's size, and its ink measures {lies.Width / ppi:0.00} x {lies.Height / ppi:0.00} in. Nothing was sized or moved; to place it anew, begin with the art as it came.");
+    return;
+}
+
 if (effective < 150 && !low)
     Recipe.Decline($"{effective:0.#} pixels per printed inch are below the floor of 150. Print it at most {Largest(Art.Width)} x {Largest(Art.Height)} in with --set {(height is null ? $"width={Largest(Art.Width)}" : $"height={Largest(Art.Height)}")}in, ask for larger art, or accept it with --set allow-low-resolution=true.");
 
-var platen = Setup.PlatenAt(ppi);
-int w = Math.Max(1, Pixels(wide)), h = Math.Max(1, Pixels(tall));
 int x = left is null ? (platen.Width - w) / 2 : Pixels(left.Value / perInch);
 int y = top is null ? center ? (platen.Height - h) / 2 : Pixels(margin) : Pixels(top.Value / perInch);
 // Position and size round on their own; a px beyond the edge is rounding.
@@ -33,7 +42,6 @@ var box = new Box(x + w == platen.Right + 1 ? x - 1 : x, y + h == platen.Bottom 
 if (box.Within(platen) != box)
     Recipe.Decline($"{wide:0.##} x {tall:0.##} in at {x / ppi:0.##} in from the left and {y / ppi:0.##} in from the top isn't inside the platen of {Setup.PlatenWidth:0.##} x {Setup.PlatenHeight:0.##} in. Make it smaller, or move it.");
 
-var printed = Art.Find.Where(pixel => Setup.Ink.StateOf(pixel) == InkState.Prints).Bounds;
 Report.Note($"The art measures {w / ppi:0.00} x {h / ppi:0.00} in on the garment, {box.X / ppi:0.00} in from the left and {box.Y / ppi:0.00} in from the top of the platen of {Setup.PlatenWidth:0.##} x {Setup.PlatenHeight:0.##} in.");
 if (printed is Box ink && (ink.Width < Art.Width || ink.Height < Art.Height))
     Report.Note($"Its ink alone measures {ink.Width / effective:0.00} x {ink.Height / effective:0.00} in.");

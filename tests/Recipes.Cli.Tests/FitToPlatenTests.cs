@@ -36,6 +36,13 @@ public sealed class FitToPlatenTests : IDisposable
         pixels.Count(pixel => pixel != Rgba8.White).ShouldBeInRange(480 * 180, 484 * 184);
 
         shop.Run("commit", "fit-to-platen", "art.png", "--set", "width=1in").ShouldExit(7);
+        var tried = shop.Run("dry-run", "fit-to-platen", "art.png", "--set", "width=1in").ShouldExit(0);
+        tried.Err.ShouldContain("warning R6007: 'fit-to-platen' has run on this art, as step 1.");
+        tried.Out.ShouldContain("commit --dry-run art.dry-run --again");
+        shop.Run("commit", "--dry-run", "art.dry-run").ShouldExit(7);
+        var again = shop.Json("commit", "--dry-run", "art.dry-run", "--again").ShouldExit(0).Json;
+        ((int)again["step"]!, (long)again["changed"]!["pixels"]! > 0).ShouldBe((2, true));
+        shop.Run("undo", "art.png").ShouldExit(0);
         shop.Run("undo", "art.png").ShouldExit(0);
         shop.Run("export", "art.png", "-o", "sized.png", "--force").ShouldExit(0);
         Picture.Read(shop.At("sized.png")).Pixels.ShouldBe(Picture.Read(shop.At("art.png")).Pixels);

@@ -93,6 +93,35 @@ public class FitToPlatenTests
     public void What_would_be_a_bad_print_is_declined(string sets, string says) =>
         Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets)).ToString().ShouldContain(says);
 
+    // What was fitted has the platen's size; fitted again it would be as small once more. The ink is 2 x 1.33 in.
+    [Theory]
+    [InlineData("width=2in")]
+    [InlineData("width=9in top=3in")]
+    [InlineData("height=1.5in")]
+    [InlineData("center=true")]
+    public void Fitted_art_fits_already(string sets)
+    {
+        var fitted = Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "width=2in").Run.Art.Artwork;
+        var again = Shelf.Run("fit-to-platen", fitted, Shelf.Light, Sets(sets));
+        again.Run.Art.Artwork.ShouldBeSameAs(fitted);
+        again.Run.Reporter.Notes.ShouldHaveSingleItem().ShouldStartWith("It fits already: the art has the platen's size, and its ink measures 2.00 x 1.33 in.");
+    }
+
+    // Ink that is too large, or reaches into the margin: the picture as a whole becomes smaller, which no guardrail takes for lost ink.
+    [Theory]
+    [InlineData("width=1in", 1950 + (1800 / 14.0), 600 / 14.0)]
+    [InlineData("center=true", 75 + (1800 * 13.5 / 14), 600 * 13.5 / 14)]
+    public void Art_of_the_platen_s_size_that_does_not_fit_is_sized_as_a_whole(string sets, double left, double wide)
+    {
+        var drawn = Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "width=2in top=0in").Run.Art.Artwork;
+        var made = Shelf.Run("fit-to-platen", drawn, Shelf.Light, Sets(sets));
+        made.ShouldBeClear();
+        var ink = Find.Where(made.Run.Art.Artwork.Flat, pixel => pixel == Orange).Bounds!.Value;
+        // A mixed px may lie at each end.
+        ((double)ink.X).ShouldBe(left, 1.5);
+        ((double)ink.Width).ShouldBe(wide, 2.5);
+    }
+
     // A size that isn't a whole number of inches at 150 ppi: what is advised must be enough.
     [Theory]
     [InlineData("width=13in")]
@@ -218,7 +247,9 @@ public class FitToPlatenTests
     }
 
     private static Outcome Fit(Plane<Rgba8> art, string sets) =>
-        Shelf.Run("fit-to-platen", art, Shelf.Light, [.. sets.Split(' ').Select(set => (set.Split('=')[0], set.Split('=')[1]))]);
+        Shelf.Run("fit-to-platen", art, Shelf.Light, Sets(sets));
+
+    private static (string, string)[] Sets(string sets) => [.. sets.Split(' ').Select(set => (set.Split('=')[0], set.Split('=')[1]))];
 
     private static Plane<Rgba8> Made(int width, int height, Func<int, int, Rgba8> color) =>
         Plane<Rgba8>.FromContiguous(width, height, Enumerable.Range(0, width * height).Select(i => color(i % width, i / width)).ToArray());

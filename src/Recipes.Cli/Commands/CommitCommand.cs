@@ -107,22 +107,13 @@ internal static class CommitCommand
         $"The dry run is out of date: the art, its current step, the recipe, a parameter or the setup has changed since.{(cause is null ? "" : $" ({cause.Message})")}",
         "Run the dry run again and look at it before you commit.", null, cause);
 
-    // Undone steps don't count: what they did is gone.
     private static void RefuseRepeat(ReadyRun run, bool again)
     {
-        var state = run.State;
-        foreach (var recipe in again ? [] : run.Recipes.Where(recipe => recipe.Spec.RunOnce.Length > 0))
+        if (!again && run.RanAlready is { } repeat)
         {
-            if (state.Work?.Line(state.Setup.Name) is { } line && line.Steps.FirstOrDefault(step => step.State == StepState.Done && Ran(step.Record, recipe.Source.Name)) is { } earlier)
-            {
-                throw new ProblemException(Codes.RunAlready, $"'{recipe.Source.Name}' has run on this art, as step {earlier.Number}. {recipe.Spec.RunOnce}",
-                    "Undo that step first, or repeat it on purpose with --again.", new Place(state.File.Path));
-            }
+            throw new ProblemException(repeat);
         }
     }
-
-    // A list that was kept as one step ran all its recipes; its parameters and notes don't say so, its counts do.
-    private static bool Ran(StepRecord record, string recipe) => record.Recipe == recipe || KeptSteps.RecipesOf(record).Contains(recipe);
 
     private static Outcome Keep(Session session, ReadyRun run, string workPath, ListResult listed, Keeping how)
     {

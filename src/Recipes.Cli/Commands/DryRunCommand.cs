@@ -34,7 +34,8 @@ internal static class DryRunCommand
         var listed = run.Run(session);
         var (setup, result) = (run.Setup, listed.Whole);
         var refusal = RecipeJob.Refusal(result.Report);
-        List<Problem> problems = [.. refusal is null ? Array.Empty<Problem>() : [refusal], .. RecipeJob.FallbackWarning(setup)];
+        var repeat = original ? null : run.RanAlready;
+        List<Problem> problems = [.. refusal is null ? Array.Empty<Problem>() : [refusal], .. RecipeJob.FallbackWarning(setup), .. repeat is null ? Array.Empty<Problem>() : [repeat with { Severity = Severity.Warning }]];
         string digest = run.Digest;
         var fields = new JsonObject();
         ReportJson.AddTo(fields, result.Report);
@@ -88,7 +89,7 @@ internal static class DryRunCommand
             }
             else if (refusal is null)
             {
-                text.WriteLine($"Keep it with: recipes commit --dry-run {ShellWord.Of(folder.Folder)}");
+                text.WriteLine($"Keep it with: recipes commit --dry-run {ShellWord.Of(folder.Folder)}{(repeat is null ? "" : " --again")}");
             }
 
             if (timed)

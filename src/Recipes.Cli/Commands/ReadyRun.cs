@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Recipes.Hosting;
+using Recipes.Hosting.Work;
 using Recipes.Imaging;
 using Recipes.Problems;
 
@@ -24,6 +25,17 @@ internal sealed record ReadyRun(
 
     /// <summary>Of all that decides what comes out.</summary>
     public string Digest => List is null ? KeptRun.Digest(Recipes[0], State, Values, Guardrails) : KeptRun.Digest(List, State, Guardrails);
+
+    /// <summary>That a recipe which says that a second run does harm is among the art's steps, or null. Undone steps don't count: what they did is gone.</summary>
+    public Problem? RanAlready => State.Work?.Line(State.Setup.Name) is not { } line ? null : Recipes.Where(recipe => recipe.Spec.RunOnce.Length > 0)
+        .Select(recipe => (recipe, Earlier: line.Steps.FirstOrDefault(step => step.State == StepState.Done && Ran(step.Record, recipe.Source.Name))))
+        .Where(repeat => repeat.Earlier is not null)
+        .Select(repeat => new Problem(Codes.RunAlready, $"'{repeat.recipe.Source.Name}' has run on this art, as step {repeat.Earlier!.Number}. {repeat.recipe.Spec.RunOnce}",
+            "Undo that step first, or repeat it on purpose with --again.", new Place(State.File.Path)))
+        .FirstOrDefault();
+
+    // A list that was kept as one step ran all its recipes; its parameters and notes don't say so, its counts do.
+    private static bool Ran(StepRecord record, string recipe) => record.Recipe == recipe || KeptSteps.RecipesOf(record).Contains(recipe);
 
     /// <summary>Finds all that a run needs, and goes on with it while the work file is open.</summary>
     /// <param name="session">The command.</param>
