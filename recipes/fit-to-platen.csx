@@ -33,7 +33,7 @@ if (printed is Box lies && Art.Width == platen.Width && Art.Height == platen.Hei
 }
 
 if (effective < 150 && !low)
-    Recipe.Decline($"{effective:0.#} pixels per printed inch are below the floor of 150. Print it at most {Largest(Art.Width)} x {Largest(Art.Height)} in with --set {(height is null ? $"width={Largest(Art.Width)}" : $"height={Largest(Art.Height)}")}in, ask for larger art, or accept it with --set allow-low-resolution=true.");
+    Recipe.Decline($"{effective:0.#} pixels per printed inch are below the floor of 150. {(Math.Min(Art.Width, Art.Height) < 2 ? "Ask" : $"Print it at most {Largest(Art.Width)} x {Largest(Art.Height)} in with --set {(height is null ? $"width={Largest(Art.Width)}" : $"height={Largest(Art.Height)}")}in, ask")} for larger art, or accept it with --set allow-low-resolution=true.");
 
 int x = left is null ? (platen.Width - w) / 2 : Pixels(left.Value / perInch);
 int y = top is null ? center ? (platen.Height - h) / 2 : Pixels(margin) : Pixels(top.Value / perInch);

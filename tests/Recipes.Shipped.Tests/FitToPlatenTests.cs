@@ -246,6 +246,14 @@ public class FitToPlatenTests
         Should.Throw<InvalidOperationException>(() => second.PlaceOnPlaten(new Box(0, 0, 100, 100), 300));
     }
 
+    // Two decimals of an inch hold no size for it.
+    [Fact]
+    public void No_size_is_advised_where_there_is_none()
+    {
+        string says = Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(1, 400, Orange), "width=1in")).ToString();
+        says.ShouldContain("below the floor of 150. Ask for larger art, or accept it with --set allow-low-resolution=true.");
+    }
+
     private static Outcome Fit(Plane<Rgba8> art, string sets) =>
         Shelf.Run("fit-to-platen", art, Shelf.Light, Sets(sets));
 
