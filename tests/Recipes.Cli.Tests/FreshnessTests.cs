@@ -87,7 +87,9 @@ public sealed class FreshnessTests : IDisposable
         Directory.Delete(Path.Combine(shop.Home, ".cache"), recursive: true);
         ((int)shop.Json("commit", "--dry-run", "tries/one").ShouldExit(0).Json["step"]!).ShouldBe(1);
         Exported(new Rgba8(254, 254, 254));
-        shop.Json("commit", "--dry-run", "tries/one").ShouldFail(7, "R6001");
+        ((string)shop.Json("commit", "--dry-run", "tries/one").ShouldFail(7, "R6001").Json["problems"]![0]!["message"]!).ShouldBe("This dry run has been kept already, as step 1 of ring.png.");
+        shop.Run("undo", "ring.png").ShouldExit(0);
+        shop.Run("commit", "--dry-run", "tries/one").ShouldExit(0);
     }
 
     [Theory]

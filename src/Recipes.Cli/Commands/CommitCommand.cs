@@ -40,7 +40,7 @@ internal static class CommitCommand
         });
     }
 
-    private sealed record Keeping(string? By, bool Again, bool EachStep, bool Timings);
+    private sealed record Keeping(string? By, bool Again, bool EachStep, bool Timings, string? DryRun = null);
 
     private static Outcome KeepDryRun(Session session, RecipeJob job, string folder, Keeping how)
     {
@@ -55,6 +55,12 @@ internal static class CommitCommand
         var file = session.ReadArt(artPath);
         string workPath = WorkFile.PathFor(artPath, session.WorkFolder ?? kept.WorkFolder);
         using var work = session.Timings.Measure("work file", () => WorkFile.Open(workPath, forWriting: true));
+        if (work?.Setups.SelectMany(name => work.Line(name).Steps).LastOrDefault(step => step.State == StepState.Done && KeptSteps.DryRunOf(step.Record) == kept.Digest) is { } done)
+        {
+            throw new ProblemException(Codes.StaleDryRun, $"This dry run has been kept already, as step {done.Number} of {artPath}.",
+                "Nothing is left to do. Where the recipe is to run once more, run the dry run again and look at it before you commit.", new Place(folder));
+        }
+
         workers.Expect("decode", work is null ? 1 : 0);
         if (work is null && file.Sha256 != kept.ArtSha256)
         {
@@ -86,7 +92,7 @@ internal static class CommitCommand
         // What was kept is the whole; a list's single steps are computed again.
         var held = how.EachStep && ready is not null ? null : session.Timings.Measure("take", () => KeptRun.Get(kept.Digest, ready?.Identity ?? recipe!.Identity, state, values));
         var result = held is { } known ? new ListResult(known.Result, []) : run.Run(session);
-        return (held?.Sha256 ?? KeptRun.ResultSha256(result.Whole.After)) == kept.ResultSha256 ? Keep(session, run, workPath, result, how) : throw Stale();
+        return (held?.Sha256 ?? KeptRun.ResultSha256(result.Whole.After)) == kept.ResultSha256 ? Keep(session, run, workPath, result, how with { DryRun = kept.Digest }) : throw Stale();
 
         // What can't be found, read or compiled any more has changed since the dry run.
         static T Fresh<T>(Func<T> find)
@@ -166,7 +172,15 @@ internal static class CommitCommand
             : [(Record(listed.Whole.Report, run.Parts), listed.Whole.After)];
         return (KeptSteps.Keep(run.State, workPath, steps), [.. steps.Select(step => step.Record)]);
 
-        StepRecord Record(RunReport report, string[] parts) => KeptSteps.Record(session, run.State.Setup, report, how.By,
-            parts.Length > 0 ? new JsonObject { ["recipes"] = new JsonArray([.. parts.Select(name => (JsonNode?)name)]) } : []);
+        StepRecord Record(RunReport report, string[] parts)
+        {
+            var more = new JsonObject { ["dryRun"] = how.DryRun };
+            if (parts.Length > 0)
+            {
+                more["recipes"] = new JsonArray([.. parts.Select(name => (JsonNode?)name)]);
+            }
+
+            return KeptSteps.Record(session, run.State.Setup, report, how.By, more);
+        }
     }
 }

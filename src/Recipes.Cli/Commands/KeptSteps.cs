@@ -46,6 +46,9 @@ internal static class KeptSteps
     public static IEnumerable<string> RecipesOf(StepRecord record) =>
         (OutsideJson.Parse(Encoding.UTF8.GetBytes(record.ReportJson))?["recipes"] as JsonArray ?? []).Select(name => name is JsonValue value && value.TryGetValue(out string? text) ? text : "");
 
+    /// <summary>The digest of the dry run that a step keeps; null where it was kept without one.</summary>
+    public static string? DryRunOf(StepRecord record) => OutsideJson.Parse(Encoding.UTF8.GetBytes(record.ReportJson)).Text("dryRun");
+
     /// <summary>Keeps all of them or none, after the state's step; makes the work file where there is none.</summary>
     /// <returns>The number of the last step.</returns>
     public static int Keep(ArtState state, string workPath, IReadOnlyList<(StepRecord Record, Artwork After)> steps)
