@@ -143,7 +143,7 @@ public sealed class DryRunFolder : IDisposable
         cancel.ThrowIfCancellationRequested();
         AtomicFile.Delete(this["report.json"]);
         Parallel.Invoke(
-            () => Write("report.html", stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff, result.ChangesPlanes ? result.After : null), PngWriter.Encode, timings)),
+            () => Write("report.html", stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff, report.Change.White is null ? null : result.After), PngWriter.Encode, timings)),
             () => Write("before.png", stream => PngWriter.Write(stream, before, result.Before.PixelsPerInch)),
             () => Write("after.png", stream => PngWriter.Write(stream, after, result.After.PixelsPerInch)),
             () => Write("diff.png", stream => PngWriter.Write(stream, diff ?? after)));

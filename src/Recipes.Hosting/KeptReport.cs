@@ -7,39 +7,53 @@ namespace Recipes.Hosting;
 /// <summary>What a kept run found: all of its report but what the digest of its inputs stands for already.</summary>
 /// <remarks>Only the build that wrote it reads it, and only where the cache's MAC holds, so there is no version and nothing to judge.</remarks>
 internal sealed record KeptReport(
-    ArtworkDiff? Changed, InkChange Ink, DeclaredCount Declared, ImmutableArray<GuardResult> Guards, ImmutableArray<string> Notes,
-    ImmutableArray<ReportedRegions> Regions, ImmutableArray<ReportedColors> Colors, ImmutableArray<ColorMove> Moves) : IMessage<KeptReport>
+    ArtChange Change, DeclaredCount Declared, ImmutableArray<GuardResult> Guards, ImmutableArray<string> Notes,
+    ImmutableArray<ReportedRegions> Regions, ImmutableArray<ReportedColors> Colors) : IMessage<KeptReport>
 {
     /// <summary>What is kept of a report.</summary>
     public static KeptReport Of(RunReport report) =>
-        new(report.Changed, report.Ink, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors, report.Moves);
+        new(report.Change, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors);
 
     /// <inheritdoc/>
     public static KeptReport Read(MessageReader reader) => new(
-        reader.Flag() ? new ArtworkDiff(reader.LongNumber(), reader.OptionalBox(), reader.Number()) : null,
-        new InkChange(ReadCount(reader), ReadCount(reader), reader.LongNumber(), reader.LongNumber()),
+        new ArtChange(
+            reader.Flag() ? new ArtworkDiff(reader.LongNumber(), reader.OptionalBox(), reader.Number()) : null,
+            new InkChange(ReadCount(reader), ReadCount(reader), reader.LongNumber(), reader.LongNumber()),
+            reader.List(from => new ColorMove(from.Color(), from.Color(), from.LongNumber())),
+            reader.Flag() ? reader.LongNumber() : null),
         new DeclaredCount(reader.LongNumber(), reader.LongNumber(), reader.LongNumber(), reader.LongNumber(), reader.Flag()),
         reader.List(from => new GuardResult(from.Text(), (GuardPolicy)from.Number(), from.LongNumber(), (GuardOutcome)from.Number(), from.OptionalBox(), from.Text())),
         reader.List(from => from.Text()),
         reader.List(from => new ReportedRegions(from.Text(), from.List(region => new ReportedRegion(region.Number(), region.Box(), region.LongNumber(), region.Flag())))),
-        reader.List(from => new ReportedColors(from.Text(), from.List(color => new ReportedColor(color.Color(), color.LongNumber())), from.Number())),
-        reader.List(from => new ColorMove(from.Color(), from.Color(), from.LongNumber())));
+        reader.List(from => new ReportedColors(from.Text(), from.List(color => new ReportedColor(color.Color(), color.LongNumber())), from.Number())));
 
     /// <inheritdoc/>
     public void Write(MessageWriter writer)
     {
-        writer.Flag(Changed is not null);
-        if (Changed is { } changed)
+        writer.Flag(Change.Pixels is not null);
+        if (Change.Pixels is { } changed)
         {
             writer.Number(changed.Pixels);
             writer.Optional(changed.Box);
             writer.Number(changed.LargestDelta);
         }
 
-        Write(writer, Ink.Before);
-        Write(writer, Ink.After);
-        writer.Number(Ink.Gained);
-        writer.Number(Ink.Lost);
+        Write(writer, Change.Ink.Before);
+        Write(writer, Change.Ink.After);
+        writer.Number(Change.Ink.Gained);
+        writer.Number(Change.Ink.Lost);
+        writer.List(Change.Moves, move =>
+        {
+            writer.Color(move.From);
+            writer.Color(move.To);
+            writer.Number(move.Pixels);
+        });
+        writer.Flag(Change.White is not null);
+        if (Change.White is { } white)
+        {
+            writer.Number(white);
+        }
+
         writer.Number(Declared.Printable);
         writer.Number(Declared.Bare);
         writer.Number(Declared.DroppedBlack);
@@ -76,12 +90,6 @@ internal sealed record KeptReport(
             });
             writer.Number(list.Others);
         });
-        writer.List(Moves, move =>
-        {
-            writer.Color(move.From);
-            writer.Color(move.To);
-            writer.Number(move.Pixels);
-        });
     }
 
     /// <summary>The whole report again.</summary>
@@ -96,14 +104,12 @@ internal sealed record KeptReport(
         Parameters = values.Given,
         Setup = state.Setup,
         SetupIsFallback = state.SetupIsFallback,
-        Changed = Changed,
-        Ink = Ink,
+        Change = Change,
         Declared = Declared,
         Guards = Guards,
         Notes = Notes,
         Regions = Regions,
         Colors = Colors,
-        Moves = Moves,
     };
 
     private static void Write(MessageWriter writer, InkCount count)

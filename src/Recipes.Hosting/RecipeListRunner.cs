@@ -37,7 +37,6 @@ public static class RecipeListRunner
 
         RunResult[] done = [.. steps];
         var (before, after) = (state.Art, done[^1].After);
-        bool sized = before.Grid != after.Grid;
         var report = new RunReport
         {
             Recipe = list.Identity,
@@ -46,15 +45,13 @@ public static class RecipeListRunner
             Parameters = given,
             Setup = state.Setup,
             SetupIsFallback = state.SetupIsFallback,
-            Changed = sized ? null : ArtworkDiff.Between(before.Flat, after.Flat),
-            Ink = InkChange.Between(before.Flat, after.Flat, state.Setup.Ink),
+            Change = ArtChange.Between(before, after, state.Setup.Ink),
             Declared = new DeclaredCount(
                 done.Sum(step => step.Report.Declared.Printable), done.Sum(step => step.Report.Declared.Bare), done.Sum(step => step.Report.Declared.DroppedBlack),
                 done.Sum(step => step.Report.Declared.PrintedBlack), done.Any(step => step.Report.Declared.SizeChange)),
             Guards = [.. done[0].Report.Guards.Select(guard => Worst(guard.Name, done))],
             Notes = [.. done.SelectMany(step => step.Report.Notes.Select(note => $"{step.Report.Recipe.Name}: {note}"))],
             // Numbers belong to the art that the step saw, so they stand in the step's own report.
-            Moves = sized ? [] : ColorMoves.Of(before.Flat, after.Flat),
         };
         return new ListResult(new RunResult(before, after, report), [.. done]);
     }

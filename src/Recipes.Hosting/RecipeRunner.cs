@@ -7,11 +7,7 @@ using Recipes.Protocol;
 namespace Recipes.Hosting;
 
 /// <summary>What one run gave: the art before, the art that may be kept, and the report.</summary>
-public sealed record RunResult(Artwork Before, Artwork After, RunReport Report)
-{
-    /// <summary>True where another underbase is in force afterwards, which no comparison of colors sees.</summary>
-    public bool ChangesPlanes => !ReferenceEquals(Before.Underbase, After.Underbase) || !ReferenceEquals(Before.SecondPass, After.SecondPass);
-}
+public sealed record RunResult(Artwork Before, Artwork After, RunReport Report);
 
 /// <summary>Runs a checked recipe in a worker and judges what comes back.</summary>
 public sealed class RecipeRunner
@@ -79,7 +75,6 @@ public sealed class RecipeRunner
     {
         var guarded = guardrails.Judge(state.Art, after, declared, state.Setup.Ink);
         var before = state.Art;
-        bool sized = before.Grid != guarded.Art.Grid;
         var (regions, leftOut) = Regions(reply.Regions, before);
         var report = new RunReport
         {
@@ -89,14 +84,12 @@ public sealed class RecipeRunner
             Parameters = values.Given,
             Setup = state.Setup,
             SetupIsFallback = state.SetupIsFallback,
-            Changed = sized ? null : ArtworkDiff.Between(before.Flat, guarded.Art.Flat),
-            Ink = InkChange.Between(before.Flat, guarded.Art.Flat, state.Setup.Ink),
+            Change = ArtChange.Between(before, guarded.Art, state.Setup.Ink),
             Declared = new DeclaredCount(Count(declared.Printable), Count(declared.Bare), Count(declared.DroppedBlack), Count(declared.PrintedBlack), declared.SizeChange),
             Guards = guarded.Guards,
             Notes = [.. reply.Notes.Take(MostNotes).Select(note => CleanText.Line(note, 1000)), .. leftOut],
             Regions = regions,
             Colors = [.. reply.Colors.Take(MostLists).Select(list => Colors(list, before.PixelCount))],
-            Moves = sized ? [] : ColorMoves.Of(before.Flat, guarded.Art.Flat),
         };
         return new RunResult(before, guarded.Art, report);
     }

@@ -120,7 +120,7 @@ public sealed record Repeat(EarlierPrint? LastGood, EarlierPrint? BadSince, Immu
             yield return new PrintChange("art", Step(step), $"{Step(state.Step)}; {Page.Grouped(difference.Pixels)} px differ");
         }
 
-        if (!Alike(printed.Underbase, now.Underbase) || !Alike(printed.SecondPass, now.SecondPass))
+        if (!printed.LaysSameWhite(now))
         {
             yield return new PrintChange("file's underbase", Step(step), Step(state.Step));
         }
@@ -128,8 +128,5 @@ public sealed record Repeat(EarlierPrint? LastGood, EarlierPrint? BadSince, Immu
         static string Step(int number) => number == 0 ? "the original" : $"step {Page.Number(number)}";
 
         static string Size(Artwork art) => $"{Page.Number(art.Width)} x {Page.Number(art.Height)} px{(art.PixelsPerInch is { } ppi ? $" at {Page.Decimal(ppi)} ppi" : "")}";
-
-        static bool Alike(Plane<byte>? first, Plane<byte>? second) =>
-            ReferenceEquals(first, second) || (first is not null && second is not null && first.Grid == second.Grid && first.SameSamples(second));
     }
 }

@@ -127,7 +127,7 @@ public static class ReportJson
             ["colors"] = new JsonArray([.. list.Colors.Select(color => new JsonObject { ["color"] = color.Color.ToString(), ["pixels"] = color.Pixels })]),
             ["others"] = list.Others,
         })]);
-        answer["moves"] = new JsonArray([.. report.Moves.Select(move => new JsonObject
+        answer["moves"] = new JsonArray([.. report.Change.Moves.Select(move => new JsonObject
         {
             ["from"] = move.From.ToString(), ["to"] = move.To.ToString(), ["pixels"] = move.Pixels,
         })]);

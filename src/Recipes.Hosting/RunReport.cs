@@ -97,11 +97,14 @@ public sealed record RunReport
     /// <summary>True where nobody chose the setup and the program fell back on it.</summary>
     public bool SetupIsFallback { get; init; }
 
+    /// <summary>What differs between the art before and after.</summary>
+    public required ArtChange Change { get; init; }
+
     /// <summary>The exact difference; null where the size changed.</summary>
-    public required ArtworkDiff? Changed { get; init; }
+    public ArtworkDiff? Changed => Change.Pixels;
 
     /// <summary>What prints before and after.</summary>
-    public required InkChange Ink { get; init; }
+    public InkChange Ink => Change.Ink;
 
     /// <summary>What the recipe declared.</summary>
     public required DeclaredCount Declared { get; init; }
@@ -118,8 +121,8 @@ public sealed record RunReport
     /// <summary>The colors that it listed.</summary>
     public ImmutableArray<ReportedColors> Colors { get; init; } = [];
 
-    /// <summary>The main color moves, most pixels first.</summary>
-    public ImmutableArray<ColorMove> Moves { get; init; } = [];
+    /// <summary>True where neither a pixel nor the white ink under it changes.</summary>
+    public bool ChangesNothing => Change is { Pixels.Pixels: 0, White: null };
 
     /// <summary>True where a guardrail refused.</summary>
     public bool Refused => Guards.Any(guard => guard.Outcome == GuardOutcome.Refused);

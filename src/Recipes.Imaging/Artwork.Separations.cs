@@ -23,5 +23,14 @@ public sealed partial class Artwork
         return setup.Underbase == Imaging.Underbase.File ? Underbase : WhiteUnderbase.Of(Flat, setup, 0);
     }
 
+    /// <summary>True where both lay the same white ink, sample by sample, or none.</summary>
+    public bool LaysSameWhite(Artwork other)
+    {
+        ArgumentNullException.ThrowIfNull(other);
+        return Alike(Underbase, other.Underbase) && Alike(SecondPass, other.SecondPass);
+
+        static bool Alike(Plane<byte>? one, Plane<byte>? two) => ReferenceEquals(one, two) || (one is not null && two is not null && one.SameSamples(two));
+    }
+
     private Layer? InForce(LayerIntent intent) => Layers.LastOrDefault(layer => layer.Mode == LayerMode.Separation && layer.Visible && layer.Intent == intent);
 }

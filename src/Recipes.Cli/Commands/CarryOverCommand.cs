@@ -164,7 +164,7 @@ internal static class CarryOverCommand
             {
                 session.Cancel.ThrowIfCancellationRequested();
                 var (parts, result) = Replay(old, replay, state);
-                bool open = parts.Any(part => part.Open), changes = result.Report.Changed is not { Pixels: 0 } || result.ChangesPlanes;
+                bool open = parts.Any(part => part.Open), changes = !result.Report.ChangesNothing;
                 var refusal = open ? null : RecipeJob.Refusal(result.Report);
                 if (parts.Select(part => part.Answers?.Match?.Turn ?? default).FirstOrDefault(turn => turn != default) is var turn && turn != default && problems.TrueForAll(problem => problem.Code != Codes.TurnedArt))
                 {

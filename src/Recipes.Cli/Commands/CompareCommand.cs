@@ -27,8 +27,6 @@ internal static class CompareCommand
         var first = session.FindState(session.ReadArt(a), null, setup, true, Workers.Usual);
         var second = session.FindState(session.ReadArt(b), null, setup, true, Workers.Usual);
         using var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", force, a, b);
-        bool sameSize = first.Art.Grid == second.Art.Grid;
-        Plane<Rgba8> before = first.Art.Flat, after = second.Art.Flat;
         var report = new RunReport
         {
             Recipe = new RecipeIdentity("compare", 1, "", $"{Path.GetFileName(a)} against {Path.GetFileName(b)}"),
@@ -37,18 +35,16 @@ internal static class CompareCommand
             Parameters = ImmutableSortedDictionary<string, string>.Empty,
             Setup = setup.Setup,
             SetupIsFallback = setup.IsFallback,
-            Changed = sameSize ? ArtworkDiff.Between(before, after) : null,
-            Ink = InkChange.Between(before, after, setup.Setup.Ink),
+            Change = ArtChange.Between(first.Art, second.Art, setup.Setup.Ink),
             Declared = new DeclaredCount(0, 0, 0, 0, false),
             Guards = [],
-            Moves = sameSize ? ColorMoves.Of(before, after) : [],
         };
         var fields = new JsonObject
         {
             ["a"] = ReportJson.Of(first.Identity),
             ["b"] = ReportJson.Of(second.Identity),
             ["art"] = ReportJson.Of(first.Identity),
-            ["same"] = sameSize && report.Changed!.Pixels == 0,
+            ["same"] = report.ChangesNothing,
             ["changed"] = ReportJson.Of(report.Changed),
             ["outputs"] = folder.Outputs(),
             ["inputs"] = new JsonObject { ["art"] = folder.Seen(a), ["other"] = folder.Seen(b) },
@@ -67,7 +63,7 @@ internal static class CompareCommand
             text.WriteLine(report.Changed switch
             {
                 null => $"{a} and {b} differ in size: {first.Art.Width} x {first.Art.Height} and {second.Art.Width} x {second.Art.Height} px.",
-                { Pixels: 0 } => $"{a} and {b} show the same pixels.",
+                { Pixels: 0 } => $"{a} and {b} show the same pixels{(report.ChangesNothing ? "" : "; their white ink differs")}.",
                 var changed => $"{RunText.N(changed.Pixels)} px differ, in the box {changed.Box}, by at most {RunText.N(changed.LargestDelta)} {(changed.LargestDelta == 1 ? "level" : "levels")}.",
             });
             text.WriteLine($"Look at {folder["report.html"]}, or {folder["diff.png"]}.");

@@ -132,7 +132,7 @@ internal sealed partial class RecipePage
         return $"On the demo's art, under the garment setup {setup.Name}, before and after{legend}.\n\n{links}\n\n```text\n{CleanText.Visible(report.ToString())}```\n";
 
         // White ink is seen in the simulation only, which is slower and says nothing more about colors.
-        Plane<Rgba8> Picture(Artwork art) => result.ChangesPlanes
+        Plane<Rgba8> Picture(Artwork art) => result.Report.Change.White is not null
             ? GarmentPicture.Render(PrintPreview.Render(art.Flat, setup, art.UnderbaseFor(setup), art.SecondPass, markBare: false), setup with { Ink = Everything }, Shrink(art))
             : GarmentPicture.Render(art.Flat, setup, Shrink(art));
     }

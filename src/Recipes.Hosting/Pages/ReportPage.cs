@@ -46,7 +46,7 @@ public static class ReportPage
         }
 
         Counts(page, report);
-        Moves(page, report.Moves);
+        Moves(page, report.Change.Moves);
         Guards(page, report);
         Regions(page, report);
         Colors(page, report.Colors);

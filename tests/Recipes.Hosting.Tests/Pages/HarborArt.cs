@@ -60,8 +60,7 @@ internal static class HarborArt
             FromStep = 0,
             Parameters = ImmutableSortedDictionary<string, string>.Empty.Add("smallest", "0mm2").Add("where", "enclosed"),
             Setup = setup,
-            Changed = ArtworkDiff.Between(before, after),
-            Ink = new InkChange(was, now, Math.Max(0, now.Prints - was.Prints), Math.Max(0, was.Prints - now.Prints)),
+            Change = new ArtChange(ArtworkDiff.Between(before, after), new InkChange(was, now, Math.Max(0, now.Prints - was.Prints), Math.Max(0, was.Prints - now.Prints)), ColorMoves.Of(before, after), null),
             Declared = new DeclaredCount(1200, 0, 0, 0, false),
             Guards = [.. Guardrails.Names.Select(name => new GuardResult(name, GuardPolicy.Protect, 0, GuardOutcome.Clear, null, ""))],
             Notes = [$"{outside}: two regions will print"],
@@ -70,7 +69,6 @@ internal static class HarborArt
                 new ReportedRegion(2, Scaled(35, 31, 4, 4), 800, false),
                 new ReportedRegion(3, Scaled(24, 44, 24, 46), 90_000, true)])],
             Colors = [new ReportedColors("near black", [new ReportedColor(new Rgba8(14, 14, 15), 4_000)], 2)],
-            Moves = ColorMoves.Of(before, after),
         };
     }
 
