@@ -181,7 +181,8 @@ public sealed class ArtCursor
     {
         if (setup.Underbase == Underbase.Machine)
         {
-            throw new DeclinedException($"the garment setup {setup.Name} says that the machine lays the underbase; a second one from the file would print on top of it. Choose a setup whose underbase is the file's.");
+            throw new DeclinedException($"the garment setup {setup.Name} says that the machine lays the underbase; a second one from the file would print on top of it.",
+                "Nothing was changed. Name a setup whose underbase is the file's with --setup; 'recipes setups show NAME' tells.");
         }
 
         var flat = Artwork.Flat;

@@ -34,7 +34,13 @@ public sealed class RecipeRun
 }
 
 /// <summary>A recipe declines the art or setup: it says why, and nothing is changed.</summary>
-public sealed class DeclinedException(string reason) : Exception(reason);
+/// <param name="reason">Why.</param>
+/// <param name="advice">What alone helps; empty where other values, another art or another recipe may.</param>
+public sealed class DeclinedException(string reason, string advice = "") : Exception(reason)
+{
+    /// <summary>What alone helps, or empty.</summary>
+    public string Advice => advice;
+}
 
 /// <summary>One numbered region of a list in the report.</summary>
 /// <param name="Number">From 1, in reading order of the region's first pixel.</param>

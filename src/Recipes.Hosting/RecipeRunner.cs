@@ -61,7 +61,7 @@ public sealed class RecipeRunner
         return problem with
         {
             Message = (prefix.Length == 0 ? "" : $"{recipe.Source.Name}: ") + names.Aggregate(problem.Message, (text, name) => text.Replace($"--set {name}=", $"--set {prefix}{name}=", StringComparison.Ordinal)),
-            Hint = "Nothing was changed. " + (state.Step, names.Any()) switch
+            Hint = problem.Hint.Length > 0 ? problem.Hint : "Nothing was changed. " + (state.Step, names.Any()) switch
             {
                 (0, true) => $"Give other values with --set {prefix}NAME=VALUE, or choose another recipe.",
                 (0, false) => "Choose another recipe.",

@@ -139,6 +139,7 @@ public static class ReportJson
         ArgumentNullException.ThrowIfNull(answer);
         ArgumentNullException.ThrowIfNull(report);
         answer["changed"] = Of(report.Changed);
+        answer["white"] = report.Change.White;
         answer["ink"] = new JsonObject
         {
             ["before"] = Of(report.Ink.Before), ["after"] = Of(report.Ink.After), ["gained"] = report.Ink.Gained, ["lost"] = report.Ink.Lost,

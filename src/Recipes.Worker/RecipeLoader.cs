@@ -53,8 +53,8 @@ public static class RecipeLoader
         var place = PlaceOf(thrown, assembly, recipe) ?? new Place(fileName);
         return thrown switch
         {
-            // What to do then says the host: it knows the setup, and which list the recipe may be part of.
-            DeclinedException => new Problem(Codes.RecipeDeclined, $"The recipe declined: {MessageOf(thrown)}", "", place),
+            // Mostly the host says what to do: it knows which list the recipe may be part of.
+            DeclinedException declined => new Problem(Codes.RecipeDeclined, $"The recipe declined: {MessageOf(thrown)}", declined.Advice, place),
             OutOfMemoryException => new Problem(Codes.OutOfMemory, "The recipe used more memory than it may.", "Work on regions instead of copies, or raise --memory-limit.", place),
             InsufficientExecutionStackException => new Problem(Codes.StackOverflow, "The recipe calls itself too deeply.", "Use a loop instead of recursion.", place),
             _ => new Problem(Codes.RecipeThrew, $"The recipe failed: {thrown.GetType().Name}: {MessageOf(thrown)}", "Mend the recipe at this place.", place),

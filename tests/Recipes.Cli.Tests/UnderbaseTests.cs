@@ -19,7 +19,12 @@ public sealed class UnderbaseTests : IDisposable
     public void It_is_a_plane_of_its_own_and_the_colors_stay()
     {
         string[] setup = ["--setup", "black-garment-opaque-white"];
-        shop.Json(["commit", "white-underbase", "sail.png", .. setup]).ShouldExit(0);
+        // The block without 2 px of rim on each side is 56 x 56 px.
+        const string says = "3,136 px get white ink";
+        var kept = shop.Run(["commit", "white-underbase", "sail.png", .. setup]).ShouldExit(0);
+        kept.Out.ShouldContain("changed   no color");
+        kept.Out.ShouldContain($"white     {says}");
+        shop.Run("history", "sail.png").Out.ShouldContain($"0 px changed, 0 more print, 0 fewer; {says}");
         var export = shop.Json("export", "sail.png", "-o", "print.png").ShouldExit(0);
         ((string)export.Json["outputs"]!["planes"]![0]!).ShouldBe("print-underbase.png");
         Picture.Read(shop.At("print.png")).Pixels.ShouldBe(Picture.Read(shop.At("sail.png")).Pixels);
@@ -63,6 +68,7 @@ public sealed class UnderbaseTests : IDisposable
         foreach (string setup in (string[])["black-garment", "light-garment"])
         {
             shop.Json("commit", "white-underbase", "sail.png", "--setup", setup).ShouldFail(5, "R4002").Out.ShouldContain("the machine lays the underbase");
+            shop.Run("dry-run", "white-underbase", "sail.png", "--setup", setup).Err.ShouldEndWith("Name a setup whose underbase is the file's with --setup; 'recipes setups show NAME' tells.\n");
         }
 
         shop.Snapshot().ShouldBe(before);

@@ -443,7 +443,8 @@ internal static class CarryOverCommand
             {
                 null => "changes the size",
                 { Pixels: 0 } when done.Kept is null && !report.Refused => "changes nothing here, so it is no step",
-                var changed => $"{RunText.N(changed.Pixels)} px changed, {RunText.N(report.Ink.Gained)} more print, {RunText.N(report.Ink.Lost)} fewer",
+                { Pixels: 0 } => RunText.Changed(report),
+                _ => $"{RunText.Changed(report)}, {RunText.N(report.Ink.Gained)} more print, {RunText.N(report.Ink.Lost)} fewer",
             })}");
             foreach (var part in done.Parts.Where(part => part.Answers?.Match is not null))
             {

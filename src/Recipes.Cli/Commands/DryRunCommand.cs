@@ -77,7 +77,7 @@ internal static class DryRunCommand
             RunText.Write(text, result.Report);
             foreach (var (step, pictures, _) in steps)
             {
-                text.WriteLine($"  {step.Recipe.Name}: {(step.Changed is { } changed ? $"{RunText.N(changed.Pixels)} px changed" : "the size changed")}{(step.Refused ? ", refused" : "")}, see {pictures["report.html"]}");
+                text.WriteLine($"  {step.Recipe.Name}: {RunText.Changed(step)}{(step.Refused ? ", refused" : "")}, see {pictures["report.html"]}");
             }
 
             text.WriteLine(refusal is null

@@ -97,7 +97,7 @@ internal static class HistoryCommand
             ["by"] = step.By,
         };
         var counts = Counts(step);
-        foreach (string name in (string[])["changed", "ink", "declared", "guards", "carriedOver"])
+        foreach (string name in (string[])["changed", "white", "ink", "declared", "guards", "carriedOver"])
         {
             json[name] = counts[name]?.DeepClone();
         }
@@ -111,6 +111,8 @@ internal static class HistoryCommand
 
     private static JsonNode? At(JsonNode? node, string name) => (node as JsonObject)?[name];
 
+    private static string N(JsonNode? count) => count is JsonValue value && value.TryGetValue(out long number) ? RunText.N(number) : $"{count}";
+
     private static void Write(TextWriter text, string setup, WorkLine line, bool inUse)
     {
         text.WriteLine($"setup {setup}, at step {line.Head}{(inUse ? ", used unless --setup says otherwise" : "")}");
@@ -123,7 +125,7 @@ internal static class HistoryCommand
             string state = done.State == StepState.Done ? "" : $" [{ReportJson.Word(done.State)}]";
             text.WriteLine($"  {(line.Head == done.Number ? ">" : " ")} {done.Number}  {step.Recipe} (version {step.RecipeVersion}), {when}, {(step.By is { } by ? $"by {by}" : "by nobody named")}{state}");
             text.WriteLine(At(counts["changed"], "pixels") is { } pixels
-                ? $"       {pixels} px changed, {At(counts["ink"], "gained")} more print, {At(counts["ink"], "lost")} fewer"
+                ? $"       {N(pixels)} px changed, {N(At(counts["ink"], "gained"))} more print, {N(At(counts["ink"], "lost"))} fewer{(counts["white"] is { } white ? $"; {N(white)} px get white ink" : "")}"
                 : "       the size changed");
             if (step.Parameters.Count > 0)
             {
@@ -137,7 +139,7 @@ internal static class HistoryCommand
 
             foreach (var guard in (counts["guards"] as JsonArray)?.OfType<JsonObject>().Where(guard => guard["outcome"]?.ToString() != "clear") ?? [])
             {
-                text.WriteLine($"       guard {guard["name"]} {guard["outcome"]}: {guard["pixels"]} px");
+                text.WriteLine($"       guard {guard["name"]} {guard["outcome"]}: {N(guard["pixels"])} px");
             }
         }
 

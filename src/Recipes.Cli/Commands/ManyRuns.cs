@@ -83,7 +83,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             {
                 text.WriteLine(item.Problems.Count > 0
                     ? $"{item.Work.Art}: not written"
-                    : $"{item.Work.Art}: {RunText.N(item.Changed)} px changed, wrote {item.Output}");
+                    : $"{item.Work.Art}: {item.Changed}, wrote {item.Output}");
             }
 
             text.WriteLine($"{RunText.N(written)} of {RunText.N(all.Length)} written to {folder}.");
@@ -166,7 +166,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             fields["milliseconds"] = timings.ToJson();
             Record(true, warnings);
             session.Timings.Add(timings);
-            return new Item(work, picture, result.Report.Changed?.Pixels ?? 0, [], ReportJson.Answer("run", ExitCode.Done, warnings, fields))
+            return new Item(work, picture, RunText.Changed(result.Report), [], ReportJson.Answer("run", ExitCode.Done, warnings, fields))
             {
                 Warnings = warnings,
                 Findings = findings,
@@ -211,7 +211,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
                 }
             }
 
-            return new Item(work, null, 0, problems, ReportJson.Answer("run", problems[0].Code.Exit, problems, fields));
+            return new Item(work, null, "", problems, ReportJson.Answer("run", problems[0].Code.Exit, problems, fields));
         }
 
         // An unfinished record stands before the picture does, so that a picture without its own record never passes for a good
@@ -271,7 +271,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     private sealed record Work(string Art, ReadyRecipe Recipe, ChosenSetup Setup, string Stem, Order? Order);
 
     /// <summary>What became of it.</summary>
-    private sealed record Item(Work Work, string? Output, long Changed, IReadOnlyList<Problem> Problems, JsonObject Json)
+    private sealed record Item(Work Work, string? Output, string Changed, IReadOnlyList<Problem> Problems, JsonObject Json)
     {
         /// <summary>The journal's line, or null where nothing was written.</summary>
         public JournalEntry? Entry { get; init; }

@@ -25,9 +25,14 @@ internal static class RunText
         text.WriteLine(report.Changed switch
         {
             null => "  changed   the size",
-            { Pixels: 0 } => "  changed   nothing",
+            { Pixels: 0 } => report.ChangesNothing ? "  changed   nothing" : "  changed   no color",
             var changed => $"  changed   {N(changed.Pixels)} px in the box {changed.Box}, by at most {N(changed.LargestDelta)} {(changed.LargestDelta == 1 ? "level" : "levels")}",
         });
+        if (report.Change.White is { } white)
+        {
+            text.WriteLine($"  white     {N(white)} px get white ink");
+        }
+
         string prints = $"{N(report.Ink.Before.Prints)} before, {N(report.Ink.After.Prints)} after";
         text.WriteLine(report.Changed is null ? $"  ink       {prints}" : $"  ink       {N(report.Ink.Gained)} px more print, {N(report.Ink.Lost)} px fewer ({prints})");
         foreach (string note in report.Notes)
@@ -47,6 +52,14 @@ internal static class RunText
 
         Guards(text, report.Guards);
     }
+
+    /// <summary>What a run changed, in a few words.</summary>
+    public static string Changed(RunReport report) => (report.Changed, report.Change.White) switch
+    {
+        (null, _) => "the size changed",
+        ({ Pixels: 0 }, { } white) => $"{N(white)} px get white ink",
+        (var changed, _) => $"{N(changed.Pixels)} px changed",
+    };
 
     public static void Art(TextWriter text, ArtIdentity art)
     {

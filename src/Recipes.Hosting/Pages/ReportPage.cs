@@ -102,6 +102,11 @@ public static class ReportPage
         }
 
         page.Open("dl", ("class", "facts"));
+        if (report.Change.White is { } white)
+        {
+            page.Fact(white == 1 ? "pixel gets white ink" : "pixels get white ink", Page.Grouped(white));
+        }
+
         page.Fact(report.Changed?.Pixels == 1 ? "pixel changes" : "pixels change", report.Changed is { } changed ? Page.Grouped(changed.Pixels) : "new size");
         if (report.Changed is not null)
         {
@@ -205,7 +210,7 @@ public static class ReportPage
     private static void Crops(Page page, GarmentSetup setup, RunPictures pictures, ImmutableArray<ChangedSpot> spots, ImmutableArray<PageMark> marks)
     {
         page.Section("Changed spots", "spots", "wide");
-        page.Element("p", spots.IsEmpty ? "Nothing changed."
+        page.Element("p", spots.IsEmpty ? pictures.Laid is null ? "Nothing changed." : "No color changed."
             : "Every changed pixel lies in one of these spots. Small ones are enlarged without smoothing; of a spot larger than its window the busiest edge is shown.", "quiet");
         for (int i = 0; i < spots.Length; i++)
         {
@@ -256,6 +261,7 @@ public static class ReportPage
         page.Close().Close().Close();
         page.Open("div").Element("h3", "What changes").Open("table").Open("tbody");
         page.Pair("Changed pixels", report.Changed is { } changed ? $"{Page.Grouped(changed.Pixels)} px" : "not comparable, the size changed");
+        page.Pair("Given white ink", report.Change.White is { } white ? $"{Page.Grouped(white)} px" : null);
         page.Pair("Box around them", report.Changed is { } c ? c.Box?.ToString() ?? "none" : null);
         page.Pair("Largest difference", report.Changed is { } d ? $"{d.LargestDelta} {(d.LargestDelta == 1 ? "level" : "levels")}" : null);
         page.Pair("Ink gained", report.Changed is null ? null : $"{Page.Grouped(report.Ink.Gained)} px").Pair("Ink lost", report.Changed is null ? null : $"{Page.Grouped(report.Ink.Lost)} px");

@@ -135,6 +135,13 @@ public class PageTests
         Shown(laid.WithLayer(Layer.Separation("second", LayerIntent.SecondPass, ink))).Count.ShouldBe(2);
         Shown(null).ShouldBeEmpty();
 
+        // A heading of zeros would say that nothing happens.
+        var report = HarborArt.Report(art.Flat, art.Flat, setup);
+        report = report with { Change = ArtChange.Between(art, laid, setup.Ink) };
+        var page = XDocument.Parse(Written(stream => ReportPage.Write(stream, report, new RunPictures(art.Flat, art.Flat, art.Flat, laid), StoredPng.Encode)));
+        page.Descendants("dl").First().Elements("div").First().Value.ShouldBe("pixels get white ink2,400");
+        page.Root!.Value.ShouldNotContain("Nothing changed.");
+
         // The pictures of the section, in order: what was encoded stands in the page at its place.
         List<Plane<Rgba8>> Shown(Artwork? planes)
         {
