@@ -161,6 +161,19 @@ public sealed partial class DocsTests : IDisposable
         static IEnumerable<string> Files(string folder) => Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories).Select(file => Path.GetRelativePath(folder, file)).Order(StringComparer.Ordinal);
     }
 
+    // A page's run reads no file, so that it says of the art what reading the demo's file says.
+    [Fact]
+    public void A_page_names_the_art_as_the_program_does()
+    {
+        shop.Run("demo", "--quiet").ShouldExit(0);
+        foreach (var (page, art) in new[] { ("swap-color", "puffin.png"), ("white-underbase", "puffin-cut.png") })
+        {
+            string says = shop.Run("check", $"recipes-demo/{art}", "--setup", "light-garment").ShouldExit(0).Out.Split('\n').Single(line => line.StartsWith("  art  ", StringComparison.Ordinal));
+            Read($"docs/recipes/{page}.md").ShouldContain($" on {art}: ");
+            Read($"docs/recipes/{page}.md").ShouldContain($"\n{says}\n");
+        }
+    }
+
     [Fact]
     public void A_page_shows_a_strangers_words_as_words_and_opens_no_file_of_its_example()
     {

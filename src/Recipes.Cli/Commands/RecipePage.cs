@@ -108,7 +108,7 @@ internal sealed partial class RecipePage
         var file = new ArtFile(cut ? "puffin-cut.png" : "puffin.png", [], "");
         var state = new ArtState
         {
-            File = file, Art = art, Identity = new ArtIdentity(file.Path, "", art.Width, art.Height, art.PixelsPerInch, "PNG", []), Step = 0, StateSha256 = "",
+            File = file, Art = art, Identity = new ArtIdentity(file.Path, "", art.Width, art.Height, art.PixelsPerInch, cut ? "PNG, 8-bit RGBA" : "PNG, 8-bit RGB", []), Step = 0, StateSha256 = "",
             Setup = setup, SetupIsFallback = false, Work = null,
         };
         var values = ParameterValues.Resolve(recipe.Spec, sets, setup.ResolutionFor(art), setup);
