@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
@@ -59,6 +60,11 @@ public sealed class DryRunFolder : IDisposable
 
     /// <summary>The files that such a folder holds.</summary>
     public static IReadOnlyList<string> FileNames { get; } = ["before.png", "after.png", "diff.png", "report.html", "report.json"];
+
+    /// <summary>The folder of one recipe of a list, seen from the list's own.</summary>
+    /// <param name="number">Its place in the list, from 1.</param>
+    /// <param name="recipe">Its name.</param>
+    public static string StepFolder(int number, string recipe) => string.Create(CultureInfo.InvariantCulture, $"steps/{number}-{recipe}");
 
     // The folders that weren't there, the innermost first.
     private readonly string[] made;

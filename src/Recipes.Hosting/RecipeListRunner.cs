@@ -26,7 +26,7 @@ public static class RecipeListRunner
         for (int i = 0; i < list.Recipes.Length; i++)
         {
             var step = runner.Run(list.Recipes[i], now, ParameterValues.Resolve(list.Recipes[i].Spec, list.Sets[i], state.Setup.ResolutionFor(now.Art), state.Setup), list.Recipes[i].Source.Name + ".");
-            steps.Add(step);
+            steps.Add(i == 0 ? step : step with { Report = step.Report with { FromRecipe = list.Recipes[i - 1].Source.Name } });
             if (step.Report.Refused)
             {
                 break;
@@ -42,6 +42,7 @@ public static class RecipeListRunner
             Recipe = list.Identity,
             Art = state.Identity,
             FromStep = state.Step,
+            Steps = [.. done.Select(step => step.Report.Recipe.Name)],
             Parameters = given,
             Setup = state.Setup,
             SetupIsFallback = state.SetupIsFallback,

@@ -112,6 +112,7 @@ public static class ReportJson
         };
         answer["art"] = Of(report.Art);
         answer["fromStep"] = report.FromStep;
+        answer["fromRecipe"] = report.FromRecipe;
         answer["parameters"] = new JsonObject(report.Parameters.Select(pair => KeyValuePair.Create(pair.Key, (JsonNode?)pair.Value)));
         answer["setup"] = SetupJson.ToJson(report.Setup);
         answer["setupIsFallback"] = report.SetupIsFallback;

@@ -88,6 +88,12 @@ public sealed record RunReport
     /// <summary>The step of the work file that the recipe started from; 0 is the original.</summary>
     public required int FromStep { get; init; }
 
+    /// <summary>The recipe of a list that came before and left the art that this one started from; null where none did.</summary>
+    public string? FromRecipe { get; init; }
+
+    /// <summary>The recipes of a list that ran, in order; each has a report of its own. Empty for one recipe.</summary>
+    public ImmutableArray<string> Steps { get; init; } = [];
+
     /// <summary>Every parameter as <c>--set</c> would give it.</summary>
     public required ImmutableSortedDictionary<string, string> Parameters { get; init; }
 

@@ -1,3 +1,5 @@
+using System.Xml.Linq;
+
 namespace Recipes.Cli.Tests;
 
 /// <summary>A list of recipes is tried, kept and undone as one, or kept recipe by recipe.</summary>
@@ -21,6 +23,10 @@ public sealed class PipelineTests : IDisposable
         shop.Json(["dry-run", "house-default", "ring.png", "--setup", "small.json", .. size]).ShouldExit(0);
         string[] folders = [.. Directory.GetDirectories(shop.At("ring.dry-run/steps")).Select(path => Path.GetFileName(path)!).Order(StringComparer.Ordinal)];
         folders.ShouldBe(["1-fit-to-platen", "2-clean-background", "3-remove-halo", "4-printable-whites", "5-pure-black"]);
+        // A step's page says where it began, and the whole's leads to each of them.
+        (Says("steps/1-fit-to-platen"), Says("steps/2-clean-background")).ShouldBe(("from the original", "from what fit-to-platen left"));
+        XDocument.Load(shop.At("ring.dry-run/report.html")).Descendants("a").Select(link => (string?)link.Attribute("href")).Where(href => href?.StartsWith("./steps/", StringComparison.Ordinal) == true)
+            .ShouldBe(folders.Select(folder => $"./steps/{folder}/report.html"));
         // The same recipes, each kept by itself on a copy of the art.
         File.Copy(shop.At("ring.png"), shop.At("copy.png"));
         foreach (string recipe in folders.Select(folder => folder[2..]))
@@ -40,6 +46,8 @@ public sealed class PipelineTests : IDisposable
         // A dry run that was kept by steps is computed again and compared.
         shop.Json(["dry-run", "house-default", "ring.png", .. size]).ShouldExit(0);
         ((int)shop.Json("commit", "--dry-run", "ring.dry-run", "--steps").ShouldExit(0).Json["step"]!).ShouldBeGreaterThan(1);
+
+        string Says(string step) => XDocument.Load(shop.At($"ring.dry-run/{step}/report.html")).Descendants("header").Single().Elements("p").ElementAt(1).Value.Split(", ")[^1];
     }
 
     [Fact]

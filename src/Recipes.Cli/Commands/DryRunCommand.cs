@@ -80,9 +80,8 @@ internal static class DryRunCommand
                 text.WriteLine($"  {step.Recipe.Name}: {RunText.Changed(step)}{(step.Refused ? ", refused" : "")}, see {pictures["report.html"]}");
             }
 
-            text.WriteLine(refusal is null
-                ? $"A try: nothing was kept. Look at {folder["report.html"]}, or {folder["diff.png"]}."
-                : $"A guardrail refused this. Look at {folder["report.html"]}, or {folder["diff.png"]}.");
+            string picture = folder[result.Report.Changed is null ? "after.png" : "diff.png"];
+            text.WriteLine($"{(refusal is null ? "A try: nothing was kept." : "A guardrail refused this.")} Look at {folder["report.html"]}, or {picture}.");
             if (refusal is null && setup.IsFallback)
             {
                 text.WriteLine("To keep it, run it again with --setup NAME.");
@@ -109,7 +108,7 @@ internal static class DryRunCommand
         var steps = new List<(RunReport, DryRunFolder, JsonObject)>();
         foreach (var (i, step) in listed.Steps.Index())
         {
-            using var pictures = DryRunFolder.Prepare(Path.Combine(folder.Folder, "steps", FormattableString.Invariant($"{i + 1}-{step.Report.Recipe.Name}")), command, force, artPath);
+            using var pictures = DryRunFolder.Prepare(Path.Combine(folder.Folder, DryRunFolder.StepFolder(i + 1, step.Report.Recipe.Name)), command, force, artPath);
             var fields = new JsonObject();
             ReportJson.AddTo(fields, step.Report);
             fields["outputs"] = pictures.Outputs();

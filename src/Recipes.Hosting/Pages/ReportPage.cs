@@ -88,7 +88,7 @@ public static class ReportPage
         page.Open("p", ("class", "kind")).Text("Dry run · nothing has been kept").Close();
         page.Open("h1").Outside(report.Recipe.Title).Close();
         page.Open("p", ("class", "quiet")).Outside(report.Recipe.Name).Text($" version {report.Recipe.Version} on ").Outside(report.Art.Path)
-            .Text(" for ").Outside(report.Setup.Name).Text(report.FromStep == 0 ? ", from the original" : $", from step {report.FromStep}").Close();
+            .Text(" for ").Outside(report.Setup.Name).Text(report.FromRecipe is { } earlier ? $", from what {earlier} left" : report.FromStep == 0 ? ", from the original" : $", from step {report.FromStep}").Close();
         var tripped = report.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear).ToArray();
         if (report.Refused)
         {
@@ -122,8 +122,24 @@ public static class ReportPage
         {
             page.Text(", ").Open("a", ("href", Link(pictures.DiffFile))).Text(pictures.DiffFile).Close();
         }
+        else
+        {
+            page.Text($". The size changes, so no pixel has another to be compared with; {pictures.DiffFile} is {pictures.AfterFile} once more.");
+        }
 
-        page.Close().Close();
+        page.Close();
+        if (!report.Steps.IsEmpty)
+        {
+            page.Open("p", ("class", "links")).Text("Each recipe by itself, with its own difference: ");
+            foreach (var (i, name) in report.Steps.Index())
+            {
+                page.Text(i == 0 ? "" : ", ").Open("a", ("href", $"./{DryRunFolder.StepFolder(i + 1, Uri.EscapeDataString(name))}/report.html")).Outside(name).Close();
+            }
+
+            page.Close();
+        }
+
+        page.Close();
     }
 
     private static void Overviews(Page page, RunReport report, RunPictures pictures, ImmutableArray<PageMark> marks)

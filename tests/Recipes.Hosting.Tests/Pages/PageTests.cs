@@ -115,6 +115,7 @@ public class PageTests
         var document = XDocument.Parse(Written(stream => ReportPage.Write(stream, report, new RunPictures(before, after, null), StoredPng.Encode)));
         document.Descendants("article").ShouldBeEmpty();
         document.Descendants("a").ShouldNotContain(link => (string?)link.Attribute("href") == "./diff.png");
+        document.Root!.Value.ShouldContain("The size changes, so no pixel has another to be compared with; diff.png is after.png once more.");
     }
 
     [Fact]
