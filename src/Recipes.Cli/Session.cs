@@ -84,7 +84,7 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
         if (RecipeList.Find(nameOrFile, recipesFolder) is { } list)
         {
             throw new ProblemException(Codes.BadUsage, $"'{list.Name}' is a list of recipes, and this takes one recipe.",
-                $"Name one of its recipes: {string.Join(", ", list.Recipes.Select(recipe => recipe.Name))}. Lists go with 'dry-run', 'commit', 'approve' and 'pack'.", new Place(list.Path));
+                $"Name one of its recipes: {string.Join(", ", list.Recipes.Select(recipe => recipe.Name))}. Lists go with 'show', 'dry-run', 'commit', 'approve' and 'pack'.", new Place(list.Path));
         }
 
         var (name, file) = RecipePath.Find(nameOrFile, recipesFolder);

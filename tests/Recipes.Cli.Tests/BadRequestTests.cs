@@ -44,7 +44,7 @@ public sealed class BadRequestTests : IDisposable
     [InlineData("setups show black-garmet", 2, "R1006", "'black-garment'")]
     [InlineData("setups use black-garmet", 2, "R1006", "'black-garment'")]
     [InlineData("completion tcsh", 2, "R1001", "bash")]
-    [InlineData("show house-default", 2, "R1001", "fit-to-platen")]
+    [InlineData("test house-default", 2, "R1001", "fit-to-platen")]
     [InlineData("show pure-blak", 2, "R1002", "'pure-black'")]
     [InlineData("", 2, "R1001", "--help")]
     public void A_request_that_cannot_be_met_says_why(string command, int exit, string code, string says)

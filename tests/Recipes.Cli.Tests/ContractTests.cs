@@ -159,7 +159,7 @@ public sealed class ContractTests : IDisposable
     [
         ("recipes dry-", "dry-run"),
         ("recipes dry-run printable-wh", "printable-whites"),
-        ("recipes show house", ""),
+        ("recipes run house", ""),
         ("recipes commit --recipes own fir", "first"),
         ("recipes dry-run printable-whites art.png --set ", "except= near= only= smallest= where="),
         ("recipes dry-run printable-whites art.png --set where=en", "where=enclosed"),

@@ -64,6 +64,16 @@ public sealed class PipelineTests : IDisposable
     }
 
     [Fact]
+    public void A_list_is_shown_with_what_its_recipes_are_given()
+    {
+        string list = shop.Write("night.recipes", "recipes-list 1\ntitle For the night\npure-black lightness=10 chroma=2\nprint-black\n");
+        var shown = shop.Json("show", list).ShouldExit(0).Json["list"]!;
+        ((string)shown["name"]!, (string)shown["title"]!, (string)shown["approval"]!["state"]!).ShouldBe(("night", "For the night", "none"));
+        shown["recipes"]!.AsArray().Select(recipe => $"{recipe!["name"]} {string.Join(' ', recipe["sets"]!.AsArray())}").ShouldBe(["pure-black lightness=10 chroma=2", "print-black "]);
+        shop.Run("show", list).Out.ShouldContain("   1  pure-black lightness=10 chroma=2\n   2  print-black\n");
+    }
+
+    [Fact]
     public void By_steps_all_are_kept_or_none()
     {
         shop.Write("once.csx", "Recipe.RunOnce(\"Each run makes the art darker.\");\nvar level = Param.Levels(\"level\", 5);\nArt.Fill(Art.Find.Where(p => p.R < 200), new Rgba8((byte)level, 10, 30), layer: \"darker\");\n");
