@@ -13,6 +13,9 @@ internal sealed record PageMark(string Kind, string Name, Box Box)
     public string Label => $"{Kind} {Name}";
 }
 
+/// <summary>A region's number in an overview: the middle of its letters and their baseline, px of the art.</summary>
+internal sealed record PlacedNumber(ReportedRegion Region, int X, int Y);
+
 internal sealed partial class Page
 {
     // More numbers than this in an overview would hide the art.
@@ -59,8 +62,8 @@ internal sealed partial class Page
     /// <param name="art">The size of the art.</param>
     /// <param name="alt">What it shows, for those who don't see it.</param>
     /// <param name="marks">The marks that lead to a closer look.</param>
-    /// <param name="regions">The regions whose number is written, as <see cref="Apart(TileGrid, ImmutableArray{PageMark}, IEnumerable{ReportedRegion})"/> gives them.</param>
-    public Page Pane(string title, Plane<Rgba8> picture, TileGrid art, string alt, ImmutableArray<PageMark> marks, ImmutableArray<ReportedRegion> regions)
+    /// <param name="numbers">The regions' numbers that are written, as <see cref="Numbers"/> places them.</param>
+    public Page Pane(string title, Plane<Rgba8> picture, TileGrid art, string alt, ImmutableArray<PageMark> marks, ImmutableArray<PlacedNumber> numbers)
     {
         Open("figure", ("class", "pane")).Element("figcaption", title);
         Open("div", ("class", "view"), ("tabindex", "0"), ("role", "group"), ("aria-label", alt));
@@ -70,9 +73,8 @@ internal sealed partial class Page
         int n = Overview.ShrinkOf(art);
         Open("svg", ("class", "marks"), ("viewBox", $"0 0 {picture.Width * n} {picture.Height * n}"));
         int unit = UnitOf(art);
-        foreach (var region in regions)
+        foreach (var (region, x, y) in numbers)
         {
-            var (x, y) = PlaceOf(region, art, unit);
             Open("text", ("class", region.Chosen ? "chosen" : "left"), ("x", Number(x)), ("y", Number(y)),
                 ("font-size", Number(unit)), ("text-anchor", "middle")).Text(Named(region)).Close();
         }
@@ -102,28 +104,41 @@ internal sealed partial class Page
         return [.. marks.Where(mark => Takes(taken, Covers(mark, UnitOf(art))))];
     }
 
-    /// <summary>The regions, the largest first, whose numbers lie on no mark and no earlier number.</summary>
+    /// <summary>
+    /// The regions whose numbers lie on no mark and no other number: exceptions first, those that are chosen where most are left alone or
+    /// the other way around, then the largest.
+    /// </summary>
     /// <param name="art">The size of the art.</param>
     /// <param name="marks">The marks, all of which are drawn.</param>
-    /// <param name="regions">The regions, each with its number in its middle.</param>
-    public static ImmutableArray<ReportedRegion> Apart(TileGrid art, ImmutableArray<PageMark> marks, IEnumerable<ReportedRegion> regions)
+    /// <param name="regions">The regions.</param>
+    public static ImmutableArray<PlacedNumber> Numbers(TileGrid art, ImmutableArray<PageMark> marks, ImmutableArray<ReportedRegion> regions)
     {
-        int unit = UnitOf(art);
+        int unit = UnitOf(art), chosen = regions.Count(region => region.Chosen);
+        bool crowd = regions.Length > MostNumbered;
         List<Box> taken = [.. marks.SelectMany(mark => Covers(mark, unit).Concat(Lines(AtLeast(mark.Box, unit), unit / 8)))];
-        return [.. LargestFirst(regions).Take(ReportedRegions.Most).Where(region => Takes(taken, [Middle(region)])).Take(MostNumbered)];
+        ReportedRegion[] small = crowd ? [] : [.. regions.Where(region => Math.Max(region.Box.Width, region.Box.Height) < 2 * unit)];
+        return [.. LargestFirst(regions).OrderByDescending(IsException).Take(ReportedRegions.Most).Select(Placed).OfType<PlacedNumber>().Take(MostNumbered)];
 
-        Box Middle(ReportedRegion region)
-        {
-            var (x, y) = PlaceOf(region, art, unit);
-            return Letters(Named(region), x - (WidthOf(Named(region), unit) / 2), y, unit);
-        }
+        bool IsException(ReportedRegion region) => (region.Chosen ? chosen : regions.Length - chosen) * 2 < regions.Length;
+
+        // In a crowd nobody could tell whose number stands beside a region: there it stands in its middle or nowhere, but for exceptions.
+        PlacedNumber? Placed(ReportedRegion region) => PlacesFor(region, art, unit).Take(crowd && !IsException(region) ? 1 : 5)
+            .Select(at => new PlacedNumber(region, at.X, at.Y)).FirstOrDefault(number =>
+            {
+                var letters = Letters(Named(region), number.X - (WidthOf(Named(region), unit) / 2), number.Y, unit);
+                return !small.Any(other => other != region && !other.Box.Within(letters).IsEmpty) && Takes(taken, [letters]);
+            });
     }
 
-    // The middle of a number and its baseline: over the middle of its region, and inside the art.
-    private static (int X, int Y) PlaceOf(ReportedRegion region, TileGrid art, int unit)
+    // Over the middle of the region, then below, right, left and above; all of them inside the art.
+    private static IEnumerable<(int X, int Y)> PlacesFor(ReportedRegion region, TileGrid art, int unit)
     {
-        int half = Math.Min(WidthOf(Named(region), unit), art.Width) / 2;
-        return (Math.Clamp(region.Box.X + (region.Box.Width / 2), half, art.Width - half), Math.Clamp(region.Box.Y + (region.Box.Height / 2) + (unit * 3 / 8), Math.Min(unit, art.Height), art.Height));
+        int half = Math.Min(WidthOf(Named(region), unit), art.Width) / 2, gap = unit / 4;
+        // A mark around it is at least so large.
+        var box = AtLeast(region.Box, unit).Grow(unit / 8);
+        int x = box.X + (box.Width / 2), y = box.Y + (box.Height / 2) + (unit * 3 / 8);
+        (int X, int Y)[] places = [(x, y), (x, box.Bottom + gap + unit), (box.Right + gap + half, y), (box.X - gap - half, y), (x, box.Y - (2 * gap))];
+        return places.Select(at => (Math.Clamp(at.X, half, art.Width - half), Math.Clamp(at.Y, Math.Min(unit, art.Height), art.Height)));
     }
 
     private static bool Takes(List<Box> taken, Box[] covers)
@@ -156,7 +171,7 @@ internal sealed partial class Page
     public static IEnumerable<ReportedRegion> LargestFirst(IEnumerable<ReportedRegion> regions) => regions.OrderByDescending(region => region.Pixels).ThenBy(region => region.Number);
 
     /// <summary>How many are marked, in words.</summary>
-    public static string Marked(int count) => $"{Grouped(count)} {(count == 1 ? "is" : "are")} numbered here, the largest that have room";
+    public static string Marked(int count, string first = "the largest") => $"{Grouped(count)} {(count == 1 ? "is" : "are")} numbered here, {first} that have room";
 
     /// <summary>How many are left out, in words.</summary>
     public static string LeftOut(int count) => $"{Grouped(count)} {(count == 1 ? "is" : "are")} left out";

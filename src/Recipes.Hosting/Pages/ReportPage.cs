@@ -154,10 +154,11 @@ public static class ReportPage
             .Text(report.Regions.IsEmpty ? ". " : ", numbers are the listed regions. ")
             .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from spot to spot, + and − zoom, Shift and arrow keys move the crosshair, Enter starts and ends a box.", "scripted")
             .Close();
-        ImmutableArray<ReportedRegion> listed = [.. report.Regions.SelectMany(list => list.Regions)], regions = Page.Apart(before.Grid, marks, listed);
-        if (regions.Length < listed.Length)
+        ImmutableArray<ReportedRegion> listed = [.. report.Regions.SelectMany(list => list.Regions)];
+        var numbers = Page.Numbers(before.Grid, marks, listed);
+        if (numbers.Length < listed.Length)
         {
-            page.Element("p", $"Of {Page.Grouped(listed.Length)} listed regions {Page.Marked(regions.Length)}; {Page.LeftOut(listed.Length - regions.Length)}, so that the art and the numbers can be seen. The table below has them by size.", "strong");
+            page.Element("p", $"Of {Page.Grouped(listed.Length)} listed regions {Page.Marked(numbers.Length, "exceptions and the largest")}; {Page.LeftOut(listed.Length - numbers.Length)}, so that the art and the numbers can be seen. The table below has them by size.", "strong");
         }
 
         page.Tools();
@@ -166,8 +167,8 @@ public static class ReportPage
             ("data-width", Page.Number(before.Width)), ("data-height", Page.Number(before.Height)),
             ("data-before", exact ? Page.Exact(before) : null), ("data-after", exact ? Page.Exact(after) : null));
         var shown = GarmentPicture.Render(before, report.Setup, n);
-        page.Pane("Before", shown, before.Grid, "Before, on the garment", marks, regions);
-        page.Pane("After", GarmentPicture.Render(after, report.Setup, Overview.ShrinkOf(after.Grid), before.Grid == after.Grid ? (before, shown) : null), after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? regions : []);
+        page.Pane("Before", shown, before.Grid, "Before, on the garment", marks, numbers);
+        page.Pane("After", GarmentPicture.Render(after, report.Setup, Overview.ShrinkOf(after.Grid), before.Grid == after.Grid ? (before, shown) : null), after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? numbers : []);
         if (pictures.Diff is not null)
         {
             page.Pane("Difference", Overview.OfDiff(pictures.Diff, before, after), before.Grid, "Difference: the art in gray, changes marked", marks, []);

@@ -70,6 +70,21 @@ public class PageTests
         document.Descendants("article").Descendants("img").Count().ShouldBe(3);
     }
 
+    // A white patch of 7 x 8 px is left alone: it lies inside a large region and beside a larger one, whose number takes its place.
+    [Fact]
+    public void A_small_exception_has_its_number_as_in_the_difference_picture()
+    {
+        var ink = new Rgba8(80, 90, 100);
+        Rgba8 At(int x, int y, Rgba8 face) => x is >= 200 and < 260 && y is >= 200 and < 260 ? x is >= 222 and < 229 && y is >= 226 and < 234 ? Rgba8.White : x is >= 232 and < 240 && y is >= 226 and < 234 ? face : ink : face;
+        Plane<Rgba8> Drawn(Rgba8 face) => Plane<Rgba8>.FromContiguous(640, 480, Enumerable.Range(0, 640 * 480).Select(i => i % 640 is >= 100 and < 500 && i / 640 is >= 100 and < 400 ? At(i % 640, i / 640, face) : ink).ToArray());
+        Plane<Rgba8> before = Drawn(Rgba8.White), after = Drawn(new Rgba8(254, 254, 254));
+        ImmutableArray<ReportedRegion> regions = [new(1, new Box(100, 100, 400, 300), 116_400, true), new(2, new Box(222, 226, 7, 8), 56, false), new(3, new Box(232, 226, 8, 8), 64, true)];
+        var report = HarborArt.Report(before, after, Light) with { Regions = [new ReportedRegions("enclosed white", regions)] };
+        var document = XDocument.Parse(Written(stream => ReportPage.Write(stream, report, new RunPictures(before, after, before), StoredPng.Encode)));
+        document.Descendants("svg").First(svg => (string?)svg.Attribute("class") == "marks").Elements("text").Select(text => text.Value).ShouldBe(["(2)", "1", "3"], ignoreOrder: true);
+        document.Root!.Value.ShouldNotContain("numbered here");
+    }
+
     // 1,600 dots in reading order, the largest in the last row: more than an overview has room for.
     [Fact]
     public void An_overview_numbers_the_largest_regions_that_have_room_and_the_table_has_all_by_size()
