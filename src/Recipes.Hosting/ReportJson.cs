@@ -152,7 +152,7 @@ public static class ReportJson
         };
         answer["guards"] = new JsonArray([.. report.Guards.Select(guard => new JsonObject
         {
-            ["name"] = guard.Name, ["policy"] = Word(guard.Policy), ["pixels"] = report.Declared.SizeChange && guard.Name is not (Guardrails.PrintedBox or Guardrails.SizeChange) ? null : guard.Pixels, ["outcome"] = Word(guard.Outcome),
+            ["name"] = guard.Name, ["policy"] = Word(guard.Policy), ["pixels"] = report.HadNothingToJudge(guard) ? null : guard.Pixels, ["outcome"] = Word(guard.Outcome),
             ["box"] = Of(guard.Box), ["why"] = guard.Why,
         })]);
     }

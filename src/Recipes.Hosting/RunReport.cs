@@ -118,6 +118,13 @@ public sealed record RunReport
     /// <summary>What each guardrail did.</summary>
     public required ImmutableArray<GuardResult> Guards { get; init; }
 
+    /// <summary>True for a guardrail of single pixels where the size changed, and nothing of it tripped at another step of a list.</summary>
+    public bool HadNothingToJudge(GuardResult guard)
+    {
+        ArgumentNullException.ThrowIfNull(guard);
+        return Declared.SizeChange && guard.Outcome == GuardOutcome.Clear && guard.Name is not (Guardrails.PrintedBox or Guardrails.SizeChange);
+    }
+
     /// <summary>What the recipe noted.</summary>
     public ImmutableArray<string> Notes { get; init; } = [];
 

@@ -312,7 +312,7 @@ public static class ReportPage
         foreach (var guard in report.Guards)
         {
             page.Open("tr").Open("td").Element("code", guard.Name).Close().Cell(WatchesFor(guard.Name));
-            page.Open("td", ("class", guard.Outcome == GuardOutcome.Clear ? "quiet" : "strong")).Text(report.Declared.SizeChange && guard.Name is not (Guardrails.PrintedBox or Guardrails.SizeChange) ? "not judged, the size change moves every pixel" : Outcome(guard));
+            page.Open("td", ("class", guard.Outcome == GuardOutcome.Clear ? "quiet" : "strong")).Text(report.HadNothingToJudge(guard) ? "didn't trip; where the size changes, every pixel moves and none is judged" : Outcome(guard));
             if (guard.Why.Length > 0)
             {
                 page.Open("p", ("class", "quiet")).Outside(guard.Why).Close();

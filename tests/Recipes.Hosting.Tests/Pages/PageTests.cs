@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Security.Cryptography;
 using System.Text;
+using System.Text.Json.Nodes;
 using System.Text.RegularExpressions;
 using System.Xml.Linq;
 using Recipes.Hosting.Pages;
@@ -131,6 +132,28 @@ public class PageTests
         document.Descendants("article").ShouldBeEmpty();
         document.Descendants("a").ShouldNotContain(link => (string?)link.Attribute("href") == "./diff.png");
         document.Root!.Value.ShouldContain("The size changes, so no pixel has another to be compared with; diff.png is after.png once more.");
+    }
+
+    // A list's whole: one recipe changed the size, and at another a guardrail put pixels back.
+    [Fact]
+    public void A_guardrail_that_tripped_beside_a_size_change_is_told()
+    {
+        Plane<Rgba8> before = Plane<Rgba8>.OneValue(60, 50, Rgba8.White), after = Plane<Rgba8>.OneValue(30, 25, Rgba8.White);
+        var report = HarborArt.Report(before, before, Light);
+        report = report with
+        {
+            Declared = report.Declared with { SizeChange = true },
+            Guards = [.. report.Guards.Select(guard => guard.Name == Guardrails.AddedInk ? guard with { Pixels = 7, Outcome = GuardOutcome.Protected } : guard)],
+        };
+        var document = XDocument.Parse(Written(stream => ReportPage.Write(stream, report, new RunPictures(before, after, null), StoredPng.Encode)));
+        Row(Guardrails.AddedInk).ShouldEndWith("put 7 px back");
+        Row(Guardrails.LostToWhite).ShouldEndWith("none is judged");
+        Row(Guardrails.PrintedBox).ShouldEndWith("didn't trip");
+        var json = new JsonObject();
+        ReportJson.AddCounts(json, report);
+        json["guards"]!.AsArray().Select(guard => (long?)guard!["pixels"]).ShouldBe([null, null, null, 7, 0, 0]);
+
+        string Row(string guard) => document.Descendants("tr").Single(row => row.Elements("td").FirstOrDefault()?.Value == guard).Value;
     }
 
     [Fact]
