@@ -129,9 +129,10 @@ public static class PatchFrame
     private static unsafe void WritePlane<T>(BinaryWriter writer, UnmanagedMemoryStream? memory, ImmutableArray<TilePatch<T>> tiles)
         where T : unmanaged, IEquatable<T>
     {
-        var places = new List<(Tile<T> Tile, nint Start)>();
-        foreach (var tile in tiles)
+        var places = new nint[tiles.Length];
+        for (int i = 0; i < tiles.Length; i++)
         {
+            var tile = tiles[i];
             if (tile.New is null)
             {
                 writer.Write(Kept);
@@ -145,12 +146,18 @@ public static class PatchFrame
             else
             {
                 writer.Write(Samples);
-                places.Add((tile.New, (nint)memory.PositionPointer));
+                places[i] = (nint)memory.PositionPointer;
                 memory.Position += (long)tile.New.Count * sizeof(T);
             }
         }
 
-        Parallel.ForEach(places, place => place.Tile.CopyTo(new Span<T>((void*)place.Start, place.Tile.Count)));
+        Parallel.For(0, places.Length, i =>
+        {
+            if (places[i] != 0)
+            {
+                tiles[i].New!.CopyTo(new Span<T>((void*)places[i], tiles[i].New!.Count));
+            }
+        });
     }
 
     private static void WriteTile<T>(BinaryWriter writer, Tile<T> tile)
@@ -196,7 +203,7 @@ public static class PatchFrame
         where T : unmanaged, IEquatable<T>
     {
         var tiles = new TilePatch<T>[grid.Count];
-        var there = new List<(int Tile, T[] Copy)>();
+        var copies = new T[]?[grid.Count];
         TilePatch<T>? flat = null;
         for (int i = 0; i < tiles.Length; i++)
         {
@@ -207,11 +214,7 @@ public static class PatchFrame
                 if (kind == Samples)
                 {
                     tiles[i] = new TilePatch<T>(-1, -1, tile);
-                    if (reader.MustCopy && !tile.IsOneValue)
-                    {
-                        there.Add((i, GC.AllocateUninitializedArray<T>(tile.Count)));
-                    }
-
+                    copies[i] = reader.MustCopy && !tile.IsOneValue ? GC.AllocateUninitializedArray<T>(tile.Count) : null;
                     continue;
                 }
 
@@ -236,11 +239,14 @@ public static class PatchFrame
         }
 
         // On all cores, as they were written; not so the room for them, which the runtime makes behind a lock.
-        Parallel.ForEach(there, place =>
+        Parallel.For(0, tiles.Length, i =>
         {
-            var tile = tiles[place.Tile].New!;
-            tile.CopyTo(place.Copy);
-            tiles[place.Tile] = new TilePatch<T>(-1, -1, Tile<T>.Adopt(tile.Width, tile.Height, place.Copy));
+            if (copies[i] is { } copy)
+            {
+                var tile = tiles[i].New!;
+                tile.CopyTo(copy);
+                tiles[i] = new TilePatch<T>(-1, -1, Tile<T>.Adopt(tile.Width, tile.Height, copy));
+            }
         });
         return ImmutableCollectionsMarshal.AsImmutableArray(tiles);
     }
