@@ -33,7 +33,16 @@ internal sealed class Bins<T>(TileGrid grid)
     }
 
     /// <summary>What may lie in a box; something in two tiles comes twice.</summary>
-    public IEnumerable<T> Near(Box box) => Reached(box).SelectMany(tile => this[tile]);
+    public IEnumerable<T> Near(Box box)
+    {
+        foreach (int tile in Reached(box))
+        {
+            foreach (var item in this[tile])
+            {
+                yield return item;
+            }
+        }
+    }
 
     private int[] Reached(Box reach)
     {

@@ -107,8 +107,21 @@ public static class DiffPicture
         });
 
         // No outline has room for more, and a look at a large region's tiles would meet all of them.
-        Box? Outline(Box region) => region.Width >= Small + (2 * Gap) || region.Height >= Small + (2 * Gap) ? null
-            : frames.Near(region).Where(inner => region.Within(inner) == region).Select(inner => (Box?)inner.Grow(Ring)).FirstOrDefault();
+        Box? Outline(Box region)
+        {
+            if (region.Width < Small + (2 * Gap) && region.Height < Small + (2 * Gap))
+            {
+                foreach (var inner in frames.Near(region))
+                {
+                    if (region.Within(inner) == region)
+                    {
+                        return inner.Grow(Ring);
+                    }
+                }
+            }
+
+            return null;
+        }
     }
 
     // Gray from 184 to 240: light enough for every mark, with transparency in the middle, so that white art on it shows.
@@ -243,26 +256,26 @@ public static class DiffPicture
     private sealed class Legend
     {
         private const int Swatch = 4;
-        private readonly List<(ChangeKind Kind, bool? Chosen, string Text)> lines = [];
+        private readonly List<Line> lines = [];
         private readonly int scale;
 
         public Legend(ChangeCount count, List<RegionLabel> labels, Box art)
         {
-            lines.Add((ChangeKind.InkGained, null, Words("Ink gained", count.InkGained, "stripes; bare before, prints after")));
-            lines.Add((ChangeKind.InkLost, null, Words("Ink lost", count.InkLost, "crosshatch; printed before, bare after")));
-            lines.Add((ChangeKind.Color, null, Words("Color changed", count.Color, "dots; the more, the larger the change")));
-            lines.Add((ChangeKind.Alpha, null, Words("Alpha changed", count.Alpha, "checks; prints in the same color, softer or harder")));
-            lines.Add((ChangeKind.Bare, null, Words("Stays bare", count.Bare, "pale grid; written in another way, same on the garment")));
-            lines.Add((ChangeKind.None, null, "An outline surrounds a change smaller than 16 px; gray is unchanged"));
+            lines.Add(new Line(ChangeKind.InkGained, null, Words("Ink gained", count.InkGained, "stripes; bare before, prints after")));
+            lines.Add(new Line(ChangeKind.InkLost, null, Words("Ink lost", count.InkLost, "crosshatch; printed before, bare after")));
+            lines.Add(new Line(ChangeKind.Color, null, Words("Color changed", count.Color, "dots; the more, the larger the change")));
+            lines.Add(new Line(ChangeKind.Alpha, null, Words("Alpha changed", count.Alpha, "checks; prints in the same color, softer or harder")));
+            lines.Add(new Line(ChangeKind.Bare, null, Words("Stays bare", count.Bare, "pale grid; written in another way, same on the garment")));
+            lines.Add(new Line(ChangeKind.None, null, "An outline surrounds a change smaller than 16 px; gray is unchanged"));
             if (labels.Count > 0)
             {
-                lines.Add((ChangeKind.None, true, "Region chosen: solid frame, number on black"));
-                lines.Add((ChangeKind.None, false, "Region left alone: dashed frame, number in brackets"));
+                lines.Add(new Line(ChangeKind.None, true, "Region chosen: solid frame, number on black"));
+                lines.Add(new Line(ChangeKind.None, false, "Region left alone: dashed frame, number in brackets"));
             }
 
             if (labels.Exists(label => label.Members.Length > 1))
             {
-                lines.Add((ChangeKind.None, null, "One frame around many, 7 of 12-40: seven regions of these numbers; the report has a box for each"));
+                lines.Add(new Line(ChangeKind.None, null, "One frame around many, 7 of 12-40: seven regions of these numbers; the report has a box for each"));
             }
 
             // Legible at 1:1 on small art, and still in a fitted view of large art.
@@ -271,6 +284,8 @@ public static class DiffPicture
             Box = new Box(0, art.Bottom, (Swatch * 10 * scale) + widest + (6 * scale), (lines.Count * LineHeight) + (6 * scale));
             Edge = art.Right;
         }
+
+        private sealed record Line(ChangeKind Kind, bool? Chosen, string Text);
 
         public Box Box { get; }
 

@@ -106,18 +106,28 @@ public static class GarmentPicture
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Add(ReadOnlySpan<Rgba8> row, Span<BlockSum> sums, int shrink, Rgba8 cloth, InkRules rules)
     {
-        ulong bare = BlockSum.Lanes(cloth, marked: true);
+        // In most art a pixel is like the one before it.
+        Rgba8 last = row[0];
+        ulong lanes = LanesOf(last);
         for (int at = 0, x = 0; x < row.Length; at++)
         {
             int start = x, end = Math.Min(x + shrink, row.Length);
             ulong sum = 0;
             for (; x < end; x++)
             {
-                sum += rules.StateOf(row[x]) != InkState.Prints ? bare : BlockSum.Lanes(Over(row[x], cloth));
+                if (row[x] != last)
+                {
+                    last = row[x];
+                    lanes = LanesOf(last);
+                }
+
+                sum += lanes;
             }
 
             sums[at].Add(sum, end - start);
         }
+
+        ulong LanesOf(Rgba8 pixel) => rules.StateOf(pixel) != InkState.Prints ? BlockSum.Lanes(cloth, marked: true) : BlockSum.Lanes(Over(pixel, cloth));
     }
 
     private static Rgba8 Over(Rgba8 pixel, Rgba8 cloth)

@@ -108,10 +108,22 @@ internal static class RegionLabels
             small.Add(one.Taken, i);
         }
 
-        var groups = new List<Group>();
-        foreach (var members in singles.Select((one, i) => (one, i)).GroupBy(pair => Root(pair.i), pair => pair.one))
+        var crowds = new List<Group>[singles.Count];
+        var first = new List<List<Group>>();
+        for (int i = 0; i < singles.Count; i++)
         {
-            List<Group> all = [.. members];
+            ref var crowd = ref crowds[Root(i)];
+            if (crowd is null)
+            {
+                first.Add(crowd = []);
+            }
+
+            crowd.Add(singles[i]);
+        }
+
+        var groups = new List<Group>();
+        foreach (var all in first)
+        {
             if (all.Count > Crowd)
             {
                 Split([.. all.SelectMany(one => one.Members)], groups);
@@ -227,13 +239,22 @@ internal static class RegionLabels
 
         var labels = new RegionLabel[groups.Count];
         // Those that have room inside take nobody's; shared labels stand for most.
-        foreach (var (group, i) in groups.Select((group, i) => (group, i)).OrderBy(pair => pair.group.IsRoomy ? 0 : pair.group.Members.Length > 1 ? 1 : 2))
+        for (int turn = 0; turn < 3; turn++)
         {
-            labels[i] = Best(group, map, art, taken);
-            taken.Add(labels[i].Plate);
-            foreach (var piece in Pieces(labels[i].Leader))
+            for (int i = 0; i < labels.Length; i++)
             {
-                taken.Add(piece);
+                var group = groups[i];
+                if ((group.IsRoomy ? 0 : group.Members.Length > 1 ? 1 : 2) != turn)
+                {
+                    continue;
+                }
+
+                labels[i] = Best(group, map, art, taken);
+                taken.Add(labels[i].Plate);
+                foreach (var piece in Pieces(labels[i].Leader))
+                {
+                    taken.Add(piece);
+                }
             }
         }
 
