@@ -114,7 +114,11 @@ public sealed class ArtFile
             stream => ReadAnswer(stream, Path),
             cancel,
             keep: workers.Expects("run") ? memory => left = memory : null);
-        if (left is not null && decoded is not null)
+        if (decoded is null)
+        {
+            left?.Dispose();
+        }
+        else if (left is not null)
         {
             workers.Keep(decoded.Art, new SealedPart(left, decoded.Place.Start, decoded.Place.End));
         }

@@ -142,17 +142,21 @@ public sealed class DryRunFolder : IDisposable
         ArgumentNullException.ThrowIfNull(result);
         var report = result.Report;
         Plane<Rgba8> before = result.Before.Flat, after = result.After.Flat;
-        // Two states of different size have no pixel-by-pixel difference; the picture then shows the state after.
-        var diff = before.Grid == after.Grid
-            ? DiffPicture.Render(before, after, report.Setup.Ink, [.. report.Regions.SelectMany(list => list.Regions).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))])
-            : null;
         cancel.ThrowIfCancellationRequested();
         AtomicFile.Delete(this["report.json"]);
         Parallel.Invoke(
-            () => Write("report.html", stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff, report.Change.White is null ? null : result.After), PngWriter.Encode, timings)),
+            () =>
+            {
+                // Two states of different size have no pixel-by-pixel difference; the picture then shows the state after.
+                var diff = before.Grid == after.Grid
+                    ? DiffPicture.Render(before, after, report.Setup.Ink, [.. report.Regions.SelectMany(list => list.Regions).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))])
+                    : null;
+                Parallel.Invoke(
+                    () => Write("report.html", stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff, report.Change.White is null ? null : result.After), PngWriter.Encode, timings)),
+                    () => Write("diff.png", stream => PngWriter.Write(stream, diff ?? after)));
+            },
             () => Write("before.png", stream => PngWriter.Write(stream, before, result.Before.PixelsPerInch)),
-            () => Write("after.png", stream => PngWriter.Write(stream, after, result.After.PixelsPerInch)),
-            () => Write("diff.png", stream => PngWriter.Write(stream, diff ?? after)));
+            () => Write("after.png", stream => PngWriter.Write(stream, after, result.After.PixelsPerInch)));
     }
 
     /// <summary>Writes report.json, with which the folder is complete.</summary>

@@ -134,6 +134,11 @@ public sealed class RecipeRunner
                     "Nothing was changed. If it happens again, the recipe or the program is at fault.", where, e),
             };
         }
+        finally
+        {
+            // Few arts are run twice as they came, and it is as large as the art.
+            workers.LetGo(before);
+        }
     }
 
     /// <summary>Reads a worker's answer as what it is: data from a stranger.</summary>

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using BenchmarkDotNet.Attributes;
 using Recipes.Api;
+using Recipes.Codecs;
 using Recipes.Hosting;
 using Recipes.Hosting.Work;
 using Recipes.Imaging;
@@ -19,6 +20,8 @@ public class Processes : IDisposable
     private readonly Workers direct = new(WorkerLimits.Default), ahead = new(WorkerLimits.Default);
     private RecipeSource source = null!;
     private WorkFile work = null!;
+    private Artwork opened = null!;
+    private byte[] png = null!;
     private int head, number;
 
     [GlobalSetup]
@@ -30,6 +33,7 @@ public class Processes : IDisposable
         source = RecipeSource.Read("bench", Path.Combine(folder, "bench.csx"));
         ReadyRecipe.Compile(source, direct, CancellationToken.None);
         ahead.Expect("run", 1000);
+        png = PngWriter.Encode(art.Flat);
         work = WorkFile.Create(Path.Combine(folder, "art.png.work"), new OriginalFile("art.png", [1, 2, 3], "PNG", []), art);
     }
 
@@ -44,8 +48,16 @@ public class Processes : IDisposable
     }
 
     // The pool has filled up again, as it has between two orders.
-    [IterationSetup(Targets = [nameof(RunSmallInAWarmWorker), nameof(RunLargeInAWarmWorker), nameof(RunLargeToTheFirstOverview)])]
+    [IterationSetup(Target = nameof(RunSmallInAWarmWorker))]
     public void Rest() => Thread.Sleep(2000);
+
+    // And the art has just been opened: its first run reads it where the decoder left it.
+    [IterationSetup(Targets = [nameof(RunLargeInAWarmWorker), nameof(RunLargeToTheFirstOverview)])]
+    public void Open()
+    {
+        opened = new ArtFile("art.png", png, "").Decode(ahead, CancellationToken.None).Art;
+        Rest();
+    }
 
     [Benchmark]
     public object CompileInThisProcess() => RecipeCompiler.Compile(new CompileRequest("bench.csx", $"// {number++}\n{Source}", []));
@@ -68,13 +80,13 @@ public class Processes : IDisposable
     public object RunSmallInAWarmWorker() => Run(ahead, Small);
 
     [Benchmark]
-    public object RunLargeInAWarmWorker() => Run(ahead, art);
+    public object RunLargeInAWarmWorker() => Run(ahead, opened);
 
     // What a program that stays open does between a click and the first picture of the difference.
     [Benchmark]
     public object RunLargeToTheFirstOverview()
     {
-        var run = Run(ahead, art);
+        var run = Run(ahead, opened);
         return Overview.OfDiff(DiffPicture.Render(run.Before.Flat, run.After.Flat, Setups.Light.Ink), run.Before.Flat, run.After.Flat);
     }
 

@@ -145,7 +145,6 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             var state = timings.Measure("decode", () => ArtState.Find(file, null, setup, true, workers, session.Cancel));
             var values = ParameterValues.Resolve(recipe.Spec, sets, setup.Setup.ResolutionFor(state.Art), setup.Setup);
             var result = new RecipeRunner(workers, guardrails, session.Cancel, timings).Run(recipe, state, values);
-            workers.LetGo(state.Art);
             ReportJson.AddTo(fields, result.Report);
             if (RecipeJob.Refusal(result.Report) is { } refusal)
             {

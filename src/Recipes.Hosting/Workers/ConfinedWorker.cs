@@ -69,6 +69,8 @@ internal sealed class ConfinedWorker : IDisposable
         }
         finally
         {
+            // Also where it ran out of time or memory: whoever disposes of it may do so later.
+            process.BeginKill();
             if (!kept)
             {
                 reply.Dispose();

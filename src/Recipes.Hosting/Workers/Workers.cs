@@ -51,8 +51,8 @@ public sealed class Workers : IDisposable
     /// <summary>What a worker left of this very art, or null.</summary>
     internal SealedPart? LeftOf(Artwork art) => left.TryGetValue(art, out var part) ? part : null;
 
-    /// <summary>Lets go what a worker left of an art, for who runs through many; it goes with the art otherwise.</summary>
-    public void LetGo(Artwork art)
+    /// <summary>Lets go what a worker left of an art; where nobody does, it goes with the art.</summary>
+    internal void LetGo(Artwork art)
     {
         if (LeftOf(art) is { } part)
         {
