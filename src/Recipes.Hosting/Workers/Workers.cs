@@ -78,7 +78,8 @@ public sealed class Workers : IDisposable
             return LimitedWorker.Ask(program ?? WorkerProgram.Installed, mode, Limits.Time, memory, ask, answer, cancel);
         }
 
-        var worker = (memory <= Limits.UsualMemory && ahead.TryGetValue(mode, out var waiting) ? waiting.Take() : null) ?? Start(mode, memory);
+        ahead.TryGetValue(mode, out var waiting);
+        var worker = (memory <= Limits.UsualMemory ? waiting?.Take() : null) ?? Start(mode, memory);
         try
         {
             return worker.Ask(Limits.Time, longest, ask, answer, cancel, art, keep);
@@ -87,6 +88,7 @@ public sealed class Workers : IDisposable
         {
             // It is killed by now, and the kernel takes a while to free what it had.
             Task.Run(worker.Dispose);
+            waiting?.Fill();
         }
     }
 
@@ -134,7 +136,6 @@ public sealed class Workers : IDisposable
             {
                 left--;
                 ready.TryDequeue(out worker);
-                Fill();
             }
 
             return worker?.GetAwaiter().GetResult();
@@ -155,11 +156,14 @@ public sealed class Workers : IDisposable
         }
 
         // From a thread of the pool: starting one takes longer than the caller should wait, who has other work to do meanwhile.
-        private void Fill()
+        public void Fill()
         {
-            while (ready.Count < Math.Min(left, Environment.ProcessorCount))
+            lock (gate)
             {
-                ready.Enqueue(Task.Run(start));
+                while (ready.Count < Math.Min(left, Environment.ProcessorCount))
+                {
+                    ready.Enqueue(Task.Run(start));
+                }
             }
         }
     }
