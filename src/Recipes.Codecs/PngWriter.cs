@@ -40,18 +40,45 @@ public static class PngWriter
     {
         ArgumentNullException.ThrowIfNull(target);
         ArgumentNullException.ThrowIfNull(pixels);
-        bool opaque = pixels.Tiles.All(IsOpaque);
+        bool opaque = IsOpaque(pixels);
         WriteHead(target, pixels.Grid, opaque ? Rgb : Rgba, pixelsPerInch, texts);
-        if (opaque)
+        WriteRows(pixels.Grid, opaque ? 3 : 4, (target, RowsOf(pixels, opaque)));
+        WriteChunk(target, "IEND"u8, []);
+    }
+
+    /// <summary>Writes two states of one picture, each as <see cref="Write(Stream, Plane{Rgba8}, double?, IReadOnlyList{PngText}?)"/> does; what they share is made once.</summary>
+    /// <param name="first">Where to, the pixels, and their resolution or null.</param>
+    /// <param name="second">The same of the other state.</param>
+    public static void WriteBoth((Stream Target, Plane<Rgba8> Pixels, double? PixelsPerInch) first, (Stream Target, Plane<Rgba8> Pixels, double? PixelsPerInch) second)
+    {
+        Plane<Rgba8> before = first.Pixels, after = second.Pixels;
+        bool opaque = IsOpaque(before);
+        if (before.Grid != after.Grid || opaque != IsOpaque(after))
         {
-            WriteRows(target, pixels.Grid, 3, (y, row) => CopyOpaqueRowTo(pixels, y, row));
-        }
-        else
-        {
-            WriteRows(target, pixels.Grid, 4, (y, row) => pixels.CopyRowTo(y, MemoryMarshal.Cast<byte, Rgba8>(row)));
+            Parallel.Invoke(() => Write(first.Target, before, first.PixelsPerInch), () => Write(second.Target, after, second.PixelsPerInch));
+            return;
         }
 
-        WriteChunk(target, "IEND"u8, []);
+        WriteHead(first.Target, before.Grid, opaque ? Rgb : Rgba, first.PixelsPerInch, null);
+        WriteHead(second.Target, after.Grid, opaque ? Rgb : Rgba, second.PixelsPerInch, null);
+        WriteRows(before.Grid, opaque ? 3 : 4, (first.Target, RowsOf(before, opaque)), (second.Target, RowsOf(after, opaque), SameRows));
+        WriteChunk(first.Target, "IEND"u8, []);
+        WriteChunk(second.Target, "IEND"u8, []);
+
+        // Tiles that nobody touched are the same objects.
+        bool SameRows(int top, int bottom)
+        {
+            int start = top / TileGrid.Side * before.Grid.Columns, end = (((bottom - 1) / TileGrid.Side) + 1) * before.Grid.Columns;
+            for (int tile = start; tile < end; tile++)
+            {
+                if (!ReferenceEquals(before.Tiles[tile], after.Tiles[tile]))
+                {
+                    return false;
+                }
+            }
+
+            return true;
+        }
     }
 
     /// <summary>The pixels as a PNG in memory, for a page that holds its pictures itself.</summary>
@@ -69,7 +96,7 @@ public static class PngWriter
         ArgumentNullException.ThrowIfNull(target);
         ArgumentNullException.ThrowIfNull(samples);
         WriteHead(target, samples.Grid, Gray, pixelsPerInch, texts);
-        WriteRows(target, samples.Grid, 1, samples.CopyRowTo);
+        WriteRows(samples.Grid, 1, (target, samples.CopyRowTo));
         WriteChunk(target, "IEND"u8, []);
     }
 
@@ -138,11 +165,13 @@ public static class PngWriter
 
     // Strips are cut by their size alone, whatever the machine, and each becomes one IDAT chunk. As many are under way as keep the
     // cores busy; where writing fails, those end by themselves, for they read immutable tiles and write to nothing but themselves.
-    private static void WriteRows(Stream target, TileGrid size, int channels, PngStrip.Source source)
+    // A second picture takes the first one's strip where its rows, and the one above them that filters look at, are the same.
+    private static void WriteRows(TileGrid size, int channels, (Stream Target, PngStrip.Source Rows) first, (Stream Target, PngStrip.Source Rows, Func<int, int, bool> AreSame)? second = null)
     {
         int length = size.Width * channels, rows = Math.Clamp(StripBytes / (1 + length), 1, size.Height);
         int count = (size.Height + rows - 1) / rows, ahead = Math.Min(count, 2 * Environment.ProcessorCount);
         var strips = new PngStrip[ahead];
+        var others = new PngStrip?[ahead];
         var making = new Task[ahead];
         for (int i = 0; i < ahead; i++)
         {
@@ -150,18 +179,17 @@ public static class PngWriter
             Start(i);
         }
 
-        uint adler = 1;
+        uint adler = 1, otherAdler = 1;
         for (int i = 0; i < count; i++)
         {
-            var strip = strips[i % ahead];
             making[i % ahead].GetAwaiter().GetResult();
-            adler = PngStrip.Append(adler, strip.Adler, strip.Length);
-            if (i == count - 1)
+            var strip = strips[i % ahead];
+            Append(first.Target, strip, ref adler, i == count - 1);
+            if (second is { } other)
             {
-                BinaryPrimitives.WriteUInt32BigEndian(strip.Data.Span[^sizeof(uint)..], adler);
+                Append(other.Target, IsShared(i) ? strip : others[i % ahead]!, ref otherAdler, i == count - 1);
             }
 
-            WriteChunk(target, "IDAT"u8, strip.Data.Span);
             if (i + ahead < count)
             {
                 Start(i + ahead);
@@ -170,7 +198,14 @@ public static class PngWriter
 
         void Start(int i)
         {
-            var make = new Task(() => strips[i % ahead].Make(source, i * rows, Math.Min(rows, size.Height - (i * rows)), i == count - 1));
+            var make = new Task(() =>
+            {
+                Make(strips[i % ahead], first.Rows, i);
+                if (second is { } other && !IsShared(i))
+                {
+                    Make(others[i % ahead] ??= new PngStrip(length, channels, rows), other.Rows, i);
+                }
+            });
             making[i % ahead] = make;
             if (count == 1)
             {
@@ -182,7 +217,26 @@ public static class PngWriter
                 make.Start(TaskScheduler.Current);
             }
         }
+
+        void Make(PngStrip strip, PngStrip.Source source, int i) => strip.Make(source, i * rows, Math.Min(rows, size.Height - (i * rows)), i == count - 1);
+
+        bool IsShared(int i) => second!.Value.AreSame(Math.Max(0, (i * rows) - 1), Math.Min((i + 1) * rows, size.Height));
     }
+
+    private static void Append(Stream target, PngStrip strip, ref uint adler, bool last)
+    {
+        adler = PngStrip.Append(adler, strip.Adler, strip.Length);
+        if (last)
+        {
+            BinaryPrimitives.WriteUInt32BigEndian(strip.Data.Span[^sizeof(uint)..], adler);
+        }
+
+        WriteChunk(target, "IDAT"u8, strip.Data.Span);
+    }
+
+    private static PngStrip.Source RowsOf(Plane<Rgba8> pixels, bool opaque) => opaque
+        ? (y, row) => CopyOpaqueRowTo(pixels, y, row)
+        : (y, row) => pixels.CopyRowTo(y, MemoryMarshal.Cast<byte, Rgba8>(row));
 
     private static void CopyOpaqueRowTo(Plane<Rgba8> pixels, int y, Span<byte> row)
     {
@@ -225,6 +279,8 @@ public static class PngWriter
             row[3 * x] = pixel.R;
         }
     }
+
+    private static bool IsOpaque(Plane<Rgba8> pixels) => pixels.Tiles.All(IsOpaque);
 
     // Alpha is the highest byte of the little-endian word.
     private static bool IsOpaque(Tile<Rgba8> tile) => tile.IsOneValue

@@ -155,8 +155,7 @@ public sealed class DryRunFolder : IDisposable
                     () => Write("report.html", stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff, report.Change.White is null ? null : result.After), PngWriter.Encode, timings)),
                     () => Write("diff.png", stream => PngWriter.Write(stream, diff ?? after)));
             },
-            () => Write("before.png", stream => PngWriter.Write(stream, before, result.Before.PixelsPerInch)),
-            () => Write("after.png", stream => PngWriter.Write(stream, after, result.After.PixelsPerInch)));
+            () => Write("before.png", first => Write("after.png", second => PngWriter.WriteBoth((first, before, result.Before.PixelsPerInch), (second, after, result.After.PixelsPerInch)))));
     }
 
     /// <summary>Writes report.json, with which the folder is complete.</summary>

@@ -112,6 +112,35 @@ public class PngWriterTest
         }
     }
 
+    // A change in every row of tiles once, on both sides of a strip's edge (173 rows of 1000 opaque pixels, 131 with alpha), nowhere, and everywhere; the
+    // other states are of another size, or opaque where the first isn't. What two states share is made once, and each file is what it is alone.
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Two_states_together_are_the_same_bytes_as_each_alone(bool alpha)
+    {
+        var before = alpha ? Noise(1000, 900) : Oracle.Plane(1000, 900, (x, y) => Noisy(x, y).WithAlpha(255));
+        int[] rows = [0, 130, 131, 172, 173, 255, 256, 345, 346, 511, 512, 700, 899];
+        foreach (var after in rows.Select(row => Changed((_, y) => y == row)).Append(before).Append(Changed((_, _) => true)).Append(Changed((x, y) => x == y))
+            .Append(Noise(900, 1000)).Append(Oracle.Plane(1000, 900, (x, y) => Noisy(y, x).WithAlpha((byte)(alpha ? 255 : 7)))))
+        {
+            using MemoryStream first = new(), second = new();
+            PngWriter.WriteBoth((first, before, 300), (second, after, 150));
+            first.ToArray().ShouldBe(Write(before, 300));
+            second.ToArray().ShouldBe(Write(after, 150));
+        }
+
+        Plane<Rgba8> Changed(Func<int, int, bool> where) => Plane<Rgba8>.Build(1000, 900, before, (bounds, samples) =>
+        {
+            before.Tiles[before.Grid.IndexAt(bounds.X, bounds.Y)].CopyTo(samples);
+            for (int i = 0; i < samples.Length; i++)
+            {
+                int x = bounds.X + (i % bounds.Width), y = bounds.Y + (i / bounds.Width);
+                samples[i] = where(x, y) ? samples[i] with { R = (byte)(samples[i].R + 1) } : samples[i];
+            }
+        });
+    }
+
     // Noise, but every sixteenth of a row the same: what a search for runs alone would miss.
     [Fact]
     public void What_repeats_is_found()
@@ -254,11 +283,13 @@ public class PngWriterTest
         return h ^ (h >> 16);
     }
 
-    private static Plane<Rgba8> Noise(int width, int height) => Oracle.Plane(width, height, (x, y) =>
+    private static Plane<Rgba8> Noise(int width, int height) => Oracle.Plane(width, height, Noisy);
+
+    private static Rgba8 Noisy(int x, int y)
     {
         uint h = Hash(x, y);
         return new Rgba8((byte)h, (byte)(h >> 8), (byte)(h >> 16), (byte)(h >> 24));
-    });
+    }
 
     private static byte[] Inflated(byte[] file)
     {
