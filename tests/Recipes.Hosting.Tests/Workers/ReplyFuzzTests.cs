@@ -86,38 +86,54 @@ public sealed class ReplyFuzzTests
 
     // What a worker reads where it lies is told by another worker, and the memory behind it is the reader's own.
     [Fact]
-    public unsafe void An_art_that_is_read_where_it_lies()
+    public void An_art_that_is_read_where_it_lies()
     {
         var art = Sample.Noise(7, 200, 150).WithLayer(Layer.Over("sail", Plane<Rgba8>.OneValue(200, 150, Rgba8.White)));
         using var good = new MemoryStream();
         PatchFrame.Write(good, ArtworkPatch.Between(null, art));
-        Fuzz(good.ToArray(), stream =>
+        Artwork? copied = null;
+        Fuzz(good.ToArray(),
+            stream =>
+            {
+                copied = null;
+                copied = Read(stream, inPlace: false);
+            },
+            stream =>
+            {
+                var lying = Read(stream, inPlace: true);
+                // Where only this one is taken, the two outcomes differ, and that is seen there.
+                (copied is null || lying.Flat.SameSamples(copied.Flat)).ShouldBeTrue();
+            });
+
+        static Artwork Read(Stream stream, bool inPlace) => WorkerAnswer.Build(() => PatchFrame.Read(stream, 0, null, inPlace: inPlace).ApplyTo(null));
+    }
+
+    // The frame says that the last samples are there, and the memory ends before them; what lies behind it is another's.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(1000)]
+    public unsafe void Samples_behind_the_end_of_mapped_memory_are_not_read(int missing)
+    {
+        var art = Sample.Noise(9, 200, 150);
+        using MemoryStream pixels = new(), coverage = new();
+        PatchFrame.Write(pixels, ArtworkPatch.Between(null, art));
+        PatchFrame.Write(coverage, Plane<byte>.FromContiguous(200, 150, Enumerable.Range(0, 30_000).Select(i => (byte)i).ToArray()));
+        foreach (var (bytes, read) in new (byte[], Action<Stream>)[]
+            {
+                (pixels.ToArray(), stream => PatchFrame.Read(stream, 0, null)),
+                (pixels.ToArray(), stream => PatchFrame.Read(stream, 0, null, inPlace: true)),
+                (coverage.ToArray(), stream => PatchFrame.ReadCoverage(stream, art.Grid)),
+            })
         {
-            byte[] bytes = ((MemoryStream)stream).ToArray();
             fixed (byte* start = bytes)
             {
-                using var memory = new UnmanagedMemoryStream(start, bytes.Length);
-                string? fault = Told(() => PatchFrame.Read(memory, 0, null, inPlace: true).ApplyTo(null).Flat.SameSamples(PatchFrame.Read(stream, 0, null).ApplyTo(null).Flat).ShouldBeTrue());
-                stream.Position = 0;
-                Told(() => PatchFrame.Read(stream, 0, null).ApplyTo(null)).ShouldBe(fault);
-                _ = fault is null ? true : throw new FrameException(fault);
-            }
-        });
-
-        static string? Told(Action read)
-        {
-            try
-            {
-                WorkerAnswer.Build(() =>
+                using (var whole = new UnmanagedMemoryStream(start, bytes.Length))
                 {
-                    read();
-                    return true;
-                });
-                return null;
-            }
-            catch (FrameException e)
-            {
-                return e.Message;
+                    read(whole);
+                }
+
+                using var cut = new UnmanagedMemoryStream(start, bytes.Length - missing);
+                Should.Throw<FrameException>(() => read(cut));
             }
         }
     }
@@ -213,32 +229,47 @@ public sealed class ReplyFuzzTests
         source.PlaceOf(new ProblemMessage("R2004", "x", "y", file, line, column)).ToString().ShouldBe(place);
     }
 
-    private static void Fuzz(byte[] good, Action<Stream> read)
+    // Both from an array and from mapped memory, as the host has it: what is taken, and why not, is the same.
+    private static void Fuzz(byte[] good, Action<Stream> read, Action<Stream>? readMapped = null)
     {
-        using (var stream = new MemoryStream(good))
+        readMapped ??= read;
+        // Four changes of at most 100 bytes each.
+        using var memory = new GuardedMemory(good.Length + 400);
+        using (MemoryStream stream = new(good))
+        using (var mapped = memory.Hold(good))
         {
             read(stream);
-            stream.Position.ShouldBe(good.Length);
+            readMapped(mapped);
+            (stream.Position, mapped.Position).ShouldBe((good.Length, good.Length));
         }
 
         var random = new Random(20261125);
-        int taken = 0, refused = 0;
+        int refused = 0;
         for (int i = 0; i < Rounds; i++)
         {
-            using var stream = new MemoryStream(Mutate(good, random));
-            try
-            {
-                read(stream);
-                taken++;
-            }
-            catch (Exception e) when (e is FrameException || (e is ProblemException problem && problem.Problems.All(p => p.Code.Exit is ExitCode.Art or ExitCode.RecipeRefused or ExitCode.RecipeFailed)))
-            {
-                refused++;
-            }
+            byte[] bytes = Mutate(good, random);
+            using MemoryStream stream = new(bytes);
+            using var mapped = memory.Hold(bytes);
+            string? told = Told(read, stream);
+            Told(readMapped, mapped).ShouldBe(told, $"round {i}");
+            refused += told is null ? 0 : 1;
         }
 
-        (taken + refused).ShouldBe(Rounds);
         refused.ShouldBeGreaterThan(0);
+    }
+
+    // Why it was refused, or null where it was taken.
+    private static string? Told(Action<Stream> read, Stream stream)
+    {
+        try
+        {
+            read(stream);
+            return null;
+        }
+        catch (Exception e) when (e is FrameException || (e is ProblemException problem && problem.Problems.All(p => p.Code.Exit is ExitCode.Art or ExitCode.RecipeRefused or ExitCode.RecipeFailed)))
+        {
+            return e.Message;
+        }
     }
 
     // Most of an answer is pixels, where any byte is valid; so half of the changes go where the structure lies, into the first kilobyte.
