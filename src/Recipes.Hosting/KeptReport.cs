@@ -20,7 +20,8 @@ internal sealed record KeptReport(
             reader.Flag() ? new ArtworkDiff(reader.LongNumber(), reader.OptionalBox(), reader.Number()) : null,
             new InkChange(ReadCount(reader), ReadCount(reader), reader.LongNumber(), reader.LongNumber()),
             reader.List(from => new ColorMove(from.Color(), from.Color(), from.LongNumber())),
-            reader.Flag() ? reader.LongNumber() : null),
+            reader.Flag() ? reader.LongNumber() : null,
+            reader.Flag() ? new ResolutionChange(reader.OptionalRealNumber(), reader.OptionalRealNumber()) : null),
         new DeclaredCount(reader.LongNumber(), reader.LongNumber(), reader.LongNumber(), reader.LongNumber(), reader.Flag()),
         reader.List(from => new GuardResult(from.Text(), (GuardPolicy)from.Number(), from.LongNumber(), (GuardOutcome)from.Number(), from.OptionalBox(), from.Text())),
         reader.List(from => from.Text()),
@@ -52,6 +53,13 @@ internal sealed record KeptReport(
         if (Change.White is { } white)
         {
             writer.Number(white);
+        }
+
+        writer.Flag(Change.Resolution is not null);
+        if (Change.Resolution is { } resolution)
+        {
+            writer.Optional(resolution.Before);
+            writer.Optional(resolution.After);
         }
 
         writer.Number(Declared.Printable);

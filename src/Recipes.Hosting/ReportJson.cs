@@ -141,6 +141,7 @@ public static class ReportJson
         ArgumentNullException.ThrowIfNull(report);
         answer["changed"] = Of(report.Changed);
         answer["white"] = report.Change.White;
+        answer["resolution"] = report.Change.Resolution is { } resolution ? new JsonObject { ["before"] = resolution.Before, ["after"] = resolution.After } : null;
         answer["ink"] = new JsonObject
         {
             ["before"] = Of(report.Ink.Before), ["after"] = Of(report.Ink.After), ["gained"] = report.Ink.Gained, ["lost"] = report.Ink.Lost,

@@ -134,8 +134,8 @@ public sealed record RunReport
     /// <summary>The colors that it listed.</summary>
     public ImmutableArray<ReportedColors> Colors { get; init; } = [];
 
-    /// <summary>True where neither a pixel nor the white ink under it changes.</summary>
-    public bool ChangesNothing => Change is { Pixels.Pixels: 0, White: null };
+    /// <summary>True where neither a pixel nor the white ink under it changes, nor the resolution, which says how large it prints.</summary>
+    public bool ChangesNothing => Change is { Pixels.Pixels: 0, White: null, Resolution: null };
 
     /// <summary>True where a guardrail refused.</summary>
     public bool Refused => Guards.Any(guard => guard.Outcome == GuardOutcome.Refused);

@@ -70,6 +70,14 @@ public sealed partial class Artwork
     /// <summary>Resolution, or null where the file said none.</summary>
     public double? PixelsPerInch { get; }
 
+    /// <summary>True where two resolutions are the same in a PNG file, which states whole pixels per meter: 72 per inch come back from one as 72.01.</summary>
+    public static bool IsSameResolution(double? one, double? other)
+    {
+        return PerMeter(one).Equals(PerMeter(other));
+
+        static double? PerMeter(double? pixelsPerInch) => pixelsPerInch is { } ppi ? Math.Round(ppi / 0.0254, MidpointRounding.AwayFromZero) : null;
+    }
+
     /// <summary>The layers, bottom to top.</summary>
     public ImmutableArray<Layer> Layers { get; }
 

@@ -102,6 +102,9 @@ public sealed class RunTests : IDisposable
         answer["changed"]!["box"]!.AsArray().Select(side => (int)side!).ShouldBe([3, 4, 6, 6]);
         File.Exists(shop.At("a.compare/diff.png")).ShouldBeTrue();
         ((bool)shop.Json("compare", "a.png", "a.png").ShouldExit(0).Json["same"]!).ShouldBeTrue();
+        Picture.Write(shop.At("fine.png"), 30, 20, (x, y) => new Rgba8((byte)x, (byte)y, 90, (byte)(x == 29 ? 0 : 255)), ppi: 600);
+        shop.Run("compare", "a.png", "fine.png").ShouldExit(0).Out.ShouldContain("a.png and fine.png show the same pixels; their resolution differs: 300 ppi and 600 ppi.");
+        ((bool)shop.Json("compare", "fine.png", "a.png").ShouldExit(0).Json["same"]!).ShouldBeFalse();
         Picture.Write(shop.At("c.png"), 31, 20, (_, _) => Rgba8.White);
         shop.Json("compare", "a.png", "c.png").ShouldExit(0).Json["changed"]!["pixels"].ShouldBeNull();
     }

@@ -35,6 +35,26 @@ public class ArtChangeTests
         (change.Pixels, change.Moves.Length, change.Ink.Before.Prints, change.Ink.After.Prints).ShouldBe((null, 0, 200, 0));
     }
 
+    // A PNG file states whole pixels per meter (PNG 3rd edition, 11.3.4.3): 72 per inch are 2835 there, and 2835 are 72.009.
+    [Theory]
+    [InlineData(72d, 72.01, false)]
+    [InlineData(72d, 72.04, true)]
+    [InlineData(300d, 299.9994, false)]
+    [InlineData(299.9994, 300d, false)]
+    [InlineData(300d, 300.03, true)]
+    [InlineData(300d, null, true)]
+    [InlineData(null, 72d, true)]
+    [InlineData(null, null, false)]
+    public void Another_resolution_is_a_change_of_its_own(double? before, double? after, bool differs)
+    {
+        Artwork was = Artwork.FromPixels(Art.Flat, before), now = Artwork.FromPixels(Art.Flat, after);
+        var change = ArtChange.Between(was, now, Rules);
+        (change.Pixels, change.White).ShouldBe((ArtworkDiff.None, null));
+        change.Resolution.ShouldBe(differs ? new ResolutionChange(before, after) : null);
+        var report = Pages.HarborArt.Report(Art.Flat, Art.Flat, new GarmentSetup { Name = "light-garment", PlatenWidth = 14, PlatenHeight = 16 });
+        (report with { Change = change }).ChangesNothing.ShouldBe(!differs);
+    }
+
     private static Artwork Laid(Artwork art, int rows) => art.WithLayer(Layer.Separation("underbase", LayerIntent.Underbase, Ink(rows)));
 
     private static Plane<byte> Ink(int rows) => Plane<byte>.FromContiguous(20, 10, Enumerable.Range(0, 200).Select(i => (byte)(i < rows * 20 ? 255 : 0)).ToArray());

@@ -62,9 +62,9 @@ internal static class CompareCommand
         {
             text.WriteLine(report.Changed switch
             {
-                null => $"{a} and {b} differ in size: {first.Art.Width} x {first.Art.Height} and {second.Art.Width} x {second.Art.Height} px.",
-                { Pixels: 0 } => $"{a} and {b} show the same pixels{(report.ChangesNothing ? "" : "; their white ink differs")}.",
-                var changed => $"{RunText.N(changed.Pixels)} px differ, in the box {changed.Box}, by at most {RunText.N(changed.LargestDelta)} {(changed.LargestDelta == 1 ? "level" : "levels")}.",
+                null => $"{a} and {b} differ in size: {first.Art.Width} x {first.Art.Height} and {second.Art.Width} x {second.Art.Height} px{RunText.Resolutions(report, ", ", " and ")}.",
+                { Pixels: 0 } => $"{a} and {b} show the same pixels{(report.Change.White is null ? "" : "; their white ink differs")}{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
+                var changed => $"{RunText.N(changed.Pixels)} px differ, in the box {changed.Box}, by at most {RunText.N(changed.LargestDelta)} {(changed.LargestDelta == 1 ? "level" : "levels")}{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
             });
             text.WriteLine($"Look at {folder["report.html"]}, or {folder["diff.png"]}.");
         });

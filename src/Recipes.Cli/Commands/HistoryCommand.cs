@@ -97,7 +97,7 @@ internal static class HistoryCommand
             ["by"] = step.By,
         };
         var counts = Counts(step);
-        foreach (string name in (string[])["changed", "white", "ink", "declared", "guards", "carriedOver"])
+        foreach (string name in (string[])["changed", "white", "resolution", "ink", "declared", "guards", "carriedOver"])
         {
             json[name] = counts[name]?.DeepClone();
         }
@@ -125,7 +125,7 @@ internal static class HistoryCommand
             string state = done.State == StepState.Done ? "" : $" [{ReportJson.Word(done.State)}]";
             text.WriteLine($"  {(line.Head == done.Number ? ">" : " ")} {done.Number}  {step.Recipe} (version {step.RecipeVersion}), {when}, {(step.By is { } by ? $"by {by}" : "by nobody named")}{state}");
             text.WriteLine(At(counts["changed"], "pixels") is { } pixels
-                ? $"       {N(pixels)} px changed, {N(At(counts["ink"], "gained"))} more print, {N(At(counts["ink"], "lost"))} fewer{(counts["white"] is { } white ? $"; {N(white)} px get white ink" : "")}"
+                ? $"       {N(pixels)} px changed, {N(At(counts["ink"], "gained"))} more print, {N(At(counts["ink"], "lost"))} fewer{(counts["white"] is { } white ? $"; {N(white)} px get white ink" : "")}{(counts["resolution"] is null ? "" : "; the resolution changed")}"
                 : "       the size changed");
             if (step.Parameters.Count > 0)
             {

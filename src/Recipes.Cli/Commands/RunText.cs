@@ -25,12 +25,17 @@ internal static class RunText
         text.WriteLine(report.Changed switch
         {
             null => "  changed   the size",
-            { Pixels: 0 } => report.ChangesNothing ? "  changed   nothing" : "  changed   no color",
+            { Pixels: 0 } => report.ChangesNothing ? "  changed   nothing" : report.Change.White is null ? "  changed   the resolution" : "  changed   no color",
             var changed => $"  changed   {N(changed.Pixels)} px in the box {changed.Box}, by at most {N(changed.LargestDelta)} {(changed.LargestDelta == 1 ? "level" : "levels")}",
         });
         if (report.Change.White is { } white)
         {
             text.WriteLine($"  white     {N(white)} px get white ink");
+        }
+
+        if (report.Change.Resolution is not null)
+        {
+            text.WriteLine(Resolutions(report, "  ppi       ", " before, ") + " after");
         }
 
         string prints = $"{N(report.Ink.Before.Prints)} before, {N(report.Ink.After.Prints)} after";
@@ -54,12 +59,21 @@ internal static class RunText
     }
 
     /// <summary>What a run changed, in a few words.</summary>
-    public static string Changed(RunReport report) => (report.Changed, report.Change.White) switch
+    public static string Changed(RunReport report) => (report.Changed, report.Change) switch
     {
         (null, _) => "the size changed",
-        ({ Pixels: 0 }, { } white) => $"{N(white)} px get white ink",
+        ({ Pixels: 0 }, { White: { } white }) => $"{N(white)} px get white ink",
+        ({ Pixels: 0 }, { Resolution: not null }) => "the resolution changed",
         (var changed, _) => $"{N(changed.Pixels)} px changed",
     };
+
+    /// <summary>Both resolutions where they differ, else nothing.</summary>
+    public static string Resolutions(RunReport report, string first, string between)
+    {
+        return report.Change.Resolution is { } change ? $"{first}{Stated(change.Before)}{between}{Stated(change.After)}" : "";
+
+        static string Stated(double? resolution) => resolution is { } ppi ? $"{N(ppi)} ppi" : "none stated";
+    }
 
     public static void Art(TextWriter text, ArtIdentity art)
     {

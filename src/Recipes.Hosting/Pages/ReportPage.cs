@@ -107,6 +107,11 @@ public static class ReportPage
             page.Fact(white == 1 ? "pixel gets white ink" : "pixels get white ink", Page.Grouped(white));
         }
 
+        if (report.Change.Resolution is { } resolution)
+        {
+            page.Fact("new resolution", Resolution(resolution.After));
+        }
+
         page.Fact(report.Changed?.Pixels == 1 ? "pixel changes" : "pixels change", report.Changed is { } changed ? Page.Grouped(changed.Pixels) : "new size");
         if (report.Changed is not null)
         {
@@ -279,6 +284,7 @@ public static class ReportPage
         page.Open("div").Element("h3", "What changes").Open("table").Open("tbody");
         page.Pair("Changed pixels", report.Changed is { } changed ? $"{Page.Grouped(changed.Pixels)} px" : "not comparable, the size changed");
         page.Pair("Given white ink", report.Change.White is { } white ? $"{Page.Grouped(white)} px" : null);
+        page.Pair("Resolution", report.Change.Resolution is { } resolution ? $"{Resolution(resolution.Before)} before, {Resolution(resolution.After)} after" : null);
         page.Pair("Box around them", report.Changed is { } c ? c.Box?.ToString() ?? "none" : null);
         page.Pair("Largest difference", report.Changed is { } d ? $"{d.LargestDelta} {(d.LargestDelta == 1 ? "level" : "levels")}" : null);
         page.Pair("Ink gained", report.Changed is null ? null : $"{Page.Grouped(report.Ink.Gained)} px").Pair("Ink lost", report.Changed is null ? null : $"{Page.Grouped(report.Ink.Lost)} px");
@@ -289,6 +295,8 @@ public static class ReportPage
 
         static string? Declared(long pixels) => pixels == 0 ? null : $"{Page.Grouped(pixels)} px";
     }
+
+    private static string Resolution(double? pixelsPerInch) => pixelsPerInch is { } ppi ? $"{Page.Decimal(ppi)} ppi" : "none stated";
 
     private static void Moves(Page page, ImmutableArray<ColorMove> moves)
     {

@@ -60,7 +60,7 @@ internal static class HarborArt
             FromStep = 0,
             Parameters = ImmutableSortedDictionary<string, string>.Empty.Add("smallest", "0mm2").Add("where", "enclosed"),
             Setup = setup,
-            Change = new ArtChange(ArtworkDiff.Between(before, after), new InkChange(was, now, Math.Max(0, now.Prints - was.Prints), Math.Max(0, was.Prints - now.Prints)), ColorMoves.Of(before, after), null),
+            Change = new ArtChange(ArtworkDiff.Between(before, after), new InkChange(was, now, Math.Max(0, now.Prints - was.Prints), Math.Max(0, was.Prints - now.Prints)), ColorMoves.Of(before, after), null, null),
             Declared = new DeclaredCount(1200, 0, 0, 0, false),
             Guards = [.. Guardrails.Names.Select(name => new GuardResult(name, GuardPolicy.Protect, 0, GuardOutcome.Clear, null, ""))],
             Notes = [$"{outside}: two regions will print"],
