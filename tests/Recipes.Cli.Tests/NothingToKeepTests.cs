@@ -18,6 +18,9 @@ public sealed class NothingToKeepTests : IDisposable
         var again = shop.Json("commit", "printable-whites", "ring.png").ShouldExit(0).Json;
         ((long)again["changed"]!["pixels"]!).ShouldBe(0);
         ((int)again["step"]!).ShouldBe(1);
+        string tried = shop.Run("dry-run", "printable-whites", "ring.png").ShouldExit(0).Out;
+        tried.ShouldContain("Nothing to keep");
+        tried.ShouldNotContain("Keep it with");
         shop.Json("commit", "printable-whites", "ring.png", "--setup", "black-garment-opaque-white").ShouldExit(0);
         File.ReadAllBytes(shop.At("ring.png.work")).ShouldBe(work);
         shop.Json("check", "print.png", "--setup", "light-garment").ShouldExit(0).Json["export"]!["current"]!.GetValue<bool>().ShouldBeTrue();

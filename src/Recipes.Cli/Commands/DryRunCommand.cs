@@ -82,7 +82,11 @@ internal static class DryRunCommand
 
             string picture = folder[result.Report.Changed is null ? "after.png" : "diff.png"];
             text.WriteLine($"{(refusal is null ? "A try: nothing was kept." : "A guardrail refused this.")} Look at {folder["report.html"]}, or {picture}.");
-            if (refusal is null && setup.IsFallback)
+            if (result.Report.ChangesNothing)
+            {
+                text.WriteLine("Nothing to keep: the recipe changes nothing here.");
+            }
+            else if (refusal is null && setup.IsFallback)
             {
                 text.WriteLine("To keep it, run it again with --setup NAME.");
             }
