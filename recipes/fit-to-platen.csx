@@ -24,11 +24,14 @@ double tall = wide / shape, effective = Math.Round(Art.Width / wide, 2);
 var platen = Setup.PlatenAt(ppi);
 int w = Math.Max(1, Pixels(wide)), h = Math.Max(1, Pixels(tall));
 var printed = Art.Find.Where(pixel => Setup.Ink.StateOf(pixel) == InkState.Prints).Bounds;
-// Art that lies on a platen already would shrink with all the bare garment around it.
-if (printed is Box lies && Art.Width == platen.Width && Art.Height == platen.Height && Math.Abs(perInch - ppi) < 0.5
+// Art that lies on a platen already would shrink with all the bare garment around it. Where a place is asked for, it isn't for us to say that it fits.
+bool lying = Art.Width == platen.Width && Art.Height == platen.Height && Math.Abs(perInch - ppi) < 0.5, placed = top is not null || left is not null || center;
+if (lying && !placed && printed is Box lies
     && (width is not null ? lies.Width <= w : height is not null ? lies.Height <= h : lies.Within(platen.Grow(-Pixels(margin))) == lies))
 {
     Report.Note($"It fits already: the art has the platen's size, and its ink measures {lies.Width / ppi:0.00} x {lies.Height / ppi:0.00} in. Nothing was sized or moved; to place it anew, begin with the art as it came.");
+    // Moves nothing, and states the resolution where the art states none.
+    Art.PlaceOnPlaten(platen, ppi);
     return;
 }
 
@@ -48,6 +51,8 @@ if (printed is Box ink && (ink.Width < Art.Width || ink.Height < Art.Height))
 Report.Note($"Effective resolution: {effective:0.#} pixels per printed inch, {Worth(effective)}.");
 if (box.X < Pixels(margin) || box.Y < Pixels(margin) || platen.Right - box.Right < Pixels(margin) || platen.Bottom - box.Bottom < Pixels(margin))
     Report.Note($"It reaches into the safe margin of {margin:0.##} in.");
+if (lying && w < Art.Width)
+    Report.Note("The art has the platen's size already: it shrinks with the bare garment around it. To size or move what is printed, begin with the art as it came.");
 if (w == Art.Width && h == Art.Height)
     Report.Note("The art has that many pixels already; none was resampled.");
 else

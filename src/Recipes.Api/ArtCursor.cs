@@ -37,7 +37,7 @@ public sealed class ArtCursor
     public double PixelsPerInch => setup.ResolutionFor(Artwork);
 
     /// <summary>What the recipe declared so far.</summary>
-    public Declaration Declared => new(printable, bare, droppedBlack, printedBlack, sized);
+    public Declaration Declared => new(printable, bare, droppedBlack, printedBlack, sized && !ReferenceEquals(Artwork, original));
 
     /// <summary>
     /// Declares that the region's bare white prints, and moves it to the brightest white that does. Alpha is kept. Pixels
@@ -151,7 +151,8 @@ public sealed class ArtCursor
 
     /// <summary>
     /// Declares a size change: the art becomes the setup's platen at a resolution, with the flattened art resampled into a
-    /// box of it and everything else bare. A recipe that asks for this asks for nothing else.
+    /// box of it and everything else bare. A recipe that asks for this asks for nothing else. Art that is just that already, the
+    /// whole platen at that resolution, stays as it is, layers included.
     /// </summary>
     /// <param name="box">Where the art goes, px of the platen; inside it.</param>
     /// <param name="pixelsPerInch">Resolution of the platen, 50 to 2400.</param>
@@ -164,7 +165,9 @@ public sealed class ArtCursor
             throw new InvalidOperationException("A recipe that changes the size does nothing else, and that once.");
         }
 
-        Artwork = Platen.Place(Artwork, box, setup, pixelsPerInch);
+        var placed = Platen.Place(Artwork, box, setup, pixelsPerInch);
+        bool same = box == new Box(0, 0, Width, Height) && placed.Grid == Artwork.Grid && Artwork.IsSameResolution(original.PixelsPerInch, pixelsPerInch);
+        Artwork = same ? original : placed;
         sized = true;
     }
 

@@ -122,7 +122,7 @@ public sealed record RunReport
     public bool HadNothingToJudge(GuardResult guard)
     {
         ArgumentNullException.ThrowIfNull(guard);
-        return Declared.SizeChange && guard.Outcome == GuardOutcome.Clear && guard.Name is not (Guardrails.PrintedBox or Guardrails.SizeChange);
+        return Changed is null && guard.Outcome == GuardOutcome.Clear && guard.Name is not (Guardrails.PrintedBox or Guardrails.SizeChange);
     }
 
     /// <summary>What the recipe noted.</summary>

@@ -115,9 +115,9 @@ public sealed class Guardrails
         ArgumentNullException.ThrowIfNull(after);
         ArgumentNullException.ThrowIfNull(declared);
         ArgumentNullException.ThrowIfNull(rules);
-        if (before.Grid != after.Grid || declared.SizeChange)
+        if (before.Grid != after.Grid)
         {
-            // Nothing is comparable pixel by pixel, and where the size happens to stay, everything has moved as it was declared.
+            // Nothing is comparable pixel by pixel. Where the size stays, every pixel is, whatever was declared.
             return new GuardedArt(after,
                 [
                     .. PixelGuards.Select(name => new GuardResult(name, this[name], 0, GuardOutcome.Clear, null, "")),

@@ -36,12 +36,21 @@ public sealed class FitToPlatenTests : IDisposable
         pixels.Count(pixel => pixel != Rgba8.White).ShouldBeInRange(480 * 180, 484 * 184);
 
         shop.Run("commit", "fit-to-platen", "art.png", "--set", "width=1in").ShouldExit(7);
-        var tried = shop.Run("dry-run", "fit-to-platen", "art.png", "--set", "width=1in").ShouldExit(0);
+        // The size stays, so every pixel is judged: sized as a whole, the art would lose ink.
+        var shrunk = shop.Run("dry-run", "fit-to-platen", "art.png", "--set", "width=1in").ShouldExit(6);
+        shrunk.Err.ShouldContain("warning R6007: 'fit-to-platen' has run on this art, as step 1.");
+        shrunk.Out.ShouldContain("To size or move what is printed, begin with the art as it came.");
+        shrunk.Out.ShouldNotContain("--again");
+        var idle = shop.Run("dry-run", "fit-to-platen", "art.png", "--set", "width=2in").ShouldExit(0);
+        idle.Out.ShouldContain("  changed   nothing");
+        idle.Out.ShouldContain("It fits already");
+        idle.Out.ShouldNotContain("Keep it with");
+        var tried = shop.Run("dry-run", "fit-to-platen", "art.png", "--set", "ppi=200", "--set", "allow-low-resolution=true").ShouldExit(0);
         tried.Err.ShouldContain("warning R6007: 'fit-to-platen' has run on this art, as step 1.");
         tried.Out.ShouldContain("commit --dry-run art.dry-run --again");
         shop.Run("commit", "--dry-run", "art.dry-run").ShouldExit(7);
         var again = shop.Json("commit", "--dry-run", "art.dry-run", "--again").ShouldExit(0).Json;
-        ((int)again["step"]!, (long)again["changed"]!["pixels"]! > 0).ShouldBe((2, true));
+        ((int)again["step"]!, (double)again["resolution"]!["after"]!).ShouldBe((2, 200));
         shop.Run("undo", "art.png").ShouldExit(0);
         shop.Run("undo", "art.png").ShouldExit(0);
         shop.Run("export", "art.png", "-o", "sized.png", "--force").ShouldExit(0);

@@ -96,26 +96,47 @@ public class FitToPlatenTests
     // What was fitted has the platen's size; fitted again it would be as small once more. The ink is 2 x 1.33 in.
     [Theory]
     [InlineData("width=2in")]
-    [InlineData("width=9in top=3in")]
+    [InlineData("width=9in")]
     [InlineData("height=1.5in")]
-    [InlineData("center=true")]
+    [InlineData("center=false")]
     public void Fitted_art_fits_already(string sets)
     {
-        var fitted = Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "width=2in").Run.Art.Artwork;
+        var fitted = Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "width=2in").Run.Art.Artwork.WithLayer(Layer.Over("of another recipe", Plane<Rgba8>.OneValue(4200, 4800, Rgba8.ClearWhite)));
         var again = Shelf.Run("fit-to-platen", fitted, Shelf.Light, Sets(sets));
         again.Run.Art.Artwork.ShouldBeSameAs(fitted);
+        again.Run.Art.Declared.ShouldBe(Declaration.Nothing);
         again.Run.Reporter.Notes.ShouldHaveSingleItem().ShouldStartWith("It fits already: the art has the platen's size, and its ink measures 2.00 x 1.33 in.");
     }
 
-    // Ink that is too large, or reaches into the margin: the picture as a whole becomes smaller, which no guardrail takes for lost ink.
+    // The setup's resolution stands in for the art's own, and only the file knows that it has none.
     [Theory]
-    [InlineData("width=1in", 1950 + (1800 / 14.0), 600 / 14.0)]
-    [InlineData("center=true", 75 + (1800 * 13.5 / 14), 600 * 13.5 / 14)]
-    public void Art_of_the_platen_s_size_that_does_not_fit_is_sized_as_a_whole(string sets, double left, double wide)
+    [InlineData(null)]
+    [InlineData(299.8)]
+    public void Fitted_art_without_the_resolution_gets_it_and_keeps_its_pixels(double? ppi)
+    {
+        var fitted = Artwork.FromPixels(Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "width=2in").Run.Art.Artwork.Flat, ppi);
+        var again = Shelf.Run("fit-to-platen", fitted, Shelf.Light);
+        again.ShouldBeClear();
+        again.Run.Reporter.Notes.ShouldHaveSingleItem().ShouldStartWith("It fits already");
+        again.Run.Art.Artwork.PixelsPerInch.ShouldBe(300);
+        again.Run.Art.Artwork.Flat.SameSamples(fitted.Flat).ShouldBeTrue();
+    }
+
+    // Ink that is too large, reaches into the margin, or is asked for elsewhere: the picture as a whole becomes smaller. The size stays,
+    // so the guardrails see ink that moves, which nobody declared. Drawn: 1800 to 2400 px from the left, 0 to 400 px from the top; the
+    // smallest lies in there.
+    [Theory]
+    [InlineData("width=1in", 1950 + (1800 / 14.0), 600 / 14.0, false)]
+    [InlineData("allow-low-resolution=false", 75 + (1800 * 13.5 / 14), 600 * 13.5 / 14, true)]
+    [InlineData("center=true", 75 + (1800 * 13.5 / 14), 600 * 13.5 / 14, true)]
+    [InlineData("width=10in top=4in left=1in", 300 + (1800 * 10 / 14.0), 600 * 10 / 14.0, true)]
+    public void Art_of_the_platen_s_size_that_does_not_fit_is_sized_as_a_whole_and_refused(string sets, double left, double wide, bool adds)
     {
         var drawn = Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "width=2in top=0in").Run.Art.Artwork;
         var made = Shelf.Run("fit-to-platen", drawn, Shelf.Light, Sets(sets));
-        made.ShouldBeClear();
+        made.Run.Reporter.Notes.ShouldContain(note => note.StartsWith("The art has the platen's size already: it shrinks with the bare garment around it.", StringComparison.Ordinal));
+        made.Run.Art.Declared.ShouldBe(new Declaration(SizeChange: true));
+        made.Guarded.Guards.Where(guard => guard.Outcome == GuardOutcome.Refused).Select(guard => guard.Name).ShouldBe(adds ? [Guardrails.LostToWhite, Guardrails.AddedInk] : [Guardrails.LostToWhite]);
         var ink = Find.Where(made.Run.Art.Artwork.Flat, pixel => pixel == Orange).Bounds!.Value;
         // A mixed px may lie at each end.
         ((double)ink.X).ShouldBe(left, 1.5);

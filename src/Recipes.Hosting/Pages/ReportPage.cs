@@ -320,7 +320,7 @@ public static class ReportPage
         foreach (var guard in report.Guards)
         {
             page.Open("tr").Open("td").Element("code", guard.Name).Close().Cell(WatchesFor(guard.Name));
-            page.Open("td", ("class", guard.Outcome == GuardOutcome.Clear ? "quiet" : "strong")).Text(report.HadNothingToJudge(guard) ? "didn't trip; where the size changes, every pixel moves and none is judged" : Outcome(guard));
+            page.Open("td", ("class", guard.Outcome == GuardOutcome.Clear ? "quiet" : "strong")).Text(report.HadNothingToJudge(guard) ? "not comparable, the size changed" : Outcome(guard));
             if (guard.Why.Length > 0)
             {
                 page.Open("p", ("class", "quiet")).Outside(guard.Why).Close();

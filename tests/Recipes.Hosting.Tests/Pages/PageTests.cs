@@ -142,16 +142,24 @@ public class PageTests
         var report = HarborArt.Report(before, before, Light);
         report = report with
         {
+            Change = report.Change with { Pixels = null },
             Declared = report.Declared with { SizeChange = true },
             Guards = [.. report.Guards.Select(guard => guard.Name == Guardrails.AddedInk ? guard with { Pixels = 7, Outcome = GuardOutcome.Protected } : guard)],
         };
         var document = XDocument.Parse(Written(stream => ReportPage.Write(stream, report, new RunPictures(before, after, null), StoredPng.Encode)));
         Row(Guardrails.AddedInk).ShouldEndWith("put 7 px back");
-        Row(Guardrails.LostToWhite).ShouldEndWith("none is judged");
+        Row(Guardrails.LostToWhite).ShouldEndWith("not comparable, the size changed");
         Row(Guardrails.PrintedBox).ShouldEndWith("didn't trip");
-        var json = new JsonObject();
-        ReportJson.AddCounts(json, report);
-        json["guards"]!.AsArray().Select(guard => (long?)guard!["pixels"]).ShouldBe([null, null, null, 7, 0, 0]);
+        Pixels(report).ShouldBe([null, null, null, 7, 0, 0]);
+        // Where the size stays, a size change that was declared leaves every pixel comparable.
+        Pixels(report with { Change = report.Change with { Pixels = ArtworkDiff.None } }).ShouldBe([0, 0, 0, 7, 0, 0]);
+
+        static IEnumerable<long?> Pixels(RunReport report)
+        {
+            var json = new JsonObject();
+            ReportJson.AddCounts(json, report);
+            return json["guards"]!.AsArray().Select(guard => (long?)guard!["pixels"]);
+        }
 
         string Row(string guard) => document.Descendants("tr").Single(row => row.Elements("td").FirstOrDefault()?.Value == guard).Value;
     }
