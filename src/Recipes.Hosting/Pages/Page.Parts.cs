@@ -13,8 +13,12 @@ internal sealed record PageMark(string Kind, string Name, Box Box)
     public string Label => $"{Kind} {Name}";
 }
 
-/// <summary>A region's number in an overview: the middle of its letters and their baseline, px of the art.</summary>
-internal sealed record PlacedNumber(ReportedRegion Region, int X, int Y);
+/// <summary>A region's number in an overview, px of the art.</summary>
+/// <param name="Region">The region.</param>
+/// <param name="X">The middle of its letters.</param>
+/// <param name="Y">Their baseline.</param>
+/// <param name="Leader">The line that leads from letters that stand beside their region to it, or null where they stand on it.</param>
+internal sealed record PlacedNumber(ReportedRegion Region, int X, int Y, (int FromX, int FromY, int ToX, int ToY)? Leader);
 
 internal sealed partial class Page
 {
@@ -73,8 +77,14 @@ internal sealed partial class Page
         int n = Overview.ShrinkOf(art);
         Open("svg", ("class", "marks"), ("viewBox", $"0 0 {picture.Width * n} {picture.Height * n}"));
         int unit = UnitOf(art);
-        foreach (var (region, x, y) in numbers)
+        foreach (var (region, x, y, leader) in numbers)
         {
+            foreach (string stroke in leader is null ? [] : (string[])["halo", "line"])
+            {
+                var (fromX, fromY, toX, toY) = leader!.Value;
+                Open("line", ("class", stroke), ("x1", Number(fromX)), ("y1", Number(fromY)), ("x2", Number(toX)), ("y2", Number(toY))).Close();
+            }
+
             Open("text", ("class", region.Chosen ? "chosen" : "left"), ("x", Number(x)), ("y", Number(y)),
                 ("font-size", Number(unit)), ("text-anchor", "middle")).Text(Named(region)).Close();
         }
@@ -116,18 +126,43 @@ internal sealed partial class Page
         int unit = UnitOf(art), chosen = regions.Count(region => region.Chosen);
         bool crowd = regions.Length > MostNumbered;
         List<Box> taken = [.. marks.SelectMany(mark => Covers(mark, unit).Concat(Lines(AtLeast(mark.Box, unit), unit / 8)))];
-        ReportedRegion[] small = crowd ? [] : [.. regions.Where(region => Math.Max(region.Box.Width, region.Box.Height) < 2 * unit)];
         return [.. LargestFirst(regions).OrderByDescending(IsException).Take(ReportedRegions.Most).Select(Placed).OfType<PlacedNumber>().Take(MostNumbered)];
 
         bool IsException(ReportedRegion region) => (region.Chosen ? chosen : regions.Length - chosen) * 2 < regions.Length;
 
         // In a crowd nobody could tell whose number stands beside a region: there it stands in its middle or nowhere, but for exceptions.
-        PlacedNumber? Placed(ReportedRegion region) => PlacesFor(region, art, unit).Take(crowd && !IsException(region) ? 1 : 5)
-            .Select(at => new PlacedNumber(region, at.X, at.Y)).FirstOrDefault(number =>
+        PlacedNumber? Placed(ReportedRegion region)
+        {
+            int at = 0;
+            foreach (var (x, y) in PlacesFor(region, art, unit).Take(crowd && !IsException(region) ? 1 : 5))
             {
-                var letters = Letters(Named(region), number.X - (WidthOf(Named(region), unit) / 2), number.Y, unit);
-                return !small.Any(other => other != region && !other.Box.Within(letters).IsEmpty) && Takes(taken, [letters]);
-            });
+                var letters = Letters(Named(region), x - (WidthOf(Named(region), unit) / 2), y, unit);
+                bool beside = at++ > 0;
+                if (!MistakenFor(region, letters) && Takes(taken, [letters]))
+                {
+                    return new PlacedNumber(region, x, y, beside ? Between(letters, region) : null);
+                }
+            }
+
+            return null;
+        }
+
+        // A number on another region names that one, as in the hole of a ring; not so where the other surrounds its own.
+        bool MistakenFor(ReportedRegion region, Box place) =>
+            !crowd && regions.Any(other => other != region && !other.Box.Within(place).IsEmpty && other.Box.Around(region.Box) != other.Box);
+
+        // From the letters' nearest edge well into the region, or only to its edge where another one lies in its middle.
+        (int FromX, int FromY, int ToX, int ToY) Between(Box letters, ReportedRegion region)
+        {
+            var box = region.Box;
+            var (x, y) = Nearest(new Box(box.X + (box.Width / 3), box.Y + (box.Height / 3), (box.Width + 2) / 3, (box.Height + 2) / 3), letters);
+            (x, y) = MistakenFor(region, new Box(x, y, 1, 1)) ? Nearest(box, letters) : (x, y);
+            var (fromX, fromY) = Nearest(letters, new Box(x, y, 1, 1));
+            return (fromX, fromY, x, y);
+        }
+
+        // The place in a box that is nearest to the middle of another.
+        static (int X, int Y) Nearest(Box box, Box to) => (Math.Clamp(to.X + (to.Width / 2), box.X, box.Right - 1), Math.Clamp(to.Y + (to.Height / 2), box.Y, box.Bottom - 1));
     }
 
     // Over the middle of the region, then below, right, left and above; all of them inside the art.

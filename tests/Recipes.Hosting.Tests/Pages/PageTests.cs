@@ -86,6 +86,36 @@ public class PageTests
         document.Root!.Value.ShouldNotContain("numbered here");
     }
 
+    // A ring around a hole that is left alone, and a bar beside it: who types a number that stands in the hole means the hole.
+    [Fact]
+    public void No_number_stands_on_another_region_and_a_line_leads_from_where_it_stands_to_its_own()
+    {
+        var art = Plane<Rgba8>.OneValue(640, 480, new Rgba8(80, 90, 100));
+        ImmutableArray<ReportedRegion> regions =
+            [new(1, new Box(200, 100, 160, 160), 15_000, true), new(2, new Box(250, 150, 60, 60), 2_900, false), new(3, new Box(370, 170, 70, 12), 840, true)];
+        var report = HarborArt.Report(art, art, Light) with { Regions = [new ReportedRegions("enclosed white", regions)] };
+        var marks = XDocument.Parse(Written(stream => ReportPage.Write(stream, report, new RunPictures(art, art, art), StoredPng.Encode)))
+            .Descendants("svg").First(svg => (string?)svg.Attribute("class") == "marks");
+        foreach (var region in regions)
+        {
+            var text = marks.Elements("text").Single(text => text.Value.Trim('(', ')') == $"{region.Number}");
+            var place = (X: Of(text, "x"), Y: Of(text, "y") - (Of(text, "font-size") / 3));
+            bool inside = region.Box.Contains(place.X, place.Y);
+            regions.Where(other => other.Box.Contains(place.X, place.Y) && (!inside || region.Number == 1)).ShouldAllBe(other => other == region);
+            // A line that is drawn right before a number is that number's.
+            var lines = text.ElementsBeforeSelf().Reverse().TakeWhile(element => element.Name == "line").ToList();
+            inside.ShouldBe(lines.Count == 0);
+            foreach (var line in lines)
+            {
+                var end = (X: Of(line, "x2"), Y: Of(line, "y2"));
+                region.Box.Contains(end.X, end.Y).ShouldBeTrue();
+                (region.Number == 1 && regions[1].Box.Contains(end.X, end.Y)).ShouldBeFalse();
+            }
+        }
+
+        static int Of(XElement element, string name) => (int)element.Attribute(name)!;
+    }
+
     // 1,600 dots in reading order, the largest in the last row: more than an overview has room for.
     [Fact]
     public void An_overview_numbers_the_largest_regions_that_have_room_and_the_table_has_all_by_size()
