@@ -1,3 +1,4 @@
+using System.Globalization;
 using Recipes.Imaging;
 using Recipes.Problems;
 
@@ -90,8 +91,13 @@ public static class ArtDecoder
             heading.Notes.Add($"turned upright as its EXIF orientation {orientation} says");
         }
 
-        double? ppi = heading.PixelsPerInch ?? heading.Exif?.PixelsPerInch;
-        double? rounded = ppi is { } value && Math.Round(value, 2, MidpointRounding.AwayFromZero) is var near and > 0 ? near : null;
-        return new DecodedArt(heading.Format, heading.Mode, heading.Notes, Artwork.FromPixels(Upright.Turn(stored, orientation), rounded), heading.Provenance);
+        double? ppi = (heading.PixelsPerInch ?? heading.Exif?.PixelsPerInch) is { } stated ? Math.Round(stated, 2, MidpointRounding.AwayFromZero) : null;
+        if (ppi is < 1 or > 100_000)
+        {
+            heading.Notes.Add(string.Create(CultureInfo.InvariantCulture, $"it states {ppi:0.##} pixels per inch, which nobody can have meant; taken for none"));
+            ppi = null;
+        }
+
+        return new DecodedArt(heading.Format, heading.Mode, heading.Notes, Artwork.FromPixels(Upright.Turn(stored, orientation), ppi), heading.Provenance);
     }
 }

@@ -117,6 +117,19 @@ public class DecodePngTest
         Oracle.Decode(new TestPng(1, 1, 8, 2).Bytes()).PixelsPerInch.ShouldBeNull();
     }
 
+    // An inch is 0.0254 m (exact since 1959): 39 per meter are 0.99 per inch, 40 are 1.02; 3,937,008 are just above 100,000.
+    [Theory]
+    [InlineData(39u, null, "0.99")]
+    [InlineData(40u, 1.02, null)]
+    [InlineData(3_937_007u, 99_999.98, null)]
+    [InlineData(3_937_009u, null, "100000.03")]
+    public void A_resolution_that_nobody_can_have_meant_is_told_and_taken_for_none(uint perMeter, double? back, string? told)
+    {
+        var art = Oracle.Decode(new TestPng(1, 1, 8, 2) { Early = [TestPng.Physical(perMeter, perMeter, 1)] }.Bytes());
+        art.PixelsPerInch.ShouldBe(back);
+        art.Notes.ShouldBe(told is null ? [] : [$"it states {told} pixels per inch, which nobody can have meant; taken for none"]);
+    }
+
     [Fact]
     public void Ignores_data_after_the_end_chunk()
     {
