@@ -130,7 +130,7 @@ public sealed record ArtState
             }
 
             throw new ProblemException(Codes.ArtChanged, $"{file.Path} is no longer the file that the work began with.",
-                "Put the earlier file back, use --original to look at the new file alone, or move the work file away to start anew.", new Place(file.Path));
+                "Put the earlier file back, use --original to look at the new file alone, or move the work file away to start anew. Where the new file has a name of its own, 'recipes carry-over OLD NEW' brings the steps onto it.", new Place(file.Path));
         }
 
         var line = work.Line(setup.Setup.Name);
