@@ -14,6 +14,7 @@ public sealed class BadRequestTests : IDisposable
     [InlineData("commit printable-whites ring.png --setup light-garment --guard lost-to-whte=allow", 2, "R1010", "'lost-to-white'")]
     [InlineData("comit printable-whites ring.png", 2, "R1001", "'commit'")]
     [InlineData("commit printable-whites ring.png --gaurd lost-to-white=allow", 2, "R1001", "'--guard'")]
+    [InlineData("commit fit-to-platen ring.png --setup light-garment --set width=5", 2, "R1005", "--set width=100mm")]
     [InlineData("commit printable-whites ring.png --setup light-garment --set near=300", 2, "R1005", "near")]
     [InlineData("commit printable-whites ring.png --setup light-garment --set near=-1", 2, "R1005", "near")]
     [InlineData("commit printable-whites ring.png --setup light-garment --set near=1.5", 2, "R1005", "near")]

@@ -53,7 +53,7 @@ internal sealed class RecipeJob
         return refused.Count == 0 ? null : new Problem(
             Codes.GuardrailRefused,
             string.Join(" ", refused.Select(guard => $"{guard.Name}: {guard.Why}")),
-            $"Look at the difference in a dry run first. If it is meant, --guard {refused[0].Name}=allow lets it pass.",
+            $"Look at the difference that a dry run shows. If it is meant, --guard {refused[0].Name}=allow lets it pass.",
             new Place(report.Art.Path));
     }
 

@@ -101,9 +101,10 @@ public sealed record ParameterValues(ImmutableSortedDictionary<string, string> G
         };
     }
 
-    private static string Example(ParameterSpec parameter) => parameter.Default.Length > 0 ? parameter.Default : parameter.Type switch
+    private static string Example(ParameterSpec parameter) => parameter.Default is not ("" or "auto") ? parameter.Default : parameter.Type switch
     {
         ParameterType.Length => "1.5mm",
+        ParameterType.OptionalLength => "100mm",
         ParameterType.Area => "0.06mm2",
         ParameterType.Color => "#c8102e",
         ParameterType.RegionNumbers => "2,5,7-9",
