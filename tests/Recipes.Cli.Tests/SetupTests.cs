@@ -29,7 +29,7 @@ public sealed class SetupTests : IDisposable
         shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(2, "R1008");
         // Choosing one afterwards doesn't make the fallback's dry run a chosen one.
         shop.Json("setups", "use", "light-garment").ShouldExit(0);
-        shop.Run("commit", "--dry-run", "ring.dry-run").ShouldExit(2).Err.ShouldContain("Run the dry run again with --setup");
+        ((string)shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(2, "R1008").Json["problems"]![0]!["hint"]!).ShouldStartWith("Run the dry run again with --setup");
         var chosen = shop.Json("dry-run", "printable-whites", "ring.png").ShouldExit(0);
         chosen.Codes.ShouldBeEmpty();
         ((bool)chosen.Json["setupIsFallback"]!).ShouldBeFalse();
