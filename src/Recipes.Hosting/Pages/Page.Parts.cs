@@ -133,14 +133,12 @@ internal sealed partial class Page
         // In a crowd nobody could tell whose number stands beside a region: there it stands in its middle or nowhere, but for exceptions.
         PlacedNumber? Placed(ReportedRegion region)
         {
-            int at = 0;
-            foreach (var (x, y) in PlacesFor(region, art, unit).Take(crowd && !IsException(region) ? 1 : 5))
+            foreach (var (i, (x, y)) in PlacesFor(region, art, unit).Take(crowd && !IsException(region) ? 1 : 5).Index())
             {
                 var letters = Letters(Named(region), x - (WidthOf(Named(region), unit) / 2), y, unit);
-                bool beside = at++ > 0;
                 if (!MistakenFor(region, letters) && Takes(taken, [letters]))
                 {
-                    return new PlacedNumber(region, x, y, beside ? Between(letters, region) : null);
+                    return new PlacedNumber(region, x, y, i > 0 ? Between(letters, region) : null);
                 }
             }
 

@@ -12,7 +12,7 @@ namespace Recipes.Hosting;
 public sealed class Workers : IDisposable
 {
     private readonly ConcurrentDictionary<string, Ahead> ahead = new();
-    private readonly ConditionalWeakTable<Artwork, SealedPart> left = [];
+    private readonly ConditionalWeakTable<Artwork, SealedPart> sealedArts = [];
     private readonly WorkerProgram? program;
 
     /// <summary>Workers with limits.</summary>
@@ -46,17 +46,17 @@ public sealed class Workers : IDisposable
     internal bool Expects(string mode) => ahead.TryGetValue(mode, out var waiting) && waiting.IsExpecting;
 
     /// <summary>Keeps what a worker left of an art, so that it needn't be sent to the next one.</summary>
-    internal void Keep(Artwork art, SealedPart part) => left.Add(art, part);
+    internal void Keep(Artwork art, SealedPart part) => sealedArts.Add(art, part);
 
     /// <summary>What a worker left of this very art, or null.</summary>
-    internal SealedPart? LeftOf(Artwork art) => left.TryGetValue(art, out var part) ? part : null;
+    internal SealedPart? LeftOf(Artwork art) => sealedArts.TryGetValue(art, out var part) ? part : null;
 
     /// <summary>Lets go what a worker left of an art; where nobody does, it goes with the art.</summary>
     internal void LetGo(Artwork art)
     {
         if (LeftOf(art) is { } part)
         {
-            left.Remove(art);
+            sealedArts.Remove(art);
             Task.Run(part.Memory.Dispose);
         }
     }
