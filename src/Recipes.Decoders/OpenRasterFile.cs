@@ -260,8 +260,8 @@ internal sealed class OpenRasterFile
     }
 
     private double? Resolution(XElement image) =>
-        double.TryParse((string?)image.Attribute(Own + "ppi"), NumberStyles.Float, CultureInfo.InvariantCulture, out double exact) && exact is >= 1 and <= 100_000 ? exact
-        : Whole(image, "xres", 0) is var whole and >= 1 and <= 100_000 ? whole
+        double.TryParse((string?)image.Attribute(Own + "ppi"), NumberStyles.Float, CultureInfo.InvariantCulture, out double exact) && Artwork.IsResolution(exact) ? exact
+        : Whole(image, "xres", 0) is var whole && Artwork.IsResolution(whole) ? whole
         : null;
 
     private long Whole(XElement element, string name, long otherwise) => (string?)element.Attribute(name) is not { } text ? otherwise

@@ -70,6 +70,9 @@ public sealed partial class Artwork
     /// <summary>Resolution, or null where the file said none.</summary>
     public double? PixelsPerInch { get; }
 
+    /// <summary>True for a resolution that art may state, in pixels per inch: 1 to 100,000.</summary>
+    public static bool IsResolution(double pixelsPerInch) => pixelsPerInch is >= 1 and <= 100_000;
+
     /// <summary>True where two resolutions are the same in a PNG file, which states whole pixels per meter: 72 per inch come back from one as 72.01.</summary>
     public static bool IsSameResolution(double? one, double? other)
     {

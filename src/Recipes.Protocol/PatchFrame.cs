@@ -88,7 +88,7 @@ public static class PatchFrame
         }
 
         double resolution = reader.Double();
-        if (resolution is not (0 or (>= 1 and <= 100_000)))
+        if (resolution != 0 && !Artwork.IsResolution(resolution))
         {
             throw new FrameException("The patch's resolution is out of range.");
         }

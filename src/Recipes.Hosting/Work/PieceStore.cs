@@ -34,7 +34,7 @@ internal sealed class PieceStore(WorkDatabase database)
             return known;
         }
 
-        if (art.PixelsPerInch is not (null or (>= 1 and <= 100_000)))
+        if (art.PixelsPerInch is { } stated && !Artwork.IsResolution(stated))
         {
             throw new ArgumentException("The resolution is out of range.", nameof(art));
         }
@@ -118,7 +118,7 @@ internal sealed class PieceStore(WorkDatabase database)
         int width = BinaryPrimitives.ReadInt32LittleEndian(data), height = BinaryPrimitives.ReadInt32LittleEndian(data.AsSpan(4));
         double resolution = BinaryPrimitives.ReadDoubleLittleEndian(data.AsSpan(8));
         if (width is < 1 or > Artwork.LargestSide || height is < 1 or > Artwork.LargestSide || (long)width * height > Artwork.MostPixels
-            || resolution is not (0 or (>= 1 and <= 100_000)))
+            || (resolution != 0 && !Artwork.IsResolution(resolution)))
         {
             throw Database.Damaged("the size of a step is out of range");
         }
