@@ -16,17 +16,19 @@ public sealed class Finder
 
     private Plane<Rgba8> Flat => art.Artwork.Flat;
 
+    private Region Found(Region region) => region.On(art.Artwork.Ground);
+
     /// <summary>Every pixel of 255,255,255 at alpha above 0.</summary>
-    public Region PureWhite() => Find.PureWhite(Flat);
+    public Region PureWhite() => Found(Find.PureWhite(Flat));
 
     /// <summary>Every pixel of 0,0,0 at alpha above 0.</summary>
-    public Region PureBlack() => Find.PureBlack(Flat);
+    public Region PureBlack() => Found(Find.PureBlack(Flat));
 
     /// <summary>Every pixel of alpha 0.</summary>
-    public Region Transparent() => Find.Transparent(Flat);
+    public Region Transparent() => Found(Find.Transparent(Flat));
 
     /// <summary>Every pixel within a CIEDE2000 difference (Lab D50) of a color, at alpha above 0.</summary>
-    public Region Like(Rgba8 color, double within) => Find.Like(Flat, color, within);
+    public Region Like(Rgba8 color, double within) => Found(Find.Like(Flat, color, within));
 
     /// <summary>
     /// How much of every pixel is a color: 255 within a CIEDE2000 difference (Lab D50) of it, and in the mixes of anti-aliased
@@ -50,7 +52,7 @@ public sealed class Finder
     /// What lies outside the art: transparent pixels, and those of a flat background color that a walk from the border
     /// reaches; only transparent ones where most of the border is transparent.
     /// </summary>
-    public Region Outside(Rgba8 background) => Find.Outside(Flat, background);
+    public Region Outside(Rgba8 background) => Found(Find.Outside(Flat, background, art.Artwork.Ground));
 
     /// <summary>Every pixel outside of a box.</summary>
     public Region Outside(Box box) => Find.Outside(Flat, box);
@@ -68,13 +70,13 @@ public sealed class Finder
     public Region Halo(Region outside, Rgba8 background, double width) => Find.Halo(outside, background, width);
 
     /// <summary>Pixels of alpha 1 to 254; coverage is their alpha.</summary>
-    public Region PartlyTransparent() => Find.PartlyTransparent(Flat);
+    public Region PartlyTransparent() => Found(Find.PartlyTransparent(Flat));
 
     /// <summary>Every pixel for which the rule says yes; a pixel has R, G, B and A.</summary>
-    public Region Where(Func<Rgba8, bool> rule) => Find.Where(Flat, rule);
+    public Region Where(Func<Rgba8, bool> rule) => Found(Find.Where(Flat, rule));
 
     /// <summary>Every pixel with L* and chroma (Lab D50) at most so much, at alpha above 0.</summary>
-    public Region NearBlack(double lightness, double chroma) => Find.NearBlack(Flat, lightness, chroma);
+    public Region NearBlack(double lightness, double chroma) => Found(Find.NearBlack(Flat, lightness, chroma));
 
     /// <summary>
     /// The background reached from the border: transparent, or so many levels from white; near the art, within

@@ -16,6 +16,12 @@ public sealed class Reporter
     /// <summary>The most regions of one list; a list that is longer keeps the largest ones.</summary>
     public const int MostRegions = 10_000;
 
+    /// <summary>The most questions; more are dropped.</summary>
+    public const int MostQuestions = 20;
+
+    /// <summary>The most regions of one question, the largest.</summary>
+    public const int MostRegionsAsked = 1000;
+
     /// <summary>The most colors of one list.</summary>
     public const int MostColors = 24;
 
@@ -23,9 +29,14 @@ public sealed class Reporter
     private readonly List<RegionList> regions = [];
     private readonly List<ColorList> colors = [];
 
+    private readonly List<Question> questions = [];
+
     internal Reporter()
     {
     }
+
+    /// <summary>The questions so far, answered ones too.</summary>
+    public IReadOnlyList<Question> Questions => questions;
 
     /// <summary>The notes so far.</summary>
     public IReadOnlyList<string> Notes => notes;
@@ -35,6 +46,33 @@ public sealed class Reporter
 
     /// <summary>The color lists so far.</summary>
     public IReadOnlyList<ColorList> ColorLists => colors;
+
+    /// <summary>
+    /// Asks what the recipe had to guess, or says that its parameters answered it. Ask about what shows on the garment, group what
+    /// is alike, and name a parameter that gives another answer: a flood of questions is none.
+    /// </summary>
+    public void Ask(Question question)
+    {
+        ArgumentNullException.ThrowIfNull(question);
+        if (questions.Count < MostQuestions)
+        {
+            var largest = question.Regions.Length <= MostRegionsAsked ? question.Regions
+                : [.. question.Regions.OrderByDescending(region => region.Count).Take(MostRegionsAsked).OrderBy(region => region.Number)];
+            questions.Add(question with { Regions = largest });
+        }
+    }
+
+    /// <summary>Asks likewise, of parts of the art.</summary>
+    /// <param name="code">The code of the finding that it is about, for instance <c>edge-white</c>.</param>
+    /// <param name="message">The question, in one sentence of the trade.</param>
+    /// <param name="about">The parts.</param>
+    /// <param name="proposal">What is done unless answered.</param>
+    /// <param name="answer">The parameter that gives another answer, as <c>name=value</c>.</param>
+    public void Ask(string code, string message, Islands about, string proposal, string answer)
+    {
+        ArgumentNullException.ThrowIfNull(about);
+        Ask(new Question(code, message, [.. about], proposal, answer));
+    }
 
     /// <summary>Adds a sentence to the report.</summary>
     public void Note(string text)

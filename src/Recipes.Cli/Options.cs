@@ -18,6 +18,17 @@ internal static class Options
 
     public static Option<string?> RecipesFolder() => new("--recipes") { Description = "Look for recipes in DIR first", HelpName = "DIR" };
 
+    public static Option<string?> Kind() => new("--kind")
+    {
+        Description = "What kind of art it is, where the program takes it for another: cut-out, on-paper, full-frame or mixed", HelpName = "KIND",
+        CompletionSources = { _ => Enum.GetValues<ArtKind>().Select(ReportJson.KindWord) },
+    };
+
+    /// <summary>Reads <c>--kind</c>; null where it isn't given.</summary>
+    public static ArtKind? ReadKind(string? text) => text is null ? null
+        : Enum.GetValues<ArtKind>().Cast<ArtKind?>().FirstOrDefault(kind => ReportJson.KindWord(kind!.Value) == text)
+            ?? throw new ProblemException(Codes.BadUsage, $"'--kind' takes {string.Join(", ", Enum.GetValues<ArtKind>().Select(ReportJson.KindWord))}, not '{CleanText.Line(text, 40)}'.", "'recipes check' tells the kind that the pixels show.");
+
     public static Option<string[]> Set() => new("--set")
     {
         Description = "A parameter of the recipe; repeatable", HelpName = "name=value", DefaultValueFactory = _ => [],

@@ -136,6 +136,7 @@ public sealed record ArtState
         var line = work.Line(setup.Setup.Name);
         int step = original ? 0 : line.Head;
         var art = work.Read(setup.Setup.Name, step);
+        art = art.WithGround(GroundOf(work, line, step, art));
         return new ArtState
         {
             File = file,
@@ -164,6 +165,27 @@ public sealed record ArtState
             SetupIsFallback = setup.IsFallback,
             Provenance = decoded.Provenance,
         };
+    }
+
+    /// <summary>The state as another kind of art than its pixels tell; itself where null.</summary>
+    public ArtState As(ArtKind? kind) => kind is { } said ? this with { Art = Art.WithGround(Art.Ground with { Kind = said }) } : this;
+
+    // What the last step wrote down; where none did, what the art as it came shows, a figure on the whole canvas.
+    private static Ground GroundOf(WorkFile work, WorkLine line, int step, Artwork art)
+    {
+        var canvas = new Box(0, 0, art.Width, art.Height);
+        for (int at = step; at != 0;)
+        {
+            var done = line.Steps.First(known => known.Number == at);
+            if (ReportJson.ReadGround(OutsideJson.Parse(Encoding.UTF8.GetBytes(done.Record.ReportJson)).Object("ground"), canvas) is { } ground)
+            {
+                return ground;
+            }
+
+            at = done.Parent;
+        }
+
+        return (step == 0 ? art : work.Read(line.Setup, 0)).Ground with { Edge = canvas };
     }
 
     /// <summary>The hash of the original and the steps up to one.</summary>

@@ -43,6 +43,9 @@ public sealed record KeptDryRun
     /// <summary>True where the dry run looked at the file itself.</summary>
     public required bool Original { get; init; }
 
+    /// <summary>The kind of art, as <c>--kind</c> gave it, or null.</summary>
+    public required string? Kind { get; init; }
+
     /// <summary>The parameters, as <c>--set</c> takes them.</summary>
     public required IReadOnlyList<string> Sets { get; init; }
 
@@ -202,6 +205,7 @@ public sealed class DryRunFolder : IDisposable
                 Setup = setupFile is not null && File.Exists(setupFile) ? setupFile : setup,
                 SetupIsFallback = report.Says("setupIsFallback"),
                 Original = inputs.Says("original"),
+                Kind = inputs.Text("kind"),
                 Sets = [.. (report.Object("parameters") ?? []).Select(pair => $"{pair.Key}={report.Object("parameters").Text(pair.Key)}")],
                 Guards = [.. (report!["guards"] as JsonArray ?? []).OfType<JsonObject>().Select(guard => $"{guard.Text("name")}={guard.Text("policy")}")],
             }

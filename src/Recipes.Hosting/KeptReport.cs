@@ -8,11 +8,11 @@ namespace Recipes.Hosting;
 /// <remarks>Only the build that wrote it reads it, and only where the cache's MAC holds, so there is no version and nothing to judge.</remarks>
 internal sealed record KeptReport(
     ArtChange Change, DeclaredCount Declared, ImmutableArray<GuardResult> Guards, ImmutableArray<string> Notes,
-    ImmutableArray<ReportedRegions> Regions, ImmutableArray<ReportedColors> Colors) : IMessage<KeptReport>
+    ImmutableArray<ReportedRegions> Regions, ImmutableArray<ReportedColors> Colors, ImmutableArray<AskedQuestion> Questions, Ground Ground) : IMessage<KeptReport>
 {
     /// <summary>What is kept of a report.</summary>
     public static KeptReport Of(RunReport report) =>
-        new(report.Change, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors);
+        new(report.Change, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors, report.Questions, report.Ground);
 
     /// <inheritdoc/>
     public static KeptReport Read(MessageReader reader) => new(
@@ -25,8 +25,10 @@ internal sealed record KeptReport(
         new DeclaredCount(reader.LongNumber(), reader.LongNumber(), reader.LongNumber(), reader.LongNumber(), reader.Flag()),
         reader.List(from => new GuardResult(from.Text(), (GuardPolicy)from.Number(), from.LongNumber(), (GuardOutcome)from.Number(), from.OptionalBox(), from.Text())),
         reader.List(from => from.Text()),
-        reader.List(from => new ReportedRegions(from.Text(), from.List(region => new ReportedRegion(region.Number(), region.Box(), region.LongNumber(), region.Flag())))),
-        reader.List(from => new ReportedColors(from.Text(), from.List(color => new ReportedColor(color.Color(), color.LongNumber())), from.Number())));
+        reader.List(from => new ReportedRegions(from.Text(), from.List(ReadRegion))),
+        reader.List(from => new ReportedColors(from.Text(), from.List(color => new ReportedColor(color.Color(), color.LongNumber())), from.Number())),
+        reader.List(ReadQuestion),
+        GroundMessage.Read(reader));
 
     /// <inheritdoc/>
     public void Write(MessageWriter writer)
@@ -80,13 +82,7 @@ internal sealed record KeptReport(
         writer.List(Regions, list =>
         {
             writer.Text(list.Title);
-            writer.List(list.Regions, region =>
-            {
-                writer.Number(region.Number);
-                writer.Box(region.Box);
-                writer.Number(region.Pixels);
-                writer.Flag(region.Chosen);
-            });
+            writer.List(list.Regions, region => Write(writer, region));
         });
         writer.List(Colors, list =>
         {
@@ -98,6 +94,8 @@ internal sealed record KeptReport(
             });
             writer.Number(list.Others);
         });
+        writer.List(Questions, question => Write(writer, question));
+        GroundMessage.Write(writer, Ground);
     }
 
     /// <summary>The whole report again.</summary>
@@ -118,7 +116,34 @@ internal sealed record KeptReport(
         Notes = Notes,
         Regions = Regions,
         Colors = Colors,
+        Questions = Questions,
+        Ground = Ground,
     };
+
+    private static void Write(MessageWriter writer, ReportedRegion region)
+    {
+        writer.Number(region.Number);
+        writer.Box(region.Box);
+        writer.Number(region.Pixels);
+        writer.Flag(region.Chosen);
+    }
+
+    private static ReportedRegion ReadRegion(MessageReader reader) => new(reader.Number(), reader.Box(), reader.LongNumber(), reader.Flag());
+
+    private static void Write(MessageWriter writer, AskedQuestion question)
+    {
+        writer.Text(question.Code);
+        writer.Number(question.Step);
+        writer.Text(question.Recipe);
+        writer.Text(question.Message);
+        writer.List(question.Regions, region => Write(writer, region));
+        writer.Text(question.Proposal);
+        writer.Text(question.Answer);
+        writer.Optional(question.Decision);
+    }
+
+    private static AskedQuestion ReadQuestion(MessageReader reader) =>
+        new(reader.Text(), reader.Number(), reader.Text(), reader.Text(), reader.List(ReadRegion), reader.Text(), reader.Text()) { Decision = reader.OptionalText() };
 
     private static void Write(MessageWriter writer, InkCount count)
     {

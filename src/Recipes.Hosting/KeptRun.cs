@@ -38,7 +38,7 @@ public static class KeptRun
         var text = new StringBuilder();
         var culture = CultureInfo.InvariantCulture;
         text.Append(culture, $"program {typeof(KeptRun).Assembly.GetName().Version} {typeof(KeptRun).Assembly.ManifestModule.ModuleVersionId} {ReadyRecipe.ToolchainSha256}\n");
-        text.Append(culture, $"art {state.File.Sha256}\nstep {state.Step} {state.StateSha256}\n");
+        text.Append(culture, $"art {state.File.Sha256}\nstep {state.Step} {state.StateSha256}\nground {state.Art.Ground.Kind} {state.Art.Ground.Paper} {state.Art.Ground.Edge}\n");
         text.Append(culture, $"{recipe}\nsetup {state.SetupIsFallback} {SetupJson.Text(state.Setup)}");
         foreach (var (name, value) in values.Given)
         {
@@ -108,7 +108,7 @@ public static class KeptRun
             using var stream = new MemoryStream(bytes);
             string sha256 = Convert.ToHexStringLower(Frame.Read(stream, Frame.Bytes, 32));
             var report = Message.Read<KeptReport>(stream).Whole(recipe, state, values);
-            var after = WorkerAnswer.Build(() => PatchFrame.Read(stream, state.Art.Layers.Length, null).ApplyTo(state.Art));
+            var after = WorkerAnswer.Build(() => PatchFrame.Read(stream, state.Art.Layers.Length, null).ApplyTo(state.Art)).WithGround(report.Ground);
             return (new RunResult(state.Art, after, report), sha256);
         }
         catch (FrameException)

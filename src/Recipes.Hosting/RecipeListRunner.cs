@@ -26,7 +26,14 @@ public static class RecipeListRunner
         for (int i = 0; i < list.Recipes.Length; i++)
         {
             var step = runner.Run(list.Recipes[i], now, ParameterValues.Resolve(list.Recipes[i].Spec, list.Sets[i], state.Setup.ResolutionFor(now.Art), state.Setup), list.Recipes[i].Source.Name + ".");
-            steps.Add(i == 0 ? step : step with { Report = step.Report with { FromRecipe = list.Recipes[i - 1].Source.Name } });
+            steps.Add(step with
+            {
+                Report = step.Report with
+                {
+                    FromRecipe = i == 0 ? null : list.Recipes[i - 1].Source.Name,
+                    Questions = [.. step.Report.Questions.Select(question => question with { Step = i + 1 })],
+                },
+            });
             if (step.Report.Refused)
             {
                 break;
@@ -52,6 +59,8 @@ public static class RecipeListRunner
                 done.Sum(step => step.Report.Declared.PrintedBlack), done.Any(step => step.Report.Declared.SizeChange)),
             Guards = [.. done[0].Report.Guards.Select(guard => Worst(guard.Name, done))],
             Notes = [.. done.SelectMany(step => step.Report.Notes.Select(note => $"{step.Report.Recipe.Name}: {note}"))],
+            Questions = [.. done.SelectMany(step => step.Report.Questions)],
+            Ground = after.Ground,
             // Numbers belong to the art that the step saw, so they stand in the step's own report.
         };
         return new ListResult(new RunResult(before, after, report), [.. done]);

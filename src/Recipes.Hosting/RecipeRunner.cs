@@ -12,7 +12,7 @@ public sealed record RunResult(Artwork Before, Artwork After, RunReport Report);
 /// <summary>Runs a checked recipe in a worker and judges what comes back.</summary>
 public sealed class RecipeRunner
 {
-    private const int MostNotes = 100, MostLists = 100, MostColors = 64;
+    private const int MostNotes = 100, MostLists = 100, MostColors = 64, MostQuestions = 20, MostRegionsAsked = 1000;
     private readonly Workers workers;
     private readonly Guardrails guardrails;
     private readonly CancellationToken cancel;
@@ -89,6 +89,8 @@ public sealed class RecipeRunner
             Guards = guarded.Guards,
             Notes = [.. reply.Notes.Take(MostNotes).Select(note => CleanText.Line(note, 1000)), .. leftOut],
             Regions = regions,
+            Questions = Questions(reply.Questions, recipe.Source.Name, before),
+            Ground = guarded.Art.Ground,
             Colors = [.. reply.Colors.Take(MostLists).Select(list => Colors(list, before.PixelCount))],
         };
         return new RunResult(before, guarded.Art, report);
@@ -104,7 +106,7 @@ public sealed class RecipeRunner
             return workers.Ask("run", memory, memory,
                 stream =>
                 {
-                    Message.Write(stream, new RunRequest(recipe.Source.Path, state.Setup, values.Resolved));
+                    Message.Write(stream, new RunRequest(recipe.Source.Path, state.Setup, before.Ground, values.Resolved));
                     Frame.Write(stream, Frame.Bytes, recipe.Checked.Assembly.Span);
                     if (left is null)
                     {
@@ -154,7 +156,8 @@ public sealed class RecipeRunner
 
         if (reply.SizeChange)
         {
-            return (reply, ReadPlaten(stream, reply, before, setup), new Declaration(SizeChange: true));
+            var placed = ReadPlaten(stream, reply, before, setup);
+            return (reply, placed.WithGround(before.Ground with { Edge = EdgeIn(placed, reply.Edge) }), new Declaration(SizeChange: true));
         }
 
         var after = WorkerAnswer.Build(() => PatchFrame.Read(stream, before.Layers.Length, before.Grid).ApplyTo(before));
@@ -164,6 +167,13 @@ public sealed class RecipeRunner
             reply.Bare ? PatchFrame.ReadCoverage(stream, before.Grid) : null,
             reply.DroppedBlack ? PatchFrame.ReadCoverage(stream, before.Grid) : null,
             reply.PrintedBlack ? PatchFrame.ReadCoverage(stream, before.Grid) : null));
+    }
+
+    // Kind and paper are the host's own; where the picture lies now is the recipe's word, which only has to be possible.
+    private static Box EdgeIn(Artwork placed, Box? told)
+    {
+        var canvas = new Box(0, 0, placed.Width, placed.Height);
+        return told is { IsEmpty: false } edge && edge.Within(canvas) == edge ? edge : throw new FrameException("The answer places the picture outside of its canvas.");
     }
 
     // The one size that a recipe can ask for is the setup's platen, so the host knows the size that each resolution has.
@@ -224,6 +234,17 @@ public sealed class RecipeRunner
         var largest = lists.SelectMany(list => list.Regions).OrderByDescending(region => region.Pixels).Take(ReportedRegions.Most).ToHashSet(ReferenceEqualityComparer.Instance);
         return ([.. lists.Select(list => list with { Regions = list.Regions.RemoveAll(region => !largest.Contains(region)) })],
             [string.Create(CultureInfo.InvariantCulture, $"Of {all:#,0} listed regions the {ReportedRegions.Most:#,0} largest are shown; {all - ReportedRegions.Most:#,0} smaller ones are left out.")]);
+    }
+
+    private static ImmutableArray<AskedQuestion> Questions(ImmutableArray<QuestionMessage> told, string recipe, Artwork art)
+    {
+        var canvas = new Box(0, 0, art.Width, art.Height);
+        return [.. told.Take(MostQuestions).Select(asked => AskedQuestion.Of(
+            new Question(CleanText.Line(asked.Code, 40), CleanText.Line(asked.Message, 500),
+                [.. asked.Regions.Take(MostRegionsAsked)
+                    .Where(region => region.Number >= 0 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1 && region.Pixels <= art.PixelCount)
+                    .Select(region => new Island(region.Number, region.Box, region.Pixels, region.Box.X, region.Box.Y))],
+                CleanText.Line(asked.Proposal, 200), CleanText.Line(asked.Answer, 200), asked.Decided), recipe, 1))];
     }
 
     private static ReportedColors Colors(ColorListMessage list, long pixels) => new(CleanText.Line(list.Title, 100),

@@ -117,6 +117,7 @@ public static class ReportJson
         answer["setup"] = SetupJson.ToJson(report.Setup);
         answer["setupIsFallback"] = report.SetupIsFallback;
         AddCounts(answer, report);
+        answer["kind"] = KindWord(report.Ground.Kind);
         answer["notes"] = Texts(report.Notes);
         answer["regions"] = new JsonArray([.. report.Regions.Select(list => new JsonObject
         {
@@ -134,11 +135,58 @@ public static class ReportJson
         })]);
     }
 
+    /// <summary>Open questions, or decided ones with how they were decided.</summary>
+    public static JsonArray Of(IEnumerable<AskedQuestion> questions) => new([.. questions.Select(question =>
+    {
+        var json = new JsonObject
+        {
+            ["code"] = question.Code, ["step"] = question.Step, ["recipe"] = question.Recipe, ["message"] = question.Message,
+            ["regions"] = new JsonArray([.. question.Regions.Select(region => new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels })]),
+            ["box"] = Of(question.Box), ["pixels"] = question.Pixels, ["proposal"] = question.Proposal, ["answer"] = question.Answer,
+        };
+        if (question.Decision is not null)
+        {
+            json["decision"] = question.Decision;
+        }
+
+        return json;
+    })]);
+
+    /// <summary>What the figure lies on.</summary>
+    public static JsonObject Of(Ground ground)
+    {
+        ArgumentNullException.ThrowIfNull(ground);
+        return new JsonObject { ["kind"] = KindWord(ground.Kind), ["paper"] = ground.HasPaper ? ground.Paper.ToString() : null, ["edge"] = Of(ground.Edge) };
+    }
+
+    /// <summary>What such a field says; null where it says nothing that can be, since anybody could have written it.</summary>
+    /// <param name="json">The field.</param>
+    /// <param name="canvas">The canvas that the picture lies on.</param>
+    public static Ground? ReadGround(JsonObject? json, Box canvas)
+    {
+        var kinds = Enum.GetValues<ArtKind>().Where(kind => KindWord(kind) == json.Text("kind")).ToList();
+        int[]? sides = json?["edge"] is JsonArray { Count: 4 } list && list.All(side => side is JsonValue value && value.TryGetValue(out int _)) ? [.. list.Select(side => side!.GetValue<int>())] : null;
+        return kinds is [var known] && sides is [var x, var y, var width, var height] && width > 0 && height > 0 && new Box(x, y, width, height) is var edge && edge.Within(canvas) == edge
+            ? new Ground(known, Rgba8.TryParse(json.Text("paper"), out var paper) ? paper : Rgba8.White, edge) : null;
+    }
+
+    /// <summary>A kind of art as <c>--kind</c> takes it.</summary>
+    public static string KindWord(ArtKind kind) => kind switch
+    {
+        ArtKind.CutOut => "cut-out",
+        ArtKind.OnPaper => "on-paper",
+        ArtKind.FullFrame => "full-frame",
+        _ => "mixed",
+    };
+
     /// <summary>Adds the exact counts: what a step of the work file remembers of its run.</summary>
     public static void AddCounts(JsonObject answer, RunReport report)
     {
         ArgumentNullException.ThrowIfNull(answer);
         ArgumentNullException.ThrowIfNull(report);
+        answer["ground"] = Of(report.Ground);
+        answer["questions"] = Of(report.OpenQuestions);
+        answer["decided"] = Of(report.Questions.Where(question => question.Decision is not null));
         answer["changed"] = Of(report.Changed);
         answer["white"] = report.Change.White;
         answer["resolution"] = report.Change.Resolution is { } resolution ? new JsonObject { ["before"] = resolution.Before, ["after"] = resolution.After } : null;

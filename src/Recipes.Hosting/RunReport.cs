@@ -134,6 +134,15 @@ public sealed record RunReport
     /// <summary>The colors that it listed.</summary>
     public ImmutableArray<ReportedColors> Colors { get; init; } = [];
 
+    /// <summary>What the recipe had to guess, and what its parameters answered.</summary>
+    public ImmutableArray<AskedQuestion> Questions { get; init; } = [];
+
+    /// <summary>The questions that nobody has answered: the proposals were taken.</summary>
+    public IEnumerable<AskedQuestion> OpenQuestions => Questions.Where(question => question.Decision is null);
+
+    /// <summary>What the figure lies on, afterwards.</summary>
+    public required Ground Ground { get; init; }
+
     /// <summary>True where neither a pixel nor the white ink under it changes, nor the resolution, which says how large it prints.</summary>
     public bool ChangesNothing => Change is { Pixels.Pixels: 0, White: null, Resolution: null };
 

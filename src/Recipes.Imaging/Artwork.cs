@@ -24,6 +24,11 @@ public sealed partial class Artwork
     /// <param name="layers">Bottom to top, names unique.</param>
     /// <param name="predecessor">The artwork this one came from; lets flattening reuse its tiles.</param>
     public Artwork(int width, int height, double? pixelsPerInch, ImmutableArray<Layer> layers, Artwork? predecessor = null)
+        : this(width, height, pixelsPerInch, layers, predecessor, null)
+    {
+    }
+
+    private Artwork(int width, int height, double? pixelsPerInch, ImmutableArray<Layer> layers, Artwork? predecessor, Lazy<Ground>? known)
     {
         if (width is < 1 or > LargestSide || height is < 1 or > LargestSide || (long)width * height > MostPixels)
         {
@@ -52,8 +57,11 @@ public sealed partial class Artwork
             }
         }
 
+        ground = known ?? new Lazy<Ground>(() => Ground.Of(Flat));
         this.predecessor = predecessor is not null && predecessor.Grid == Grid ? predecessor : null;
     }
+
+    private readonly Lazy<Ground> ground;
 
     /// <summary>Size and cut, the same for every layer.</summary>
     public TileGrid Grid { get; }
@@ -104,7 +112,18 @@ public sealed partial class Artwork
         return WithLayers(Layers.Add(layer.WithName(name)));
     }
 
-    /// <summary>The artwork with other layers of the same size; this object where they are its own.</summary>
+    /// <summary>The artwork with other layers of the same size, on the same ground; this object where they are its own.</summary>
     public Artwork WithLayers(ImmutableArray<Layer> layers) =>
-        layers.SequenceEqual(Layers) ? this : new Artwork(Width, Height, PixelsPerInch, layers, this);
+        layers.SequenceEqual(Layers) ? this : new Artwork(Width, Height, PixelsPerInch, layers, this, ground);
+
+    /// <summary>What the figure lies on. Where nobody has said it, it is judged from this artwork's pixels, or from those that it came from.</summary>
+    public Ground Ground => ground.Value;
+
+    /// <summary>The artwork on a ground that was judged or said before; this object where it is its own.</summary>
+    public Artwork WithGround(Ground known)
+    {
+        ArgumentNullException.ThrowIfNull(known);
+        return ground is { IsValueCreated: true } && ground.Value == known ? this
+            : new Artwork(Width, Height, PixelsPerInch, Layers, this, new Lazy<Ground>(known));
+    }
 }

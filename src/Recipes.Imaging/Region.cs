@@ -6,6 +6,11 @@ public sealed partial class Region
 {
     /// <summary>Makes a region of its coverage and the flattened art it was found in.</summary>
     public Region(Plane<byte> coverage, Plane<Rgba8> foundIn)
+        : this(coverage, foundIn, null)
+    {
+    }
+
+    private Region(Plane<byte> coverage, Plane<Rgba8> foundIn, Ground? ground)
     {
         ArgumentNullException.ThrowIfNull(coverage);
         ArgumentNullException.ThrowIfNull(foundIn);
@@ -16,11 +21,13 @@ public sealed partial class Region
 
         Coverage = coverage;
         FoundIn = foundIn;
+        this.ground = ground;
         count = new Lazy<long>(() => CountCovered(coverage));
         bounds = new Lazy<Box?>(() => BoundsOf(coverage));
     }
 
     private readonly Lazy<long> count;
+    private readonly Ground? ground;
     private readonly Lazy<Box?> bounds;
 
     /// <summary>Coverage of every pixel: 0 is out, 255 is in, between is a soft edge.</summary>
@@ -28,6 +35,16 @@ public sealed partial class Region
 
     /// <summary>The flattened art in which the region was found.</summary>
     public Plane<Rgba8> FoundIn { get; }
+
+    /// <summary>What the figure lies on in that art; judged from its pixels unless <see cref="On"/> said it.</summary>
+    public Ground Ground => ground ?? Ground.Of(FoundIn);
+
+    /// <summary>The region in art whose ground was judged before.</summary>
+    public Region On(Ground known)
+    {
+        ArgumentNullException.ThrowIfNull(known);
+        return known.Equals(ground) ? this : new Region(Coverage, FoundIn, known);
+    }
 
     /// <summary>How many pixels have coverage above 0.</summary>
     public long Count => count.Value;

@@ -97,6 +97,8 @@ public static class Codes
     public static readonly Code GuardrailRefused = new("R5001", ExitCode.Guardrail, "A guardrail stopped the recipe");
     /// <summary><c>check --strict</c> found something.</summary>
     public static readonly Code StrictFindings = new("R5002", ExitCode.Guardrail, "The check found something");
+    /// <summary>With <c>--strict</c>, a recipe had to guess and nobody has answered.</summary>
+    public static readonly Code OpenQuestions = new("R5003", ExitCode.Guardrail, "A question is open");
 
     // R6: conflicts
     /// <summary>The dry run no longer fits the art, step, recipe, parameters or setup.</summary>

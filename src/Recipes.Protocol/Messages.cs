@@ -154,14 +154,15 @@ public sealed record DecodeReply(
 /// <summary>Asks a worker to run a recipe; a frame with the assembly and one with the art follow.</summary>
 /// <param name="FileName">The recipe's name, for messages.</param>
 /// <param name="Setup">The garment setup.</param>
+/// <param name="Ground">What the figure lies on, as it was judged on the art as it came.</param>
 /// <param name="Values">Every parameter's value, resolved.</param>
-public sealed record RunRequest(string FileName, GarmentSetup Setup, ImmutableSortedDictionary<string, string> Values) : IMessage<RunRequest>
+public sealed record RunRequest(string FileName, GarmentSetup Setup, Ground Ground, ImmutableSortedDictionary<string, string> Values) : IMessage<RunRequest>
 {
     /// <inheritdoc/>
     public static RunRequest Read(MessageReader reader)
     {
         ArgumentNullException.ThrowIfNull(reader);
-        return new RunRequest(reader.Text(), SetupMessage.Read(reader), ReadValues(reader));
+        return new RunRequest(reader.Text(), SetupMessage.Read(reader), GroundMessage.Read(reader), ReadValues(reader));
     }
 
     /// <inheritdoc/>
@@ -170,6 +171,7 @@ public sealed record RunRequest(string FileName, GarmentSetup Setup, ImmutableSo
         ArgumentNullException.ThrowIfNull(writer);
         writer.Text(FileName);
         SetupMessage.Write(writer, Setup);
+        GroundMessage.Write(writer, Ground);
         writer.Number(Values.Count);
         foreach (var (name, value) in Values)
         {
@@ -230,6 +232,30 @@ public sealed record RegionListMessage(string Title, ImmutableArray<RegionMessag
     }
 }
 
+/// <summary>One question of a recipe.</summary>
+public sealed record QuestionMessage(
+    string Code, string Message, ImmutableArray<RegionMessage> Regions, string Proposal, string Answer, bool Decided) : IMessage<QuestionMessage>
+{
+    /// <inheritdoc/>
+    public static QuestionMessage Read(MessageReader reader)
+    {
+        ArgumentNullException.ThrowIfNull(reader);
+        return new(reader.Text(), reader.Text(), reader.List(RegionMessage.Read), reader.Text(), reader.Text(), reader.Flag());
+    }
+
+    /// <inheritdoc/>
+    public void Write(MessageWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(writer);
+        writer.Text(Code);
+        writer.Text(Message);
+        writer.List(Regions, region => region.Write(writer));
+        writer.Text(Proposal);
+        writer.Text(Answer);
+        writer.Flag(Decided);
+    }
+}
+
 /// <summary>One color of a report list.</summary>
 public sealed record ColorMessage(string Color, long Pixels) : IMessage<ColorMessage>
 {
@@ -271,25 +297,28 @@ public sealed record ColorListMessage(string Title, ImmutableArray<ColorMessage>
 
 /// <summary>
 /// The answer; where there are no problems, a <see cref="Frame.Patch"/> frame follows, then one
-/// <see cref="Frame.Coverage"/> frame for each declaration that is said to be there, in the order of the flags.
+/// <see cref="Frame.Coverage"/> frame for each declaration that is said to be there, in the order of the flags. Where the size
+/// changed, <c>Edge</c> is where the picture as it came lies now.
 /// </summary>
 public sealed record RunReply(
     ImmutableArray<ProblemMessage> Problems,
     ImmutableArray<string> Notes,
     ImmutableArray<RegionListMessage> Regions,
     ImmutableArray<ColorListMessage> Colors,
+    ImmutableArray<QuestionMessage> Questions,
     bool Printable,
     bool Bare,
     bool DroppedBlack,
     bool PrintedBlack,
-    bool SizeChange = false) : IMessage<RunReply>
+    bool SizeChange = false,
+    Box? Edge = null) : IMessage<RunReply>
 {
     /// <inheritdoc/>
     public static RunReply Read(MessageReader reader)
     {
         ArgumentNullException.ThrowIfNull(reader);
         return new(reader.List(ProblemMessage.Read), reader.List(item => item.Text()), reader.List(RegionListMessage.Read), reader.List(ColorListMessage.Read),
-            reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag());
+            reader.List(QuestionMessage.Read), reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag(), reader.OptionalBox());
     }
 
     /// <inheritdoc/>
@@ -300,11 +329,13 @@ public sealed record RunReply(
         writer.List(Notes, writer.Text);
         writer.List(Regions, list => list.Write(writer));
         writer.List(Colors, list => list.Write(writer));
+        writer.List(Questions, question => question.Write(writer));
         writer.Flag(Printable);
         writer.Flag(Bare);
         writer.Flag(DroppedBlack);
         writer.Flag(PrintedBlack);
         writer.Flag(SizeChange);
+        writer.Optional(Edge);
     }
 }
 

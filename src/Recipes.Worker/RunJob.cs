@@ -13,7 +13,7 @@ internal static class RunJob
     {
         var request = Message.Read<RunRequest>(from.Stream);
         byte[] assembly = Frame.Read(from.Stream, Frame.Bytes, MetadataCheck.LargestAssembly);
-        var before = PatchFrame.Read(from.Art, 0, null, inPlace: true).ApplyTo(null);
+        var before = PatchFrame.Read(from.Art, 0, null, inPlace: true).ApplyTo(null).WithGround(request.Ground);
         from.HasBeenRead();
         var run = new RecipeRun(before, request.Setup, request.Values);
         try
@@ -69,11 +69,14 @@ internal static class RunJob
                 [.. list.Regions.Select(region => new RegionMessage(region.Number, region.Box, region.Pixels, region.Chosen))]))],
             [.. run.Reporter.ColorLists.Select(list => new ColorListMessage(list.Title,
                 [.. list.Colors.Select(color => new ColorMessage(color.Color.ToString(), color.Pixels))], list.Others))],
+            [.. run.Reporter.Questions.Select(asked => new QuestionMessage(asked.Code, asked.Message,
+                [.. asked.Regions.Select(region => new RegionMessage(region.Number, region.Bounds, region.Count, false))], asked.Proposal, asked.Answer, asked.Decided))],
             declared.Printable is not null,
             declared.Bare is not null,
             declared.DroppedBlack is not null,
             declared.PrintedBlack is not null,
-            declared.SizeChange));
+            declared.SizeChange,
+            declared.SizeChange ? run.Art.Artwork.Ground.Edge : null));
         PatchFrame.Write(output, ArtworkPatch.Between(before, run.Art.Artwork));
         foreach (var coverage in new[] { declared.Printable, declared.Bare, declared.DroppedBlack, declared.PrintedBlack })
         {
@@ -85,5 +88,5 @@ internal static class RunJob
     }
 
     private static RunReply Failed(ProblemException e) =>
-        new([.. e.Problems.Select(Program.Tell)], [], [], [], false, false, false, false);
+        new([.. e.Problems.Select(Program.Tell)], [], [], [], [], false, false, false, false);
 }

@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Hosting;
+using Recipes.Imaging;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
@@ -16,11 +17,12 @@ internal static class CheckCommand
         var setup = Options.Setup();
         var original = Options.Original();
         var output = new Option<string?>("--out") { Description = "Also write check.html into DIR", HelpName = "DIR" };
+        var kind = Options.Kind();
         var strict = new Option<bool>("--strict") { Description = "End with exit code 6 where anything was found" };
         var force = Options.Force();
-        var command = new Command("check", "Shows what prints and what stays bare, and what may go wrong") { art, setup, original, output, strict, force };
+        var command = new Command("check", "Shows what prints and what stays bare, and what may go wrong") { art, setup, original, kind, output, strict, force };
         return command.With("recipes check puffin.png --setup light-garment", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), session.Parse.GetValue(original),
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), session.Parse.GetValue(original), Options.ReadKind(session.Parse.GetValue(kind)),
             session.Parse.GetValue(output), session.Parse.GetValue(strict), session.Parse.GetValue(force)));
     }
 
@@ -39,12 +41,12 @@ internal static class CheckCommand
         }
     }
 
-    private static Outcome Run(Session session, string artPath, string? setupOption, bool original, string? output, bool strict, bool force)
+    private static Outcome Run(Session session, string artPath, string? setupOption, bool original, ArtKind? kind, string? output, bool strict, bool force)
     {
         var file = session.ReadArt(artPath);
         using var work = session.OpenWork(artPath);
         var setup = ChosenSetup.Find(setupOption, work);
-        var state = session.FindState(file, work, setup, original, Workers.Usual);
+        var state = session.FindState(file, work, setup, original, Workers.Usual).As(kind);
         var check = session.Progress.During("Looking", () => session.Timings.Measure("check", () => ArtCheck.Of(state)));
         var export = ExportStatus.Of(session, file, state.Provenance);
         var findings = export is { Current: false } ? check.Findings.Add(new Finding("outdated-export", export.Message, 0, null, null)) : check.Findings;

@@ -33,7 +33,7 @@ internal static class CommitCommand
                 (null, { } name, { } path) => ReadyRun.Find(session, job, name, path, original: false, toKeep: true, run =>
                 {
                     RefuseRepeat(run, how.Again);
-                    return Keep(session, run, WorkFile.PathFor(path, session.WorkFolder), run.Run(session), how);
+                    return Keep(session, job, run, WorkFile.PathFor(path, session.WorkFolder), run.Run(session), how);
                 }),
                 _ => throw new ProblemException(Codes.BadUsage, "'commit' takes a RECIPE and an ART, or --dry-run DIR.", "For instance: recipes commit printable-whites puffin.png"),
             };
@@ -79,7 +79,7 @@ internal static class CommitCommand
         var ready = recipePath.EndsWith(RecipeList.Ending, StringComparison.Ordinal)
             ? Fresh(() => session.FindList(RecipeList.Find(recipePath, null)!, null, kept.Sets, toKeep: true, workers)) : null;
         var recipe = ready is null ? Fresh(() => session.FindRecipeToKeep(recipePath, null, workers)) : null;
-        var state = session.FindState(file, work, setup, kept.Original && work is null, workers);
+        var state = session.FindState(file, work, setup, kept.Original && work is null, workers).As(Fresh(() => Options.ReadKind(kept.Kind)));
         var values = Fresh(() => ready?.Given(state) ?? ParameterValues.Resolve(recipe!.Spec, kept.Sets, setup.Setup.ResolutionFor(state.Art), setup.Setup));
         var guardrails = Fresh(() => Options.ReadGuards(kept.Guards));
         var run = new ReadyRun(ready, ready?.Recipes ?? [recipe!], state, setup, values, guardrails, workers);
@@ -92,7 +92,7 @@ internal static class CommitCommand
         // What was kept is the whole; a list's single steps are computed again.
         var held = how.EachStep && ready is not null ? null : session.Timings.Measure("take", () => KeptRun.Get(kept.Digest, ready?.Identity ?? recipe!.Identity, state, values));
         var result = held is { } known ? new ListResult(known.Result, []) : run.Run(session);
-        return (held?.Sha256 ?? KeptRun.ResultSha256(result.Whole.After)) == kept.ResultSha256 ? Keep(session, run, workPath, result, how with { DryRun = kept.Digest }) : throw Stale();
+        return (held?.Sha256 ?? KeptRun.ResultSha256(result.Whole.After)) == kept.ResultSha256 ? Keep(session, job, run, workPath, result, how with { DryRun = kept.Digest }) : throw Stale();
 
         // What can't be found, read or compiled any more has changed since the dry run.
         static T Fresh<T>(Func<T> find)
@@ -121,12 +121,12 @@ internal static class CommitCommand
         }
     }
 
-    private static Outcome Keep(Session session, ReadyRun run, string workPath, ListResult listed, Keeping how)
+    private static Outcome Keep(Session session, RecipeJob job, ReadyRun run, string workPath, ListResult listed, Keeping how)
     {
         var (state, result) = (run.State, listed.Whole);
         var fields = new JsonObject();
         ReportJson.AddTo(fields, result.Report);
-        if (RecipeJob.Refusal(result.Report) is { } refusal)
+        if ((RecipeJob.Refusal(result.Report) ?? job.Unanswered(session, result.Report)) is { } refusal)
         {
             fields["milliseconds"] = session.Timings.ToJson();
             return new Outcome(fields, text => RunText.Write(text, result.Report)) { Problems = [refusal] };

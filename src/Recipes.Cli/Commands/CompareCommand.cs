@@ -29,6 +29,7 @@ internal static class CompareCommand
         using var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", force, a, b);
         var report = new RunReport
         {
+            Ground = second.Art.Ground,
             Recipe = new RecipeIdentity("compare", 1, "", $"{Path.GetFileName(a)} against {Path.GetFileName(b)}"),
             Art = first.Identity,
             FromStep = 0,

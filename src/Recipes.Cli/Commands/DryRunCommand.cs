@@ -33,7 +33,7 @@ internal static class DryRunCommand
         using var folder = DryRunFolder.Prepare(output ?? DefaultFolder(artPath, "dry-run"), "dry-run", force, artPath);
         var listed = run.Run(session);
         var (setup, result) = (run.Setup, listed.Whole);
-        var refusal = RecipeJob.Refusal(result.Report);
+        var refusal = RecipeJob.Refusal(result.Report) ?? job.Unanswered(session, result.Report);
         var repeat = original ? null : run.RanAlready;
         List<Problem> problems = [.. refusal is null ? Array.Empty<Problem>() : [refusal], .. RecipeJob.FallbackWarning(setup), .. repeat is null ? Array.Empty<Problem>() : [repeat with { Severity = Severity.Warning }]];
         string digest = run.Digest;
@@ -42,6 +42,7 @@ internal static class DryRunCommand
         fields["outputs"] = folder.Outputs();
         fields["digest"] = digest;
         fields["inputs"] = Inputs(session, folder, run.Path, artPath, session.Parse.GetValue(job.Setup) ?? setup.Setup.Name, original);
+        fields["inputs"]!["kind"] = session.Parse.GetValue(job.Kind);
         session.Cancel.ThrowIfCancellationRequested();
         var steps = run.List is null ? [] : session.Progress.During("Drawing the steps", () => session.Timings.Measure("pictures", () => StepPictures(folder, listed, artPath, force)));
         if (run.List is not null)
@@ -81,7 +82,7 @@ internal static class DryRunCommand
             }
 
             string picture = folder[result.Report.Changed is null ? "after.png" : "diff.png"];
-            text.WriteLine($"{(refusal is null ? "A try: nothing was kept." : "A guardrail refused this.")} Look at {folder["report.html"]}, or {picture}.");
+            text.WriteLine($"{(refusal is null ? "A try: nothing was kept." : result.Report.Refused ? "A guardrail refused this." : "A question is open.")} Look at {folder["report.html"]}, or {picture}.");
             if (result.Report.ChangesNothing)
             {
                 text.WriteLine("Nothing to keep: the recipe changes nothing here.");

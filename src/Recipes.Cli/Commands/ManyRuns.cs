@@ -16,6 +16,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
 
     private readonly Workers workers = job.Workers(session);
     private readonly Guardrails guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
+    private readonly ArtKind? kind = Options.ReadKind(session.Parse.GetValue(job.Kind));
     private readonly string[] sets = session.Parse.GetValue(job.Set)!;
 
     // Everything that is read; by its real path, since a link may lead from one's art to another's output.
@@ -142,11 +143,11 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             RefuseForeignOutput(artPath, picture, record);
             ours = true;
             var file = timings.Measure("read", () => ArtFile.Read(artPath));
-            var state = timings.Measure("decode", () => ArtState.Find(file, null, setup, true, workers, session.Cancel));
+            var state = timings.Measure("decode", () => ArtState.Find(file, null, setup, true, workers, session.Cancel).As(kind));
             var values = ParameterValues.Resolve(recipe.Spec, sets, setup.Setup.ResolutionFor(state.Art), setup.Setup);
             var result = new RecipeRunner(workers, guardrails, session.Cancel, timings).Run(recipe, state, values);
             ReportJson.AddTo(fields, result.Report);
-            if (RecipeJob.Refusal(result.Report) is { } refusal)
+            if ((RecipeJob.Refusal(result.Report) ?? job.Unanswered(session, result.Report)) is { } refusal)
             {
                 return Failed([refusal]);
             }

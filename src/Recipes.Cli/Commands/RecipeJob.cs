@@ -22,6 +22,10 @@ internal sealed class RecipeJob
 
     public Option<bool> Timings { get; } = Options.Timings();
 
+    public Option<string?> Kind { get; } = Options.Kind();
+
+    public Option<bool> Strict { get; } = new("--strict") { Description = "End with exit code 6 while a question is open" };
+
     public void AddTo(Command command)
     {
         command.Add(Set);
@@ -31,6 +35,19 @@ internal sealed class RecipeJob
         command.Add(TimeLimit);
         command.Add(MemoryLimit);
         command.Add(Timings);
+        command.Add(Kind);
+        command.Add(Strict);
+    }
+
+    /// <summary>The problem of open questions where they are to stop it, or null.</summary>
+    public Problem? Unanswered(Session session, RunReport report)
+    {
+        AskedQuestion[] open = [.. report.OpenQuestions];
+        return !session.Parse.GetValue(Strict) || open.Length == 0 ? null : new Problem(
+            Codes.OpenQuestions,
+            $"{(open.Length == 1 ? "A question is open" : $"{open.Length} questions are open")}: {string.Join(" ", open.Select(question => question.Message))}",
+            $"Answer with {string.Join(" ", open.Select(question => $"--set {question.Setting(!report.Steps.IsEmpty)}"))}, or go on without --strict: then {open[0].Proposal}.",
+            new Place(report.Art.Path));
     }
 
     /// <summary>The workers of one command, which disposes of them.</summary>

@@ -55,7 +55,22 @@ internal static class RunText
             Colors(text, list);
         }
 
+        Questions(text, report.Questions, question => $"--set {question.Setting(!report.Steps.IsEmpty)}");
         Guards(text, report.Guards);
+    }
+
+    /// <summary>Open questions with what is done unless they are answered and how to answer; then those that are decided.</summary>
+    public static void Questions(TextWriter text, IEnumerable<AskedQuestion> questions, Func<AskedQuestion, string> how)
+    {
+        foreach (var question in questions.OrderBy(question => question.Decision is not null))
+        {
+            string where = question.Box is { } box ? $" (box {box})" : "";
+            text.WriteLine(question.Decision is { } decision ? $"  decided   {question.Message}{where} {decision}." : $"  question  {question.Message}{where}");
+            if (question.Decision is null)
+            {
+                text.WriteLine($"            Unless answered: {question.Proposal}. To say otherwise: {how(question)}");
+            }
+        }
     }
 
     /// <summary>What a run changed, in a few words.</summary>

@@ -7,15 +7,16 @@ public static partial class Find
 
     /// <summary>
     /// What lies outside the art: transparent pixels, and pixels within 4 levels of a background color that a 4-connected
-    /// walk from the border of the image reaches through such pixels and transparent ones. Where over half of the border is
-    /// transparent the art was cut out already, and only transparent pixels are outside.
+    /// walk from the border of the image reaches through such pixels and transparent ones. In a cut-out only transparent pixels
+    /// are outside.
     /// </summary>
     /// <param name="art">Flattened art.</param>
     /// <param name="background">The background's color; its alpha is ignored.</param>
-    public static Region Outside(Plane<Rgba8> art, Rgba8 background)
+    /// <param name="ground">What the figure lies on; judged from the art where null.</param>
+    public static Region Outside(Plane<Rgba8> art, Rgba8 background, Ground? ground = null)
     {
         var clear = Transparent(art);
-        return Region.MostlyTransparentBorder(art) ? clear
+        return (ground ?? Ground.Of(art)).IsCutOut ? clear
             : Found(art, new BackgroundTest(background.WithAlpha(255))).OnBorder().Union(clear);
     }
 
@@ -27,7 +28,7 @@ public static partial class Find
     /// Pixels that can't be such a mix stay out: where taking the background out would need a color outside 0 to 255, and
     /// where the pixel is nearer to the solid art beside it as it is than as a mix.
     /// </remarks>
-    /// <param name="outside">What is outside, from <see cref="Outside(Plane{Rgba8}, Rgba8)"/>.</param>
+    /// <param name="outside">What is outside, from <see cref="Outside(Plane{Rgba8}, Rgba8, Ground?)"/>.</param>
     /// <param name="background">The old background's color; its alpha is ignored.</param>
     /// <param name="widthPx">How far from the outside to look, in px between pixel centers, 0 or more.</param>
     /// <exception cref="ArgumentOutOfRangeException">The width is negative or not a number.</exception>

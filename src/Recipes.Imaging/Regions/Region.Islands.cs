@@ -20,7 +20,7 @@ public sealed partial class Region
     }
 
     /// <summary>This region with another coverage; itself where that is its own.</summary>
-    internal Region With(Plane<byte> coverage) => ReferenceEquals(coverage, Coverage) ? this : new Region(coverage, FoundIn);
+    internal Region With(Plane<byte> coverage) => ReferenceEquals(coverage, Coverage) ? this : new Region(coverage, FoundIn, ground);
 
     // Six decimals decide, since lengths come from divisions that round differently.
     private static double Measure(double value, string name) => value >= 0

@@ -20,7 +20,7 @@ public sealed partial class Region
     public Region Complement()
     {
         var all = Plane<byte>.OneValue(Coverage.Width, Coverage.Height, 255);
-        return new Region(Combine<ExceptOperation>(all, Coverage), FoundIn);
+        return With(Combine<ExceptOperation>(all, Coverage));
     }
 
     private Region Combine<TOperation>(Region other)

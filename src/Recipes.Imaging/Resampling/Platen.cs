@@ -58,7 +58,16 @@ public static class Platen
                     x += count;
                 }
             }
-        }), pixelsPerInch);
+        }), pixelsPerInch).WithGround(art.Ground with { Edge = Placed(art.Ground.Edge, art.Grid, box) });
+    }
+
+    // Where a box of the art lies once the art lies in a box of the platen; outward to whole px.
+    private static Box Placed(Box edge, TileGrid art, Box box)
+    {
+        double across = (double)box.Width / art.Width, down = (double)box.Height / art.Height;
+        int left = (int)Math.Floor(Math.Round(edge.X * across, 6)), top = (int)Math.Floor(Math.Round(edge.Y * down, 6));
+        int right = (int)Math.Ceiling(Math.Round(edge.Right * across, 6)), bottom = (int)Math.Ceiling(Math.Round(edge.Bottom * down, 6));
+        return new Box(box.X + left, box.Y + top, right - left, bottom - top);
     }
 
     private static bool BorderIsOpaque(Plane<Rgba8> flat)

@@ -55,6 +55,7 @@ internal static class HarborArt
         Box Scaled(int x, int y, int width, int height) => new(x * w / 100, y * h / 114, width * w / 100, height * h / 114);
         return new RunReport
         {
+            Ground = new Ground(ArtKind.OnPaper, Rgba8.White, new Box(0, 0, before.Width, before.Height)),
             Recipe = new RecipeIdentity("printable-whites", 1, new string('a', 64), outside),
             Art = new ArtIdentity("orders/harbor-fun-run.png", new string('b', 64), w, h, 300, "PNG, 8-bit RGBA", []),
             FromStep = 0,

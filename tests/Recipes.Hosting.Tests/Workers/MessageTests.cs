@@ -37,17 +37,20 @@ public sealed class MessageTests
 
         foreach (var setup in (GarmentSetup[])[whole, usual, whole with { Chart = new ChartReference("c", null, null), InkConstants = new InkConstants(null, 1) }])
         {
-            var back = Through(new RunRequest("r.csx", setup, ImmutableSortedDictionary<string, string>.Empty.Add("near", "24").Add("only", "2,5")));
+            var back = Through(new RunRequest("r.csx", setup, Ground, ImmutableSortedDictionary<string, string>.Empty.Add("near", "24").Add("only", "2,5")));
             back.Setup.ShouldBe(setup);
             back.FileName.ShouldBe("r.csx");
+            back.Ground.ShouldBe(Ground);
             back.Values.ShouldBe([new("near", "24"), new("only", "2,5")]);
         }
 
-        Through(new RunRequest("r.csx", whole with { Folder = "/somewhere" }, ImmutableSortedDictionary<string, string>.Empty)).Setup.Folder.ShouldBeNull();
+        Through(new RunRequest("r.csx", whole with { Folder = "/somewhere" }, Ground, ImmutableSortedDictionary<string, string>.Empty)).Setup.Folder.ShouldBeNull();
 
         static IEnumerable<object?> Fields(object of) => of.GetType().GetProperties(BindingFlags.Instance | BindingFlags.Public)
             .Where(property => property.Name != nameof(GarmentSetup.Folder)).Select(property => property.GetValue(of));
     }
+
+    private static readonly Ground Ground = new(ArtKind.Mixed, new Rgba8(250, 240, 230), new Box(1, 2, 3, 4));
 
     [Fact]
     public void Every_field_of_a_recipe_arrives()
@@ -67,8 +70,9 @@ public sealed class MessageTests
         Same(new DecodeReply([], false, "", "", [], null));
         Same(new JpegRequest(85));
         Same(new RunReply([], ["30 pixels will print."], [new RegionListMessage("whites", [new RegionMessage(1, new Box(1, 2, 3, 4), 1L << 40, true)])],
-            [new ColorListMessage("blacks", [new ColorMessage("#010203", 17)], 4)], true, false, true, false, true));
-        Same(new RunReply([], [], [], [], false, true, false, true));
+            [new ColorListMessage("blacks", [new ColorMessage("#010203", 17)], 4)],
+            [new QuestionMessage("edge-white", "Is it art?", [new RegionMessage(8, new Box(5, 6, 7, 8), 22, false)], "stays bare", "also=8", true)], true, false, true, false, true, new Box(9, 10, 11, 12)));
+        Same(new RunReply([], [], [], [], [], false, true, false, true));
 
         static void Same<T>(T message)
             where T : IMessage<T> => Through(message).ShouldBeEquivalentTo(message);
@@ -83,7 +87,9 @@ public sealed class MessageTests
             new DeclaredCount(11, 12, 13, 14, true),
             [new GuardResult("added-ink", GuardPolicy.Refuse, 15, GuardOutcome.Refused, box, "It would print."), new GuardResult("printed-box", GuardPolicy.Allow, 0, GuardOutcome.Allowed, null, "")],
             ["one", "two"], [new ReportedRegions("whites", [new ReportedRegion(16, box, 17, true)])],
-            [new ReportedColors("blacks", [new ReportedColor(new Rgba8(1, 2, 3, 4), 18)], 19)]);
+            [new ReportedColors("blacks", [new ReportedColor(new Rgba8(1, 2, 3, 4), 18)], 19)],
+            [new AskedQuestion("edge-white", 2, "printable-whites", "Is it art?", [new ReportedRegion(8, box, 21, false)], "stays bare", "printable-whites.also=8") { Decision = "by night" }],
+            Ground);
         Through(kept).ShouldBeEquivalentTo(kept);
         var none = kept with { Change = kept.Change with { Pixels = null, White = null, Resolution = null } };
         Through(none).ShouldBeEquivalentTo(none);

@@ -24,7 +24,7 @@ public sealed class ReplyFuzzTests
         var after = before.WithLayers(before.Layers.Add(Layer.Replace("printable whites", LayerIntent.MakePrintable, before.Layers[0].Pixels,
             Plane<byte>.FromContiguous(200, 150, Enumerable.Range(0, 30_000).Select(i => (byte)(i % 3 == 0 ? 255 : 0)).ToArray()))));
         using var good = new MemoryStream();
-        Message.Write(good, new RunReply([], ["30 pixels will print."], [new RegionListMessage("enclosed white", [new RegionMessage(1, new Box(1, 2, 3, 4), 12, true)])], [], true, false, false, false));
+        Message.Write(good, new RunReply([], ["30 pixels will print."], [new RegionListMessage("enclosed white", [new RegionMessage(1, new Box(1, 2, 3, 4), 12, true)])], [], [], true, false, false, false));
         PatchFrame.Write(good, ArtworkPatch.Between(before, after));
         PatchFrame.Write(good, after.Layers[1].Coverage!);
         Fuzz(good.ToArray(), stream =>
@@ -40,7 +40,7 @@ public sealed class ReplyFuzzTests
     {
         var before = Sample.Noise(5, 60, 50);
         var after = Platen.Place(before, new Box(10, 20, 90, 75), Setup, 100);
-        var reply = new RunReply([], [], [], [], false, false, false, false, SizeChange: true);
+        var reply = new RunReply([], [], [], [], [], false, false, false, false, SizeChange: true, Edge: after.Ground.Edge);
         Fuzz(Answer(reply, after), stream =>
         {
             var answer = RecipeRunner.ReadAnswer(stream, Source, before, Setup);
@@ -53,6 +53,8 @@ public sealed class ReplyFuzzTests
         foreach (var (lie, art) in new (RunReply, Artwork)[]
             {
                 (reply with { SizeChange = false }, after),
+                (reply with { Edge = null }, after),
+                (reply with { Edge = new Box(0, 0, after.Width + 1, 1) }, after),
                 (reply with { Bare = true }, after),
                 (reply, Artwork.FromPixels(after.Flat, 101)),
                 (reply, Artwork.FromPixels(after.Flat)),

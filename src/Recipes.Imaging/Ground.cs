@@ -1,0 +1,147 @@
+namespace Recipes.Imaging;
+
+/// <summary>
+/// What the figure lies on: the kind of art, the color of its paper, and where the picture's own edge is. Judged once, on the
+/// art as it came, and carried through all that is done to it, since cleaning makes art on paper look cut out and a platen adds
+/// clear canvas around the edge.
+/// </summary>
+/// <param name="Kind">The kind of art.</param>
+/// <param name="Paper">The paper's color, opaque; white where the art has none.</param>
+/// <param name="Edge">The picture as it came, in px of the canvas that it lies on now.</param>
+public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
+{
+    // Clear pixels that reach the picture's edge make a cut-out from this share of its area on, or where two corners are clear.
+    // Ours, from orders whose truth is known.
+    private const int ClearShare = 200;
+
+    // Paper: light, hardly colored (Lab D50), and as even as a scan or a JPEG of blank paper is, in levels. Ours.
+    private const double LeastLightness = 65, MostChroma = 25;
+    private const int Evenness = 24;
+
+    // On paper from half of the border on, with three corners; full frame below a tenth, or a quarter without a corner. Ours.
+    private const double Most = 0.5, Some = 0.25, Little = 0.1;
+
+    /// <summary>True where only alpha says what is outside.</summary>
+    public bool IsCutOut => Kind == ArtKind.CutOut;
+
+    /// <summary>True where paper reached from the edge is outside.</summary>
+    public bool HasPaper => Kind is ArtKind.OnPaper or ArtKind.Mixed;
+
+    /// <summary>Judges art from its pixels alone, as a whole picture.</summary>
+    /// <param name="art">Flattened art as it came.</param>
+    public static Ground Of(Plane<Rgba8> art)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        var edge = new Box(0, 0, art.Width, art.Height);
+        var border = Border(art);
+        if (IsCutOutArt(art, border))
+        {
+            return new Ground(ArtKind.CutOut, Rgba8.White, edge);
+        }
+
+        if (PaperOf(border) is not { } paper)
+        {
+            return new Ground(ArtKind.FullFrame, Rgba8.White, edge);
+        }
+
+        double share = (double)border.LongCount(pixel => IsPaper(pixel, paper)) / border.Length;
+        int corners = Corners(art).Count(pixel => IsPaper(pixel, paper));
+        return share >= Most && corners >= 3 ? new Ground(ArtKind.OnPaper, paper, edge)
+            : share < Little || (share < Some && corners == 0) ? new Ground(ArtKind.FullFrame, Rgba8.White, edge)
+            : new Ground(ArtKind.Mixed, paper, edge);
+    }
+
+    // A clear hole in the middle of opaque art doesn't say what is outside, so only what reaches the edge counts.
+    private static bool IsCutOutArt(Plane<Rgba8> art, Rgba8[] border)
+    {
+        if (Corners(art).Count(pixel => pixel.IsTransparent) >= 2)
+        {
+            return true;
+        }
+
+        if (!border.Any(pixel => pixel.IsTransparent))
+        {
+            return false;
+        }
+
+        var clear = ConnectedRegions.Of(Find.Mask(art, LevelTest.Transparent));
+        var outside = clear.OnBorder();
+        long count = 0;
+        for (int number = 1; number < outside.Length; number++)
+        {
+            count += outside[number] ? clear.Size(number) : 0;
+        }
+
+        return count * ClearShare >= (long)art.Width * art.Height;
+    }
+
+    // The commonest color of the border, coarsely, then the median of all that is about that color; null where it is no paper's.
+    private static Rgba8? PaperOf(Rgba8[] border)
+    {
+        var counts = new int[4096];
+        foreach (var pixel in border)
+        {
+            if (!pixel.IsTransparent && IsLight(pixel))
+            {
+                counts[Bin(pixel)]++;
+            }
+        }
+
+        int best = Array.IndexOf(counts, counts.Max());
+        if (counts[best] == 0)
+        {
+            return null;
+        }
+
+        var about = border.Where(pixel => !pixel.IsTransparent && Bin(pixel) == best).ToArray();
+        var paper = new Rgba8(Median(about, pixel => pixel.R), Median(about, pixel => pixel.G), Median(about, pixel => pixel.B));
+        // A border of white with noise has its commonest exact color at white; what is meant by white is white.
+        return paper.LargestDifference(Rgba8.White) <= 4 ? Rgba8.White : paper;
+    }
+
+    private static int Bin(Rgba8 pixel) => ((pixel.R >> 4) << 8) | ((pixel.G >> 4) << 4) | (pixel.B >> 4);
+
+    private static bool IsLight(Rgba8 pixel)
+    {
+        var lab = LabSpace.D50.Of(pixel);
+        return Math.Round(lab.L, 6) >= LeastLightness && Math.Round(lab.Chroma, 6) <= MostChroma;
+    }
+
+    private static bool IsPaper(Rgba8 pixel, Rgba8 paper) => !pixel.IsTransparent && pixel.WithAlpha(255).LargestDifference(paper) <= Evenness;
+
+    private static byte Median(Rgba8[] pixels, Func<Rgba8, byte> channel)
+    {
+        byte[] values = [.. pixels.Select(channel)];
+        Array.Sort(values);
+        return values[values.Length / 2];
+    }
+
+    private static Rgba8[] Corners(Plane<Rgba8> art) =>
+        [art[0, 0], art[art.Width - 1, 0], art[0, art.Height - 1], art[art.Width - 1, art.Height - 1]];
+
+    // Every pixel of the border once.
+    private static Rgba8[] Border(Plane<Rgba8> art)
+    {
+        int width = art.Width, height = art.Height;
+        var pixels = new List<Rgba8>(2 * (width + height));
+        var row = new Rgba8[width];
+        art.CopyRowTo(0, row);
+        pixels.AddRange(row);
+        if (height > 1)
+        {
+            art.CopyRowTo(height - 1, row);
+            pixels.AddRange(row);
+        }
+
+        for (int y = 1; y < height - 1; y++)
+        {
+            pixels.Add(art[0, y]);
+            if (width > 1)
+            {
+                pixels.Add(art[width - 1, y]);
+            }
+        }
+
+        return [.. pixels];
+    }
+}

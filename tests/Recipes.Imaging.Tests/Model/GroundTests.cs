@@ -1,0 +1,80 @@
+namespace Recipes.Imaging.Tests;
+
+// The definition of cut-out is the command-line contract's; the drawings are worked out by hand.
+public class GroundTests
+{
+    private static readonly Rgba8 Ink = new(20, 40, 90);
+
+    [Fact]
+    public void Two_clear_corners_make_a_cut_out_and_one_does_not()
+    {
+        Kind(40, 40, (x, y) => y == 0 && x is 0 or 39 ? default : Ink).ShouldBe(ArtKind.CutOut);
+        Kind(40, 40, (x, y) => (x, y) == (0, 0) ? default : Ink).ShouldBe(ArtKind.FullFrame);
+    }
+
+    [Fact]
+    public void A_clear_hole_inside_opaque_art_makes_no_cut_out()
+    {
+        Kind(40, 40, (x, y) => x is > 0 and < 39 && y is > 0 and < 39 ? default : Ink).ShouldBe(ArtKind.FullFrame);
+        // The same hole open at one pixel of the edge reaches it, with 1,445 of 1,600 px.
+        Kind(40, 40, (x, y) => (x, y) == (20, 0) || (x is > 0 and < 39 && y is > 0 and < 39) ? default : Ink).ShouldBe(ArtKind.CutOut);
+    }
+
+    [Theory]
+    [InlineData(255, 255, 255)]
+    [InlineData(255, 248, 231)] // cream
+    [InlineData(214, 214, 214)] // gray
+    public void A_figure_on_paper_lies_on_the_paper_that_is_there(byte r, byte g, byte b)
+    {
+        var paper = new Rgba8(r, g, b);
+        var ground = Ground.Of(Pictures.Art(60, 60, (x, y) => x is > 15 and < 40 && y is > 15 and < 40 ? Ink : paper));
+        ground.ShouldBe(new Ground(ArtKind.OnPaper, paper, new Box(0, 0, 60, 60)));
+    }
+
+    [Fact]
+    public void A_figure_that_one_side_cuts_off_lies_on_paper_all_the_same() =>
+        Kind(60, 60, (x, y) => x is > 5 and < 55 && y > 20 ? Ink : Rgba8.White).ShouldBe(ArtKind.OnPaper);
+
+    [Fact]
+    public void Noisy_paper_is_white_where_white_is_meant()
+    {
+        var random = new Random(7);
+        var noise = Enumerable.Range(0, 3600).Select(_ => (byte)random.Next(251, 256)).ToArray();
+        var ground = Ground.Of(Pictures.Art(60, 60, (x, y) => x is > 15 and < 40 && y is > 15 and < 40 ? Ink : new Rgba8(noise[(y * 60) + x], noise[(y * 60) + x], noise[(y * 60) + x])));
+        (ground.Kind, ground.Paper).ShouldBe((ArtKind.OnPaper, Rgba8.White));
+    }
+
+    [Fact]
+    public void A_picture_without_paper_is_full_frame_and_one_with_some_is_mixed()
+    {
+        Kind(60, 60, (x, y) => new Rgba8((byte)(x * 4), (byte)(y * 4), 90)).ShouldBe(ArtKind.FullFrame);
+        // Sky of pure white over a third of the height: two corners and some 43 of 100 border pixels.
+        Kind(60, 60, (x, y) => y < 20 ? Rgba8.White : Ink).ShouldBe(ArtKind.Mixed);
+    }
+
+    [Fact]
+    public void The_ground_goes_with_the_art()
+    {
+        var art = Artwork.FromPixels(Pictures.Art(60, 60, (x, y) => x is > 15 and < 40 && y is > 15 and < 40 ? Ink : Rgba8.White), 30);
+        art.WithGround(art.Ground).ShouldBeSameAs(art);
+        // Cleaned away, the paper still was there.
+        var clear = Plane<Rgba8>.OneValue(60, 60, Rgba8.ClearWhite);
+        var cleaned = art.WithLayer(Layer.Replace("bare", LayerIntent.LeaveBare, clear, Find.PureWhite(art.Flat).Coverage));
+        Ground.Of(cleaned.Flat).Kind.ShouldBe(ArtKind.CutOut);
+        cleaned.Ground.ShouldBe(art.Ground);
+        // On a platen of 120 x 160 px, in a box of twice the size.
+        var setup = new GarmentSetup { Name = "s", PlatenWidth = 2, PlatenHeight = 3 };
+        Platen.Place(cleaned, new Box(0, 20, 120, 120), setup, 60).Ground.ShouldBe(art.Ground with { Edge = new Box(0, 20, 120, 120) });
+    }
+
+    [Fact]
+    public void What_a_region_counts_as_outside_follows_the_ground_that_was_said()
+    {
+        // Alone it looks cut out, and its white is enclosed; known to have lain on paper, the white at the edge was paper.
+        var flat = Pictures.Art(10, 10, (x, y) => y < 5 ? Rgba8.ClearWhite : Rgba8.White);
+        Find.PureWhite(flat).Enclosed().Count.ShouldBe(50);
+        Find.PureWhite(flat).On(new Ground(ArtKind.OnPaper, Rgba8.White, new Box(0, 0, 10, 10))).Enclosed().Count.ShouldBe(0);
+    }
+
+    private static ArtKind Kind(int width, int height, Func<int, int, Rgba8> pixel) => Ground.Of(Pictures.Art(width, height, pixel)).Kind;
+}
