@@ -7,13 +7,17 @@ Recipe.Example("recipes dry-run printable-whites puffin.png --set except=6");
 var where = Param.Choice("where", ["enclosed", "all"], help: "enclosed leaves the white around the art bare; all makes every white print");
 var only = Param.RegionNumbers("only", help: "Only these regions");
 var except = Param.RegionNumbers("except", help: "All but these regions, for instance the hole of a ring");
+var also = Param.RegionNumbers("also", help: "These regions too: white that runs off the picture, or holes of letters");
 var smallest = Param.Area("smallest", "0mm2", help: "Leave specks below this size alone");
 var near = Param.Levels("near", 24, help: "How far from white the background may be for the walk from the border to pass");
 
-var white = Art.Find.PureWhite();
-var islands = (where == "all" ? white : white.Enclosed(near)).Islands();
-var chosen = Numbered(islands, only, except, smallest);
+var islands = where == "all" ? Art.Find.PureWhite().Islands() : Art.Find.NumberedWhites(near);
+var holes = Art.Find.HolesAmong(islands, near);
+var left = islands.Where(white => white.Class == "edge-white").Select(white => white.Number).Concat(holes.Counters);
+var chosen = Numbered(islands, only, except, smallest, also, left);
 Report.Regions(where == "all" ? "pure white" : "enclosed white", islands, chosen);
+foreach (var question in where == "all" ? [] : Art.Find.WhiteQuestions(islands, holes))
+    Report.Ask(question.AnsweredBy(only, except, also));
 
 if (Setup.Ink.WhiteBare)
     Report.Note($"{chosen.Count:#,0} pixels of white will print.");

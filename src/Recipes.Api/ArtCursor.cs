@@ -24,6 +24,9 @@ public sealed class ArtCursor
     /// <summary>The artwork as it stands.</summary>
     public Artwork Artwork { get; private set; }
 
+    /// <summary>The garment setup, for finding what shows on the garment.</summary>
+    internal GarmentSetup Setup => setup;
+
     /// <summary>Finds regions.</summary>
     public Finder Find { get; }
 

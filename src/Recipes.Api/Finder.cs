@@ -21,6 +21,24 @@ public sealed class Finder
     /// <summary>Every pixel of 255,255,255 at alpha above 0.</summary>
     public Region PureWhite() => Found(Find.PureWhite(Flat));
 
+    /// <summary>
+    /// Pure white in one numbered list: what art surrounds, then what runs off the picture and holds no corner of it. An
+    /// island's class says which: <c>enclosed-white</c> or <c>edge-white</c>.
+    /// </summary>
+    /// <param name="near">How far from white the background may be for a walk from the border to pass, in levels.</param>
+    public Islands NumberedWhites(int near = 24) => Find.NumberedWhites(Flat, art.Artwork.Ground, near);
+
+    /// <summary>Which of the numbered whites look like holes of letters and rings; none where the garment doesn't show whether white prints.</summary>
+    /// <param name="whites">From <see cref="NumberedWhites"/>.</param>
+    /// <param name="near">The levels with which they were found.</param>
+    public WhiteHoles HolesAmong(Islands whites, int near = 24) =>
+        Imaging.WhiteQuestions.Shows(art.Setup) ? Find.HolesAmong(Flat, whites, near, art.PixelsPerInch) : WhiteHoles.None;
+
+    /// <summary>What has to be asked about the numbered whites: at most a few questions, and none where it doesn't show.</summary>
+    /// <param name="whites">From <see cref="NumberedWhites"/>.</param>
+    /// <param name="holes">From <see cref="HolesAmong"/>.</param>
+    public IReadOnlyList<Question> WhiteQuestions(Islands whites, WhiteHoles holes) => Imaging.WhiteQuestions.Of(whites, holes, art.Setup, art.PixelsPerInch);
+
     /// <summary>Every pixel of 0,0,0 at alpha above 0.</summary>
     public Region PureBlack() => Found(Find.PureBlack(Flat));
 

@@ -47,7 +47,8 @@ public sealed class DeclinedException(string reason, string advice = "") : Excep
 /// <param name="Box">The smallest box around it, px.</param>
 /// <param name="Pixels">Its size.</param>
 /// <param name="Chosen">True where the recipe changes it.</param>
-public sealed record ListedRegion(int Number, Box Box, long Pixels, bool Chosen);
+/// <param name="Class">What it is, where a list holds several kinds; else empty.</param>
+public sealed record ListedRegion(int Number, Box Box, long Pixels, bool Chosen, string Class = "");
 
 /// <summary>A titled list of numbered regions.</summary>
 public sealed record RegionList(string Title, ImmutableArray<ListedRegion> Regions);

@@ -100,7 +100,7 @@ public sealed class Reporter
             return;
         }
 
-        var listed = islands.Select(i => new ListedRegion(i.Number + from - 1, i.Bounds, i.Count, chosen.Contains(i.FirstX, i.FirstY)));
+        var listed = islands.Select(i => new ListedRegion(i.Number + from - 1, i.Bounds, i.Count, chosen.Contains(i.FirstX, i.FirstY), i.Class));
         if (islands.Count > MostRegions)
         {
             Note($"{islands.Count.ToString("#,0", CultureInfo.InvariantCulture)} regions of {title}; the {MostRegions.ToString("#,0", CultureInfo.InvariantCulture)} largest are listed.");

@@ -18,11 +18,20 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     /// <summary>Pixels per inch if the art were printed as large as the platen inside its safe margin takes.</summary>
     public required double PlatenPpi { get; init; }
 
+    /// <summary>What the figure lies on, as it was judged on the art as it came.</summary>
+    public required Ground Ground { get; init; }
+
+    /// <summary>What somebody must say, as the recipes would ask it.</summary>
+    public ImmutableArray<AskedQuestion> Questions { get; init; } = [];
+
+    /// <summary>What the kept steps have decided already.</summary>
+    public ImmutableArray<AskedQuestion> Decided { get; init; } = [];
+
     /// <summary>How many enclosed white regions there are; the list holds the largest of them.</summary>
     public required int EnclosedWhiteCount { get; init; }
 
     // The defaults of the recipes that mend what is found; a finding is what the recipe would change.
-    private const string EnclosedWhite = "enclosed-white", NearWhite = "near-white-background";
+    private const string EnclosedWhite = Find.EnclosedWhite, NearWhite = "near-white-background";
     private const int Near = 24, Background = 8, NearArt = 23;
     private const double RingMillimeters = 1.5, Lightness = 13, Chroma = 3;
     private const double Floor = 150, Acceptable = 200, SpeckArea = 0.06, HaloMillimeters = 0.2;
@@ -38,7 +47,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     public static ArtCheck Of(ArtState state)
     {
         ArgumentNullException.ThrowIfNull(state);
-        var check = Of(state.Art, state.Setup);
+        var check = Of(state.Art, state.Setup, Decisions.Of(state));
         return TestSheet.Of(state) is not { } sheet ? check : check with
         {
             // Where a print was cut off, its paper is surrounded and its printable white lies beside bare ground; a sheet is never mended.
@@ -52,21 +61,21 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     }
 
     /// <summary>Checks an art.</summary>
-    public static ArtCheck Of(Artwork art, GarmentSetup setup)
+    /// <param name="art">The art.</param>
+    /// <param name="setup">The garment setup.</param>
+    /// <param name="decisions">What was decided before; nothing where null.</param>
+    public static ArtCheck Of(Artwork art, GarmentSetup setup, Decisions? decisions = null)
     {
         ArgumentNullException.ThrowIfNull(art);
         ArgumentNullException.ThrowIfNull(setup);
         var findings = ImmutableArray.CreateBuilder<Finding>();
+        var questions = ImmutableArray.CreateBuilder<AskedQuestion>();
+        decisions ??= Decisions.None;
         var rules = setup.Ink;
         var flat = art.Flat;
         var printed = Find.Printing(flat, rules);
-        var enclosed = Find.PureWhite(flat).Enclosed(Near);
-        var islands = enclosed.Islands();
-        if (rules.WhiteBare && !enclosed.IsEmpty)
-        {
-            Add(findings, EnclosedWhite, enclosed, "printable-whites",
-                $"of pure white, in {Count(islands.Count, "region")} that art surrounds, will stay bare. Decide which of them must print.");
-        }
+        var islands = Find.NumberedWhites(flat, art.Ground, Near);
+        Whites(findings, questions, islands, art, setup, decisions);
 
         double ring = RingMillimeters / 25.4 * setup.ResolutionFor(art);
         var paper = Find.Background(flat, art.PrintedWhite(rules), Background, NearArt, ring);
@@ -109,13 +118,78 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         OffPlaten(findings, art, printed, ppi, setup);
         Strokes(findings, flat, setup, ppi);
         Edges(findings, flat, printed, setup, ppi);
-        return new ArtCheck(InkCount.Of(flat, rules), ppi, findings.ToImmutable(), new ReportedRegions("enclosed white",
-            [.. (islands.Count > ReportedRegions.Most ? islands.OrderByDescending(island => island.Count).Take(ReportedRegions.Most).OrderBy(island => island.Number) : islands.AsEnumerable()).Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare))]), printed.Bounds)
+        var told = questions.Select(decisions.Split).ToList();
+        return new ArtCheck(InkCount.Of(flat, rules), ppi, [.. findings.Select(finding => Advised(finding, decisions)).OrderBy(Rank)], new ReportedRegions("enclosed white",
+            [.. (islands.Count > ReportedRegions.Most ? islands.OrderByDescending(island => island.Count).Take(ReportedRegions.Most).OrderBy(island => island.Number) : islands.AsEnumerable()).Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare, island.Class))]), printed.Bounds)
         {
             PlatenPpi = setup.PixelsPerInchFilling(art.Width, art.Height),
             EnclosedWhiteCount = islands.Count,
+            Ground = art.Ground,
+            Questions = [.. told.Select(question => question.Open).OfType<AskedQuestion>()],
+            Decided = [.. told.Select(question => question.Decided).OfType<AskedQuestion>()],
             Estimate = InkEstimate.Of(art, ppi, setup),
         };
+    }
+
+    // The worst first: what vanishes or prints where nobody wants it, then what looks wrong, then what may.
+    private static readonly string[] Harm =
+    [
+        "next-to-nothing-prints", Find.EdgeWhite, EnclosedWhite, "printed-rectangle", "off-platen", "near-black", NearWhite, "halo", "bare-black",
+        "outdated-underbase", "partly-transparent", "low-resolution", "specks", "thin-lines", "thin-gaps",
+    ];
+
+    private static int Rank(Finding finding) => Array.IndexOf(Harm, finding.Code) is var place and >= 0 ? place : Harm.Length;
+
+    // What a recipe has left it would leave again: who asked once isn't sent round in a circle.
+    private static Finding Advised(Finding finding, Decisions decisions)
+    {
+        string?[] answers = finding.Recipe is "pure-black" or "print-black" ? ["pure-black", "print-black"] : [finding.Recipe];
+        return answers.FirstOrDefault(recipe => recipe is not null && decisions.StepOf(recipe) is not null) is not { } ran ? finding : finding with
+        {
+            Recipe = null,
+            Message = $"{finding.Message} {ran} ran in step {decisions.StepOf(ran)} and would leave it again.",
+        };
+    }
+
+    private static void Whites(
+        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Islands whites, Artwork art, GarmentSetup setup, Decisions decisions)
+    {
+        if (!setup.Ink.WhiteBare)
+        {
+            return;
+        }
+
+        double ppi = setup.ResolutionFor(art), smallest = WhiteQuestions.SmallestAtEdge(ppi);
+        foreach (var (code, what) in (ReadOnlySpan<(string, string)>)
+            [
+                (Find.EdgeWhite, "that run off the picture, will stay bare. Paper may; art must print."),
+                (EnclosedWhite, "that art surrounds, will stay bare. Decide which of them must print."),
+            ])
+        {
+            int open = 0;
+            var left = whites.Pick(white =>
+            {
+                bool undecided = white.Class == code && (code == EnclosedWhite || white.Count >= smallest) && decisions.About(code, white.Bounds) is null;
+                open += undecided ? 1 : 0;
+                return undecided;
+            });
+            if (open > 0)
+            {
+                Add(findings, code, left, "printable-whites", $"of pure white, in {Count(open, "region")} {what}");
+            }
+        }
+
+        if (WhiteQuestions.Shows(setup))
+        {
+            questions.AddRange(WhiteQuestions.Of(whites, Find.HolesAmong(art.Flat, whites, Near, ppi), setup, ppi).Select(question => AskedQuestion.Of(question, "printable-whites", 0)));
+        }
+
+        // What nobody asks about may have been decided too.
+        var asked = questions.SelectMany(question => question.Regions).Select(region => region.Number).ToHashSet();
+        foreach (var decided in whites.Where(white => !asked.Contains(white.Number)).GroupBy(white => (white.Class, Words: decisions.About(white.Class, white.Bounds))).Where(group => group.Key.Words is not null))
+        {
+            questions.Add(AskedQuestion.Of(new Question(decided.Key.Class, $"White {WhiteQuestions.Numbers(decided)}:", [.. decided], "", ""), "printable-whites", 0));
+        }
     }
 
     private static void OffPlaten(ImmutableArray<Finding>.Builder findings, Artwork art, Region printed, double ppi, GarmentSetup setup)

@@ -35,7 +35,7 @@ public sealed record AskedQuestion(
     {
         ArgumentNullException.ThrowIfNull(question);
         return new AskedQuestion(question.Code, step, recipe, question.Message,
-            [.. question.Regions.Select(region => new ReportedRegion(region.Number, region.Bounds, region.Count, false))],
+            [.. question.Regions.Select(region => new ReportedRegion(region.Number, region.Bounds, region.Count, false, region.Class))],
             question.Proposal, $"{recipe}.{question.Answer}") { Decision = question.Decided ? $"answered with {question.Answer}" : null };
     }
 }

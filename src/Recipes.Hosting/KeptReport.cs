@@ -8,11 +8,11 @@ namespace Recipes.Hosting;
 /// <remarks>Only the build that wrote it reads it, and only where the cache's MAC holds, so there is no version and nothing to judge.</remarks>
 internal sealed record KeptReport(
     ArtChange Change, DeclaredCount Declared, ImmutableArray<GuardResult> Guards, ImmutableArray<string> Notes,
-    ImmutableArray<ReportedRegions> Regions, ImmutableArray<ReportedColors> Colors, ImmutableArray<AskedQuestion> Questions, Ground Ground) : IMessage<KeptReport>
+    ImmutableArray<ReportedRegions> Regions, ImmutableArray<ReportedColors> Colors, ImmutableArray<ReportedRegion> Whites, ImmutableArray<AskedQuestion> Questions, Ground Ground) : IMessage<KeptReport>
 {
     /// <summary>What is kept of a report.</summary>
     public static KeptReport Of(RunReport report) =>
-        new(report.Change, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors, report.Questions, report.Ground);
+        new(report.Change, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors, report.Whites, report.Questions, report.Ground);
 
     /// <inheritdoc/>
     public static KeptReport Read(MessageReader reader) => new(
@@ -27,6 +27,7 @@ internal sealed record KeptReport(
         reader.List(from => from.Text()),
         reader.List(from => new ReportedRegions(from.Text(), from.List(ReadRegion))),
         reader.List(from => new ReportedColors(from.Text(), from.List(color => new ReportedColor(color.Color(), color.LongNumber())), from.Number())),
+        reader.List(ReadRegion),
         reader.List(ReadQuestion),
         GroundMessage.Read(reader));
 
@@ -94,6 +95,7 @@ internal sealed record KeptReport(
             });
             writer.Number(list.Others);
         });
+        writer.List(Whites, region => Write(writer, region));
         writer.List(Questions, question => Write(writer, question));
         GroundMessage.Write(writer, Ground);
     }
@@ -116,6 +118,7 @@ internal sealed record KeptReport(
         Notes = Notes,
         Regions = Regions,
         Colors = Colors,
+        Whites = Whites,
         Questions = Questions,
         Ground = Ground,
     };
@@ -126,9 +129,10 @@ internal sealed record KeptReport(
         writer.Box(region.Box);
         writer.Number(region.Pixels);
         writer.Flag(region.Chosen);
+        writer.Text(region.Class);
     }
 
-    private static ReportedRegion ReadRegion(MessageReader reader) => new(reader.Number(), reader.Box(), reader.LongNumber(), reader.Flag());
+    private static ReportedRegion ReadRegion(MessageReader reader) => new(reader.Number(), reader.Box(), reader.LongNumber(), reader.Flag(), reader.Text());
 
     private static void Write(MessageWriter writer, AskedQuestion question)
     {

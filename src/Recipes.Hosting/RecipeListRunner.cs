@@ -59,6 +59,7 @@ public static class RecipeListRunner
                 done.Sum(step => step.Report.Declared.PrintedBlack), done.Any(step => step.Report.Declared.SizeChange)),
             Guards = [.. done[0].Report.Guards.Select(guard => Worst(guard.Name, done))],
             Notes = [.. done.SelectMany(step => step.Report.Notes.Select(note => $"{step.Report.Recipe.Name}: {note}"))],
+            Whites = done.Select(step => step.Report.Whites).LastOrDefault(whites => !whites.IsEmpty, []),
             Questions = [.. done.SelectMany(step => step.Report.Questions)],
             Ground = after.Ground,
             // Numbers belong to the art that the step saw, so they stand in the step's own report.

@@ -89,6 +89,7 @@ public sealed class RecipeRunner
             Guards = guarded.Guards,
             Notes = [.. reply.Notes.Take(MostNotes).Select(note => CleanText.Line(note, 1000)), .. leftOut],
             Regions = regions,
+            Whites = [.. regions.SelectMany(list => list.Regions).Where(region => region.Class.Length > 0).OrderByDescending(region => region.Pixels).Take(RunReport.MostWhites).OrderBy(region => region.Number)],
             Questions = Questions(reply.Questions, recipe.Source.Name, before),
             Ground = guarded.Art.Ground,
             Colors = [.. reply.Colors.Take(MostLists).Select(list => Colors(list, before.PixelCount))],
@@ -224,7 +225,7 @@ public sealed class RecipeRunner
             [.. list.Regions
                 .Where(region => region.Number >= 1 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1 && region.Pixels <= art.PixelCount)
                 .DistinctBy(region => region.Number)
-                .Select(region => new ReportedRegion(region.Number, region.Box, region.Pixels, region.Chosen))]))];
+                .Select(region => new ReportedRegion(region.Number, region.Box, region.Pixels, region.Chosen, CleanText.Line(region.Class, 40)))]))];
         int all = lists.Sum(list => list.Regions.Length);
         if (all <= ReportedRegions.Most)
         {
@@ -243,7 +244,7 @@ public sealed class RecipeRunner
             new Question(CleanText.Line(asked.Code, 40), CleanText.Line(asked.Message, 500),
                 [.. asked.Regions.Take(MostRegionsAsked)
                     .Where(region => region.Number >= 0 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1 && region.Pixels <= art.PixelCount)
-                    .Select(region => new Island(region.Number, region.Box, region.Pixels, region.Box.X, region.Box.Y))],
+                    .Select(region => new Island(region.Number, region.Box, region.Pixels, region.Box.X, region.Box.Y) { Class = CleanText.Line(region.Class, 40) })],
                 CleanText.Line(asked.Proposal, 200), CleanText.Line(asked.Answer, 200), asked.Decided), recipe, 1))];
     }
 

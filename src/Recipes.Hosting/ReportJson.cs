@@ -141,7 +141,7 @@ public static class ReportJson
         var json = new JsonObject
         {
             ["code"] = question.Code, ["step"] = question.Step, ["recipe"] = question.Recipe, ["message"] = question.Message,
-            ["regions"] = new JsonArray([.. question.Regions.Select(region => new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels })]),
+            ["regions"] = new JsonArray([.. question.Regions.Select(region => new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels, ["class"] = region.Class.Length == 0 ? null : region.Class })]),
             ["box"] = Of(question.Box), ["pixels"] = question.Pixels, ["proposal"] = question.Proposal, ["answer"] = question.Answer,
         };
         if (question.Decision is not null)
@@ -210,7 +210,7 @@ public static class ReportJson
     public static JsonNode Of(ReportedRegion region)
     {
         ArgumentNullException.ThrowIfNull(region);
-        return new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels, ["chosen"] = region.Chosen };
+        return new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels, ["chosen"] = region.Chosen, ["class"] = region.Class.Length == 0 ? null : region.Class };
     }
 
     /// <summary>An enumeration's word in small letters.</summary>

@@ -58,7 +58,8 @@ public sealed record DeclaredCount(long Printable, long Bare, long DroppedBlack,
 /// <param name="Box">The smallest box around it.</param>
 /// <param name="Pixels">Its size.</param>
 /// <param name="Chosen">True where the recipe changes it.</param>
-public sealed record ReportedRegion(int Number, Box Box, long Pixels, bool Chosen);
+/// <param name="Class">What it is, <c>enclosed-white</c> or <c>edge-white</c> for instance, where its list holds several kinds; else empty.</param>
+public sealed record ReportedRegion(int Number, Box Box, long Pixels, bool Chosen, string Class = "");
 
 /// <summary>A list of numbered regions.</summary>
 public sealed record ReportedRegions(string Title, ImmutableArray<ReportedRegion> Regions)
@@ -133,6 +134,12 @@ public sealed record RunReport
 
     /// <summary>The colors that it listed.</summary>
     public ImmutableArray<ReportedColors> Colors { get; init; } = [];
+
+    /// <summary>The whites that were numbered, the largest; of a list those of the last recipe that numbered any. A step remembers which were left bare.</summary>
+    public ImmutableArray<ReportedRegion> Whites { get; init; } = [];
+
+    /// <summary>The most that are remembered, so that they fit beside the rest of a step's report.</summary>
+    public const int MostWhites = 2000;
 
     /// <summary>What the recipe had to guess, and what its parameters answered.</summary>
     public ImmutableArray<AskedQuestion> Questions { get; init; } = [];

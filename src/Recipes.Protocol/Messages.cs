@@ -193,13 +193,13 @@ public sealed record RunRequest(string FileName, GarmentSetup Setup, Ground Grou
 }
 
 /// <summary>One numbered region of a report list.</summary>
-public sealed record RegionMessage(int Number, Box Box, long Pixels, bool Chosen) : IMessage<RegionMessage>
+public sealed record RegionMessage(int Number, Box Box, long Pixels, bool Chosen, string Class = "") : IMessage<RegionMessage>
 {
     /// <inheritdoc/>
     public static RegionMessage Read(MessageReader reader)
     {
         ArgumentNullException.ThrowIfNull(reader);
-        return new(reader.Number(), reader.Box(), reader.LongNumber(), reader.Flag());
+        return new(reader.Number(), reader.Box(), reader.LongNumber(), reader.Flag(), reader.Text());
     }
 
     /// <inheritdoc/>
@@ -210,6 +210,7 @@ public sealed record RegionMessage(int Number, Box Box, long Pixels, bool Chosen
         writer.Box(Box);
         writer.Number(Pixels);
         writer.Flag(Chosen);
+        writer.Text(Class);
     }
 }
 

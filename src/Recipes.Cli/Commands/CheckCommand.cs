@@ -26,6 +26,14 @@ internal static class CheckCommand
             session.Parse.GetValue(output), session.Parse.GetValue(strict), session.Parse.GetValue(force)));
     }
 
+    private static string InWords(Ground ground) => ground.Kind switch
+    {
+        ArtKind.CutOut => "cut out: alpha says what is outside, and opaque white is art",
+        ArtKind.OnPaper => $"on paper, {ground.Paper}",
+        ArtKind.FullFrame => "full frame: the picture runs off on all sides",
+        _ => $"mixed: partly on paper, {ground.Paper}, and partly running off",
+    };
+
     // A page names its art in the title; a name that HTML writes otherwise only means that --force is asked for.
     private static bool IsOurs(string page, string artPath)
     {
@@ -63,6 +71,10 @@ internal static class CheckCommand
             ["inkEstimate"] = ReportJson.Of(check.Estimate),
             ["effectivePpi"] = Math.Round(check.EffectivePpi, 2),
             ["platenPpi"] = Math.Round(check.PlatenPpi, 2),
+            ["kind"] = ReportJson.KindWord(check.Ground.Kind),
+            ["ground"] = ReportJson.Of(check.Ground),
+            ["questions"] = ReportJson.Of(check.Questions),
+            ["decided"] = ReportJson.Of(check.Decided),
             ["findings"] = ReportJson.Of(check.Findings),
             ["regionCount"] = check.EnclosedWhiteCount,
             ["regions"] = new JsonArray([.. check.EnclosedWhites.Regions.Select(ReportJson.Of)]),
@@ -96,6 +108,7 @@ internal static class CheckCommand
             text.WriteLine($"{artPath}{(state.Step > 0 ? $", at step {state.Step}" : "")}, setup {setup.Setup.Name}");
             RunText.Art(text, state.Identity);
             text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  size      {check.EffectivePpi:0.#} pixels per printed inch: {state.Art.Width / check.EffectivePpi:0.00} x {state.Art.Height / check.EffectivePpi:0.00} in; {check.PlatenPpi:0.#} where it fills the platen"));
+            text.WriteLine($"  kind      {InWords(check.Ground)}");
             RunText.Ink(text, check.Ink);
             if (check.InkBox is { } box)
             {
@@ -127,6 +140,7 @@ internal static class CheckCommand
                 text.WriteLine($"  {finding.Code}: {finding.Message}{(finding.Recipe is null ? "" : $" Try: recipes dry-run {finding.Recipe} {ShellWord.Of(artPath)}")}");
             }
 
+            RunText.Questions(text, [.. check.Questions, .. check.Decided], question => $"recipes dry-run {question.Recipe} {ShellWord.Of(artPath)} --set {question.Setting(ofList: false)}");
             if (output is not null)
             {
                 text.WriteLine($"Look at {Path.Combine(output, "check.html")}.");

@@ -21,6 +21,7 @@ internal static class KeptSteps
     {
         var counts = new JsonObject();
         ReportJson.AddCounts(counts, report);
+        counts["whites"] = new JsonArray([.. report.Whites.Select(ReportJson.Of)]);
         foreach (var (name, value) in more)
         {
             counts[name] = value?.DeepClone();

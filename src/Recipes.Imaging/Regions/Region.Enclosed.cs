@@ -12,16 +12,17 @@ public sealed partial class Region
     /// <exception cref="ArgumentOutOfRangeException"><paramref name="near"/> is not 0 to 255.</exception>
     public Region Enclosed(int near = 24)
     {
+        var passable = Passable(near);
+        var walk = ConnectedRegions.Of(passable.Coverage);
+        return Except(passable.With(walk.Keep(passable.Coverage, walk.OnBorder())));
+    }
+
+    /// <summary>What that walk passes.</summary>
+    internal Region Passable(int near)
+    {
         ArgumentOutOfRangeException.ThrowIfNegative(near);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(near, 255);
-        var passable = Find.Mask(FoundIn, LevelTest.Transparent);
-        if (!Ground.IsCutOut)
-        {
-            passable = Combine<UnionOperation>(passable, Find.Mask(FoundIn, LevelTest.AtLeast((byte)(255 - near))));
-        }
-
-        var walk = ConnectedRegions.Of(passable);
-        var outside = walk.Keep(passable, walk.OnBorder());
-        return With(Combine<ExceptOperation>(Coverage, outside));
+        var clear = Find.Mask(FoundIn, LevelTest.Transparent);
+        return With(Ground.IsCutOut ? clear : Combine<UnionOperation>(clear, Find.Mask(FoundIn, LevelTest.AtLeast((byte)(255 - near)))));
     }
 }

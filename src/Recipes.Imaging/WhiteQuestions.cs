@@ -1,0 +1,101 @@
+using System.Collections.Immutable;
+using System.Globalization;
+
+namespace Recipes.Imaging;
+
+/// <summary>What has to be asked about the white of an art: what runs off the picture, and what may be a hole. Few questions, and only where it shows.</summary>
+public static class WhiteQuestions
+{
+    // White on cloth that is hardly another color shows as little printed as bare: CIEDE2000, as for a pale rim.
+    private const double Hardly = 10;
+
+    // Smaller parts at the edge are noise; square millimeters. Ours.
+    private const double Smallest = 0.5;
+
+    /// <summary>True where it shows on the garment whether white prints: the setup leaves it bare, and the cloth contrasts with it.</summary>
+    public static bool Shows(GarmentSetup setup)
+    {
+        ArgumentNullException.ThrowIfNull(setup);
+        return setup.Ink.WhiteBare && Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(Rgba8.White)) > Hardly;
+    }
+
+    /// <summary>The smallest white at the picture's edge that is asked about, in px2: 0.5 mm2.</summary>
+    public static double SmallestAtEdge(double pixelsPerInch) => Smallest / (25.4 * 25.4) * pixelsPerInch * pixelsPerInch;
+
+    /// <summary>The questions, with the parameters of <c>printable-whites</c> that answer them.</summary>
+    /// <param name="whites">The numbered whites.</param>
+    /// <param name="holes">Which of them look like holes.</param>
+    /// <param name="setup">The garment setup.</param>
+    /// <param name="pixelsPerInch">The resolution that the art prints at.</param>
+    public static ImmutableArray<Question> Of(Islands whites, WhiteHoles holes, GarmentSetup setup, double pixelsPerInch)
+    {
+        ArgumentNullException.ThrowIfNull(whites);
+        ArgumentNullException.ThrowIfNull(holes);
+        if (!Shows(setup))
+        {
+            return [];
+        }
+
+        var questions = ImmutableArray.CreateBuilder<Question>();
+        double smallest = SmallestAtEdge(pixelsPerInch);
+        ImmutableArray<Island> edge = [.. whites.Where(white => white.Class == Find.EdgeWhite && white.Count >= smallest)];
+        if (edge.Length > 0)
+        {
+            questions.Add(new Question(Find.EdgeWhite,
+                $"White runs off the picture in {Places(edge.Length)} ({Numbers(edge)}): is it art that must print, or paper?", edge, "it stays bare", $"also={Numbers(edge)}"));
+        }
+
+        if (holes.Counters.Count > 0)
+        {
+            var counters = Those(whites, holes.Counters);
+            questions.Add(new Question(Find.EnclosedWhite,
+                $"{Holes(counters.Length)} of lettering (whites {Numbers(counters)}): shall the garment show there?", counters, "they stay bare", $"also={Numbers(counters)}"));
+        }
+
+        if (holes.Rings.Count > 0)
+        {
+            var rings = Those(whites, holes.Rings);
+            questions.Add(new Question(Find.EnclosedWhite,
+                $"{Rings(rings.Length)} (white {Numbers(rings)}): is it a hole through which the garment shows, or white that prints?", rings, "it prints", $"except={Numbers(rings)}"));
+        }
+
+        if (whites.Ground.Kind == ArtKind.Mixed)
+        {
+            questions.Add(new Question("mixed-ground",
+                "Part of the picture's edge is white and part isn't: is that white paper, or does the picture go on?", [], "it counts as paper and stays bare", "where=all"));
+        }
+
+        return questions.ToImmutable();
+    }
+
+    /// <summary>Numbers as a parameter takes them: <c>2,5,7-9</c>.</summary>
+    public static string Numbers(IEnumerable<Island> islands)
+    {
+        int[] numbers = [.. islands.Select(island => island.Number).Order()];
+        var parts = new List<string>();
+        for (int first = 0; first < numbers.Length;)
+        {
+            int last = first;
+            while (last + 1 < numbers.Length && numbers[last + 1] == numbers[last] + 1)
+            {
+                last++;
+            }
+
+            string from = numbers[first].ToString(CultureInfo.InvariantCulture), to = numbers[last].ToString(CultureInfo.InvariantCulture);
+            parts.Add(last == first ? from : last == first + 1 ? $"{from},{to}" : $"{from}-{to}");
+            first = last + 1;
+        }
+
+        return string.Join(',', parts);
+    }
+
+    private static ImmutableArray<Island> Those(Islands whites, IReadOnlyList<int> numbers) => [.. numbers.Select(number => whites[number - 1])];
+
+    private static string Places(int count) => count == 1 ? "1 place" : $"{Told(count)} places";
+
+    private static string Holes(int count) => count == 1 ? "A hole" : $"{Told(count)} holes";
+
+    private static string Rings(int count) => count == 1 ? "White inside a ring" : $"White inside {Told(count)} rings";
+
+    private static string Told(int count) => count.ToString("#,0", CultureInfo.InvariantCulture);
+}
