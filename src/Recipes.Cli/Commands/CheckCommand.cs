@@ -92,7 +92,7 @@ internal static class CheckCommand
 
             AtomicFile.CreateFolder(output);
             AtomicFile.Write(page, stream => CheckPage.Write(
-                stream, state.Identity, setup.Setup, setup.IsFallback, check.Ink, check.EffectivePpi, check.Findings, check.EnclosedWhites.Regions, state.Art.Flat, PngWriter.Encode, state.Step, check.Estimate, check.EnclosedWhiteCount));
+                stream, state.Identity, setup.Setup, setup.IsFallback, check.Ink, check.EffectivePpi, check.Findings, check.EnclosedWhites.Regions, state.Art.Flat, PngWriter.Encode, state.Step, check.Estimate, check.EnclosedWhiteCount, [.. check.Questions, .. check.Decided]));
         }
 
         fields["milliseconds"] = session.Timings.ToJson();

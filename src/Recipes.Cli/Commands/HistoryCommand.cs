@@ -97,7 +97,7 @@ internal static class HistoryCommand
             ["by"] = step.By,
         };
         var counts = Counts(step);
-        foreach (string name in (string[])["changed", "white", "resolution", "ink", "declared", "guards", "carriedOver"])
+        foreach (string name in (string[])["ground", "questions", "decided", "changed", "white", "resolution", "ink", "declared", "guards", "carriedOver"])
         {
             json[name] = counts[name]?.DeepClone();
         }
@@ -135,6 +135,12 @@ internal static class HistoryCommand
             if (At(counts["carriedOver"], "art") is { } origin)
             {
                 text.WriteLine($"       carried over from step {At(counts["carriedOver"], "step")} of {origin}{(At(counts["carriedOver"], "by") is { } first ? $", kept by {first}" : "")}");
+            }
+
+            foreach (var question in ((counts["questions"] as JsonArray) ?? []).Concat((counts["decided"] as JsonArray) ?? []).OfType<JsonObject>())
+            {
+                string how = question.Text("decision") ?? $"nobody answered; the proposal was taken: {question.Text("proposal")}";
+                text.WriteLine($"       {CleanText.Line($"{question.Text("message")} {how}", 500)}");
             }
 
             foreach (var guard in (counts["guards"] as JsonArray)?.OfType<JsonObject>().Where(guard => guard["outcome"]?.ToString() != "clear") ?? [])

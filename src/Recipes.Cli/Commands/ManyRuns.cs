@@ -85,6 +85,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
                 text.WriteLine(item.Problems.Count > 0
                     ? $"{item.Work.Art}: not written"
                     : $"{item.Work.Art}: {item.Changed}, wrote {item.Output}");
+                RunText.Questions(text, item.Questions, question => $"--set {question.Setting(ofList: false)}");
             }
 
             text.WriteLine($"{RunText.N(written)} of {RunText.N(all.Length)} written to {folder}.");
@@ -170,6 +171,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             {
                 Warnings = warnings,
                 Findings = findings,
+                Questions = [.. result.Report.OpenQuestions],
                 Small = order is null ? null : TickOffPage.Small(result.After, setup.Setup),
                 Entry = new JournalEntry
                 {
@@ -281,6 +283,9 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
 
         /// <summary>What the tick-off sheet tells of what is printed.</summary>
         public ImmutableArray<Finding> Findings { get; init; } = [];
+
+        /// <summary>What nobody answered: the proposals were taken.</summary>
+        public ImmutableArray<AskedQuestion> Questions { get; init; } = [];
 
         /// <summary>A small picture for the tick-off sheet.</summary>
         public Plane<Rgba8>? Small { get; init; }

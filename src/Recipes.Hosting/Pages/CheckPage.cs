@@ -23,10 +23,11 @@ public static class CheckPage
     /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
     /// <param name="step">The step that is shown; 0 is the original.</param>
     /// <param name="estimate">How much ink the print takes; null where the setup has no constants.</param>
+    /// <param name="questions">What somebody must say, and what is decided.</param>
     /// <param name="regionCount">How many regions there are where the list holds only the largest; null for as many as it holds.</param>
     public static void Write(
         Stream stream, ArtIdentity art, GarmentSetup setup, bool setupIsFallback, InkCount ink, double effectivePpi,
-        ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> regions, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0, InkEstimate? estimate = null, int? regionCount = null)
+        ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> regions, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0, InkEstimate? estimate = null, int? regionCount = null, ImmutableArray<AskedQuestion>? questions = null)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(art);
@@ -48,6 +49,7 @@ public static class CheckPage
         page.Fact(findings.Length == 1 ? "finding" : "findings", Page.Number(findings.Length), findings.IsEmpty ? null : "warn");
         page.Close().Close();
 
+        page.Questions(questions ?? []);
         Findings(page, findings);
         Overviews(page, setup, flat, Page.Apart(flat.Grid, marks), regionCount ?? regions.Length);
         Counts(page, ink);

@@ -216,6 +216,39 @@ internal sealed partial class Page
 
     private static int Baseline(Box box, int unit) => box.Y - (unit / 4) < unit ? box.Bottom + unit : box.Y - (unit / 4);
 
+    /// <summary>Questions, the open ones first, each with what is done unless it is answered and the parameter that answers it.</summary>
+    public Page Questions(IEnumerable<AskedQuestion> questions)
+    {
+        AskedQuestion[] sorted = [.. questions.OrderBy(question => question.Decision is not null)];
+        if (sorted.Length == 0)
+        {
+            return this;
+        }
+
+        Section(sorted[0].Decision is null ? "Questions" : "Decided", "questions").Open("ul", ("class", "findings"));
+        foreach (var question in sorted)
+        {
+            Open("li").Open("p", ("class", "strong")).Outside(question.Message).Close().Open("p", ("class", "quiet")).Element("code", question.Code);
+            if (question.Box is { } box)
+            {
+                Text(" · box ").Element("code", box.ToString());
+            }
+
+            if (question.Decision is { } decision)
+            {
+                Text(" · decided: ").Outside(decision);
+            }
+            else
+            {
+                Text(" · unless answered: ").Outside(question.Proposal).Text(" · answer with ").Open("code").Outside(question.Answer).Close();
+            }
+
+            Close().Close();
+        }
+
+        return Close().Close();
+    }
+
     public Page Tools()
     {
         Open("div", ("class", "tools"), ("role", "toolbar"), ("aria-label", "Overview"));

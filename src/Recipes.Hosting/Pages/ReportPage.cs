@@ -37,6 +37,7 @@ public static class ReportPage
         ImmutableArray<PageMark> marks = [.. spots.Select((spot, i) => new PageMark("spot", ((char)('A' + i)).ToString(), spot.Box))];
         using var page = new Page(stream, $"Dry run: {report.Recipe.Title}", report.Setup, encodePng);
         Head(page, report, pictures);
+        page.Questions(report.Questions);
         Overviews(page, report, pictures, marks);
         WhiteInk(page, report.Setup, pictures.Laid);
         if (comparable)
@@ -117,6 +118,11 @@ public static class ReportPage
         {
             page.Fact(report.Ink.Gained == 1 ? "gains ink" : "gain ink", Page.Grouped(report.Ink.Gained));
             page.Fact(report.Ink.Lost == 1 ? "loses ink" : "lose ink", Page.Grouped(report.Ink.Lost));
+        }
+
+        if (report.OpenQuestions.Count() is > 0 and var open)
+        {
+            page.Fact(open == 1 ? "open question" : "open questions", Page.Number(open), "warn");
         }
 
         page.Fact("guardrails", report.Refused ? "refused" : tripped.Length == 0 ? "all clear" : $"{tripped.Length} tripped", report.Refused ? "warn" : null);

@@ -11,8 +11,9 @@ namespace Recipes.Hosting.Pages;
 /// <param name="Picture">What <see cref="TickOffPage.Small"/> gave, or null where nothing was written.</param>
 /// <param name="File">The picture's file name, or null where nothing was written.</param>
 /// <param name="Findings">What <c>check</c> finds in the picture.</param>
+/// <param name="Questions">Questions that nobody answered: the proposals were taken.</param>
 /// <param name="Failure">Why nothing was written, or null.</param>
-public sealed record TickOffRow(Order Order, string Setup, Plane<Rgba8>? Picture, string? File, ImmutableArray<Finding> Findings, string? Failure);
+public sealed record TickOffRow(Order Order, string Setup, Plane<Rgba8>? Picture, string? File, ImmutableArray<Finding> Findings, ImmutableArray<AskedQuestion> Questions, string? Failure);
 
 /// <summary>Writes the sheet that lies beside the press: a box to tick for every piece of a list of orders.</summary>
 public static class TickOffPage
@@ -75,6 +76,11 @@ public static class TickOffPage
         page.Open("p", ("class", "quiet")).Outside(row.File ?? row.Order.Art).Close();
         page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup).Close().Close();
         page.Open("td", ("class", "found"));
+        foreach (var question in row.Questions)
+        {
+            page.Open("p", ("class", "strong")).Text("Not answered: ").Outside(question.Message).Text(" Taken: ").Outside(question.Proposal).Text(".").Close();
+        }
+
         foreach (string text in row.Failure is null ? row.Findings.Select(finding => finding.Message) : [row.Failure])
         {
             page.Open("p", ("class", "quiet")).Outside(text).Close();

@@ -12,14 +12,15 @@ public sealed record WhiteHoles(IReadOnlyList<int> Counters, IReadOnlyList<int> 
 public static partial class Find
 {
     // Ours, from drawings whose truth is known; in square millimeters, then shares.
-    private const double SmallestHole = 0.3, LeastStroke = 0.12, MostSwelling = 2.2, Alike = 1.5;
+    private const double SmallestHole = 0.3, LeastStroke = 0.12, MostSwelling = 2.2, MostUneven = 1.7, Alike = 1.5;
     private const int MostShapes = 300, MostHoles = 60, Side = 256, FewestLetters = 3;
 
     /// <summary>Tells holes of rings and letters among enclosed whites.</summary>
     /// <remarks>
     /// The shape around a white is what isn't outside. A white is a hole where the rest of the shape is a stroke: nowhere over 2.2
-    /// times as wide as it is on average (twice its area over its outline), and at least 0.12 of the hole's diameter, so that a sail
-    /// drawn in outline isn't one. It is a letter's where the stroke has one color and at least three such strokes of about its
+    /// times as wide as it is on average (twice its area over its outline), at least 0.12 of the hole's diameter, so that a sail drawn
+    /// in outline isn't one, and about as wide all around the hole (four fifths of its rim at most 1.7 times one fifth), so that a belly
+    /// in a body isn't one. It is a letter's where the stroke has one color and at least three such strokes of about its
     /// height and its color stand in the art. Shapes are judged at no more than 256 px a side.
     /// </remarks>
     /// <param name="art">Flattened art.</param>
@@ -69,7 +70,7 @@ public static partial class Find
 
         return new WhiteHoles([.. counters.Order()], [.. rings.Order()]);
 
-        static bool IsHoleOf(Stroke stroke, Island white) => stroke.Width >= LeastStroke * 2 * Math.Sqrt(white.Count / Math.PI);
+        bool IsHoleOf(Stroke stroke, Island white) => stroke.Width >= LeastStroke * 2 * Math.Sqrt(white.Count / Math.PI) && stroke.IsEvenAround(white, whites);
     }
 
     // What isn't outside, in its connected parts.
@@ -88,6 +89,33 @@ public static partial class Find
     /// <param name="Color">Its color, where nearly all of it has one.</param>
     private sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? Color)
     {
+        private Box box;
+        private int step, columns;
+        private byte[] mask = [];
+
+        // From each place of the hole's rim to the nearest place that is neither hole nor stroke.
+        public bool IsEvenAround(Island hole, Islands whites)
+        {
+            int rows = mask.Length / columns;
+            byte[] filled = [.. mask];
+            for (int i = 0; i < mask.Length; i++)
+            {
+                filled[i] |= IsHole(i) ? (byte)255 : (byte)0;
+            }
+
+            int[] far = Distance.Squared(Plane<byte>.FromContiguous(columns, rows, filled), toRegion: false);
+            double[] rim = [.. Enumerable.Range(0, mask.Length).Where(i => filled[i] != mask[i] && IsRim(i)).Select(i => Math.Sqrt(far[i])).Order()];
+            return rim.Length > 0 && Math.Round(rim[rim.Length * 4 / 5], 6) <= Math.Round(MostUneven * rim[rim.Length / 5], 6);
+
+            bool IsHole(int i) => mask[i] == 0 && whites.NumberAt(box.X + (i % columns * step), box.Y + (i / columns * step)) == hole.Number;
+
+            bool IsRim(int i)
+            {
+                int x = i % columns, y = i / columns;
+                return (x > 0 && mask[i - 1] != 0) || (x + 1 < columns && mask[i + 1] != 0) || (y > 0 && mask[i - columns] != 0) || (y + 1 < rows && mask[i + columns] != 0);
+            }
+        }
+
         public static Stroke? Of(Plane<Rgba8> art, Islands shapes, Island shape, IEnumerable<Island> holes, Islands whites)
         {
             var box = shape.Bounds;
@@ -110,7 +138,7 @@ public static partial class Find
                 }
             }
 
-            return Measured(mask, width, height, step) is var (stroke, even) ? new Stroke(stroke, even, box.Height, OneColor(colors)) : null;
+            return Measured(mask, width, height, step) is var (stroke, even) ? new Stroke(stroke, even, box.Height, OneColor(colors)) { box = box, step = step, columns = width, mask = mask } : null;
         }
 
         private static (double Width, bool IsEven)? Measured(byte[] mask, int width, int height, int step)
