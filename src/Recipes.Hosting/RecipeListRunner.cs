@@ -60,12 +60,17 @@ public static class RecipeListRunner
             Guards = [.. done[0].Report.Guards.Select(guard => Worst(guard.Name, done))],
             Notes = [.. done.SelectMany(step => step.Report.Notes.Select(note => $"{step.Report.Recipe.Name}: {note}"))],
             Whites = done.Select(step => step.Report.Whites).LastOrDefault(whites => !whites.IsEmpty, []),
-            Questions = [.. done.SelectMany(step => step.Report.Questions)],
+            Questions = OnceEach([.. done.SelectMany(step => step.Report.Questions)]),
             Ground = after.Ground,
             // Numbers belong to the art that the step saw, so they stand in the step's own report.
         };
         return new ListResult(new RunResult(before, after, report), [.. done]);
     }
+
+    // Two recipes may wonder about the same white; whoever comes last knows what is left of it.
+    private static ImmutableArray<AskedQuestion> OnceEach(ImmutableArray<AskedQuestion> all) =>
+        [.. all.Where((question, i) => !all.Skip(i + 1).Any(later => later.Code == question.Code && later.Recipe != question.Recipe
+            && (question.Box is { } one && later.Box is { } other ? !one.Within(other).IsEmpty : question.Box is null && later.Box is null)))];
 
     private static GuardResult Worst(string name, RunResult[] steps)
     {

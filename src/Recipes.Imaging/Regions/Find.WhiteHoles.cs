@@ -15,7 +15,7 @@ public static partial class Find
     private const double SmallestHole = 0.3, LeastStroke = 0.12, MostSwelling = 2.2, MostUneven = 1.7, Alike = 1.5;
     private const int MostShapes = 300, MostHoles = 60, Side = 256, FewestLetters = 3;
 
-    /// <summary>Tells holes of rings and letters among enclosed whites.</summary>
+    /// <summary>Tells holes of rings and letters among enclosed whites. A cut-out has none: whoever cut it out cut out its holes.</summary>
     /// <remarks>
     /// The shape around a white is what isn't outside. A white is a hole where the rest of the shape is a stroke: nowhere over 2.2
     /// times as wide as it is on average (twice its area over its outline), at least 0.12 of the hole's diameter, so that a sail drawn
@@ -33,7 +33,7 @@ public static partial class Find
         ArgumentNullException.ThrowIfNull(whites);
         double smallest = SmallestHole / (25.4 * 25.4) * pixelsPerInch * pixelsPerInch;
         var candidates = whites.Where(white => white.Class == EnclosedWhite && white.Count >= smallest).OrderByDescending(white => white.Count).Take(MostHoles).ToList();
-        if (candidates.Count == 0)
+        if (candidates.Count == 0 || whites.Ground.IsCutOut)
         {
             return WhiteHoles.None;
         }
