@@ -1,6 +1,7 @@
 Recipe.Title("Test print");
 Recipe.Purpose("Leaves everything bare but a small box that shows what is worth testing: the main colors, the darkest area, the thinnest lines, the finest detail. The art stays as it is under one layer; undo takes it off.");
 Recipe.Version(1);
+Recipe.LeavesBare("Everything but the box of the test stays bare.");
 Recipe.Example("recipes dry-run test-print puffin.png");
 
 var box = Param.Box("box", help: "What to print; auto finds the smallest box, at most 2 x 2 in, that shows the most");

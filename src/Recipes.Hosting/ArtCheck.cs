@@ -118,6 +118,11 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         OffPlaten(findings, art, printed, ppi, setup);
         Strokes(findings, flat, setup, ppi);
         Edges(findings, flat, printed, setup, ppi);
+        if (ScantInk.Of(printed, ppi) is { } scant)
+        {
+            findings.Add(scant);
+        }
+
         var told = questions.Select(decisions.Split).ToList();
         return new ArtCheck(InkCount.Of(flat, rules), ppi, [.. findings.Select(finding => Advised(finding, decisions)).OrderBy(Rank)], new ReportedRegions("enclosed white",
             [.. (islands.Count > ReportedRegions.Most ? islands.OrderByDescending(island => island.Count).Take(ReportedRegions.Most).OrderBy(island => island.Number) : islands.AsEnumerable()).Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare, island.Class))]), printed.Bounds)

@@ -57,7 +57,9 @@ public static class RecipeListRunner
             Declared = new DeclaredCount(
                 done.Sum(step => step.Report.Declared.Printable), done.Sum(step => step.Report.Declared.Bare), done.Sum(step => step.Report.Declared.DroppedBlack),
                 done.Sum(step => step.Report.Declared.PrintedBlack), done.Any(step => step.Report.Declared.SizeChange)),
-            Guards = [.. done[0].Report.Guards.Select(guard => Worst(guard.Name, done))],
+            Guards = [.. done[0].Report.Guards.Select(guard => guard.Name == Guardrails.InkMostlyLost
+                ? Together(runner, list, done, state.Setup).Append(Worst(guard.Name, done)).MaxBy(judged => judged.Outcome)!
+                : Worst(guard.Name, done))],
             Notes = [.. done.SelectMany(step => step.Report.Notes.Select(note => $"{step.Report.Recipe.Name}: {note}"))],
             Whites = done.Select(step => step.Report.Whites).LastOrDefault(whites => !whites.IsEmpty, []),
             Questions = OnceEach([.. done.SelectMany(step => step.Report.Questions)]),
@@ -71,6 +73,26 @@ public static class RecipeListRunner
     private static ImmutableArray<AskedQuestion> OnceEach(ImmutableArray<AskedQuestion> all) =>
         [.. all.Where((question, i) => !all.Skip(i + 1).Any(later => later.Code == question.Code && later.Recipe != question.Recipe
             && (question.Box is { } one && later.Box is { } other ? !one.Within(other).IsEmpty : question.Box is null && later.Box is null)))];
+
+    // Recipes that each lose less than is refused may lose too much together. Where one changes the size, what came before it and what
+    // follows are counted apart, since no pixel has another to be compared with.
+    private static IEnumerable<GuardResult> Together(RecipeRunner runner, ReadyList list, RunResult[] done, GarmentSetup setup)
+    {
+        for (int first = 0, next = 1; first < done.Length; first = next++)
+        {
+            var size = done[first].Before.Grid;
+            while (next < done.Length && done[next].Before.Grid == size && done[next].After.Grid == size)
+            {
+                next++;
+            }
+
+            if (next - first > 1)
+            {
+                var guard = runner.JudgeLoss(list.Recipes[first..next], done[first].Before, done[next - 1].After, setup);
+                yield return guard.Outcome == GuardOutcome.Clear ? guard : guard with { Why = $"the recipes together: {guard.Why}" };
+            }
+        }
+    }
 
     private static GuardResult Worst(string name, RunResult[] steps)
     {

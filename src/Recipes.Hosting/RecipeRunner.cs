@@ -73,7 +73,8 @@ public sealed class RecipeRunner
 
     private RunResult Judge(ReadyRecipe recipe, ArtState state, ParameterValues values, RunReply reply, Artwork after, Declaration declared)
     {
-        var guarded = guardrails.Judge(state.Art, after, declared, state.Setup.Ink);
+        // The schema speaks, read without running anything; a worker's answer can't.
+        var guarded = guardrails.Judge(state.Art, after, declared with { LeavesBare = recipe.Spec.LeavesBare }, state.Setup.Ink, state.Setup.ResolutionFor(state.Art));
         var before = state.Art;
         var (regions, leftOut) = Regions(reply.Regions, before);
         var report = new RunReport
@@ -96,6 +97,14 @@ public sealed class RecipeRunner
         };
         return new RunResult(before, guarded.Art, report);
     }
+
+    /// <summary>Judges the ink that recipes lost together, one after the other; the size stays.</summary>
+    /// <param name="recipes">The recipes.</param>
+    /// <param name="before">What the first of them began with.</param>
+    /// <param name="after">What the last of them left.</param>
+    /// <param name="setup">The garment setup.</param>
+    internal GuardResult JudgeLoss(IEnumerable<ReadyRecipe> recipes, Artwork before, Artwork after, GarmentSetup setup) => timings.Measure("judge", () => guardrails.JudgeLoss(
+        before, after, string.Join(' ', recipes.Select(recipe => recipe.Spec.LeavesBare).Where(what => what.Length > 0)), setup.Ink, setup.ResolutionFor(before)));
 
     private (RunReply Reply, Artwork After, Declaration Declared) RunInWorker(ReadyRecipe recipe, ArtState state, ParameterValues values)
     {

@@ -119,11 +119,11 @@ public sealed record RunReport
     /// <summary>What each guardrail did.</summary>
     public required ImmutableArray<GuardResult> Guards { get; init; }
 
-    /// <summary>True for a guardrail of single pixels where the size changed, and nothing of it tripped at another step of a list.</summary>
+    /// <summary>True for a guardrail that compares pixels where the size changed, and nothing of it tripped at another step of a list.</summary>
     public bool HadNothingToJudge(GuardResult guard)
     {
         ArgumentNullException.ThrowIfNull(guard);
-        return Changed is null && guard.Outcome == GuardOutcome.Clear && guard.Name is not (Guardrails.PrintedBox or Guardrails.SizeChange);
+        return Changed is null && guard.Outcome == GuardOutcome.Clear && guard.Name is not (Guardrails.PrintedBox or Guardrails.SizeChange or Guardrails.NothingPrints);
     }
 
     /// <summary>What the recipe noted.</summary>

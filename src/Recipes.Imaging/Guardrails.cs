@@ -19,6 +19,8 @@ public enum GuardOutcome
 {
     /// <summary>It didn't trip.</summary>
     Clear,
+    /// <summary>It didn't trip, but saw something that somebody should look at.</summary>
+    Noted,
     /// <summary>Old pixels were put back.</summary>
     Protected,
     /// <summary>It tripped and let the result pass.</summary>
@@ -33,7 +35,7 @@ public enum GuardOutcome
 /// <param name="Pixels">Pixels concerned; for <c>printed-box</c>, border pixels that print.</param>
 /// <param name="Outcome">What it did.</param>
 /// <param name="Box">Around the pixels concerned, or null where there are none.</param>
-/// <param name="Why">A sentence for the technician, empty where it didn't trip.</param>
+/// <param name="Why">A sentence for the technician, empty where there is nothing to say.</param>
 public sealed record GuardResult(string Name, GuardPolicy Policy, long Pixels, GuardOutcome Outcome, Box? Box, string Why);
 
 /// <summary>What a recipe said it would do to printing, as coverage; null where it said nothing.</summary>
@@ -46,6 +48,9 @@ public sealed record Declaration(
 {
     /// <summary>Nothing declared.</summary>
     public static Declaration Nothing { get; } = new();
+
+    /// <summary>What the recipe leaves bare on purpose, as its schema says it, not its run; empty where that isn't what it is for.</summary>
+    public string LeavesBare { get; init; } = "";
 }
 
 /// <summary>The guarded result: the art that may be kept, and what each guardrail did.</summary>
@@ -59,7 +64,7 @@ public sealed record GuardedArt(Artwork Art, ImmutableArray<GuardResult> Guards)
 /// Compares the flattened art before and after, pixel by pixel, with what the recipe declared. The host judges, never
 /// the recipe: a declaration says what may happen, the pixels say what did.
 /// </summary>
-public sealed class Guardrails
+public sealed partial class Guardrails
 {
     /// <summary>A pixel that printed would stay bare because it became pure white, undeclared.</summary>
     public const string LostToWhite = "lost-to-white";
@@ -73,9 +78,16 @@ public sealed class Guardrails
     public const string PrintedBox = "printed-box";
     /// <summary>Pixel size or resolution changes, undeclared.</summary>
     public const string SizeChange = "size-change";
+    /// <summary>Something printed before and nothing does after, declared or not.</summary>
+    public const string NothingPrints = "nothing-prints";
+    /// <summary>
+    /// Over a quarter of what printed goes, declared or not, but for ground in the paper's color and near-black that drops;
+    /// passes where the recipe's schema says that it leaves bare on purpose. Notes every connected loss over 1 cm2.
+    /// </summary>
+    public const string InkMostlyLost = "ink-mostly-lost";
 
     private static readonly string[] PixelGuards = [LostToWhite, LostToBlack, LostToTransparent, AddedInk];
-    private static readonly string[] AllNames = [.. PixelGuards, PrintedBox, SizeChange];
+    private static readonly string[] AllNames = [.. PixelGuards, PrintedBox, SizeChange, NothingPrints, InkMostlyLost];
     // In the order of the names.
     private readonly GuardPolicy[] policies;
 
@@ -84,14 +96,14 @@ public sealed class Guardrails
     /// <summary>All names, in the order of reports.</summary>
     public static IReadOnlyList<string> Names { get; } = Array.AsReadOnly(AllNames);
 
-    /// <summary>Protect for the four pixel guardrails, refuse for <c>printed-box</c> and <c>size-change</c>.</summary>
+    /// <summary>Protect for the four pixel guardrails, refuse for the others.</summary>
     public static Guardrails Default { get; } = new(
         Array.ConvertAll(AllNames, name => PixelGuards.Contains(name) ? GuardPolicy.Protect : GuardPolicy.Refuse));
 
     /// <summary>The policy in force.</summary>
     public GuardPolicy this[string name] => policies[Array.IndexOf(AllNames, name)];
 
-    /// <summary>True where the guardrail knows the policy: nothing can be put back for a box or a size.</summary>
+    /// <summary>True where the guardrail knows the policy: only single pixels can be put back.</summary>
     public static bool Knows(string name, GuardPolicy policy) =>
         Names.Contains(name) && (policy != GuardPolicy.Protect || PixelGuards.Contains(name));
 
@@ -109,7 +121,12 @@ public sealed class Guardrails
     }
 
     /// <summary>Judges a result.</summary>
-    public GuardedArt Judge(Artwork before, Artwork after, Declaration declared, InkRules rules)
+    /// <param name="before">The art before.</param>
+    /// <param name="after">What the recipe made of it.</param>
+    /// <param name="declared">What the recipe said it would do.</param>
+    /// <param name="rules">What stays bare.</param>
+    /// <param name="pixelsPerInch">How large a pixel prints; the art's own resolution, or else 300, where null.</param>
+    public GuardedArt Judge(Artwork before, Artwork after, Declaration declared, InkRules rules, double? pixelsPerInch = null)
     {
         ArgumentNullException.ThrowIfNull(before);
         ArgumentNullException.ThrowIfNull(after);
@@ -120,9 +137,11 @@ public sealed class Guardrails
             // Nothing is comparable pixel by pixel. Where the size stays, every pixel is, whatever was declared.
             return new GuardedArt(after,
                 [
-                    .. PixelGuards.Select(name => new GuardResult(name, this[name], 0, GuardOutcome.Clear, null, "")),
+                    .. PixelGuards.Select(Clear),
                     JudgeBox(before, after, rules),
                     JudgeSize(before, after, declared),
+                    JudgeNothing(before, after, rules),
+                    Clear(InkMostlyLost),
                 ]);
         }
 
@@ -140,8 +159,12 @@ public sealed class Guardrails
         var kept = !refused && putBack.Any(on => on) ? PutBack(before, after, declared, rules, putBack) : after;
         results.Add(JudgeBox(before, kept, rules));
         results.Add(JudgeSize(before, after, declared));
+        results.Add(JudgeNothing(before, kept, rules));
+        results.Add(JudgeLoss(before, kept, declared.LeavesBare, rules, pixelsPerInch));
         return new GuardedArt(kept, results.ToImmutable());
     }
+
+    private GuardResult Clear(string name) => new(name, this[name], 0, GuardOutcome.Clear, null, "");
 
     private GuardResult JudgeSize(Artwork before, Artwork after, Declaration declared)
     {
@@ -149,42 +172,13 @@ public sealed class Guardrails
         bool changes = before.Grid != after.Grid || !before.PixelsPerInch.Equals(after.PixelsPerInch);
         if (!changes || declared.SizeChange)
         {
-            return new GuardResult(SizeChange, policy, 0, GuardOutcome.Clear, null, "");
+            return Clear(SizeChange);
         }
 
         string why = before.Grid == after.Grid
             ? string.Create(CultureInfo.InvariantCulture, $"The resolution would change from {before.PixelsPerInch} to {after.PixelsPerInch} pixels per inch, and the recipe didn't declare it.")
             : $"The size would change from {before.Width} x {before.Height} px to {after.Width} x {after.Height} px, and the recipe didn't declare it.";
         return new GuardResult(SizeChange, policy, after.PixelCount, policy == GuardPolicy.Allow ? GuardOutcome.Allowed : GuardOutcome.Refused, null, why);
-    }
-
-    private GuardResult JudgePixels(string name, Finding finding, Artwork before)
-    {
-        var policy = this[name];
-        if (finding.Pixels == 0)
-        {
-            return new GuardResult(name, policy, 0, GuardOutcome.Clear, null, "");
-        }
-
-        string what = name switch
-        {
-            LostToWhite => "that printed would stay bare, because they became pure white",
-            LostToBlack => "that printed would stay bare, because they became pure black",
-            LostToTransparent => "that printed would stay bare, because they became transparent",
-            _ => "that stayed bare would print",
-        };
-        string why = $"{finding.Pixels} px {what}, and the recipe didn't declare it.";
-        return policy switch
-        {
-            GuardPolicy.Allow => new GuardResult(name, policy, finding.Pixels, GuardOutcome.Allowed, finding.Box, why),
-            GuardPolicy.Refuse => new GuardResult(name, policy, finding.Pixels, GuardOutcome.Refused, finding.Box, why),
-            // Putting back a lot, or something at the border, would hide a mistake instead of mending a stray pixel.
-            _ when finding.Pixels * 1000 > before.PixelCount => new GuardResult(name, policy, finding.Pixels, GuardOutcome.Refused, finding.Box,
-                why + " That is more than 0.1% of the art, too much to put back silently."),
-            _ when finding.OnBorder => new GuardResult(name, policy, finding.Pixels, GuardOutcome.Refused, finding.Box,
-                why + " Some of them touch the border of the art."),
-            _ => new GuardResult(name, policy, finding.Pixels, GuardOutcome.Protected, finding.Box, why + " The old pixels were put back."),
-        };
     }
 
     private GuardResult JudgeBox(Artwork before, Artwork after, InkRules rules)
@@ -195,7 +189,7 @@ public sealed class Guardrails
         bool tripped = now * 2 > border && now * BorderLength(before.Grid) > was * border;
         if (!tripped)
         {
-            return new GuardResult(PrintedBox, policy, 0, GuardOutcome.Clear, null, "");
+            return Clear(PrintedBox);
         }
 
         return new GuardResult(PrintedBox, policy, now, policy == GuardPolicy.Allow ? GuardOutcome.Allowed : GuardOutcome.Refused,
@@ -226,123 +220,5 @@ public sealed class Guardrails
         return count;
 
         int Prints(Rgba8 pixel) => rules.StateOf(pixel) == InkState.Prints ? 1 : 0;
-    }
-
-    private sealed record Finding(long Pixels, Box? Box, bool OnBorder);
-
-    private static Finding[] Compare(Plane<Rgba8> before, Plane<Rgba8> after, Declaration declared, InkRules rules)
-    {
-        var gate = new Lock();
-        var sums = new Finding[PixelGuards.Length];
-        Array.Fill(sums, new Finding(0, null, false));
-        Parallel.For(0, before.Tiles.Length, i =>
-        {
-            if (ReferenceEquals(before.Tiles[i], after.Tiles[i]))
-            {
-                return;
-            }
-
-            Span<long> counts = stackalloc long[PixelGuards.Length];
-            Span<Box> boxes = stackalloc Box[PixelGuards.Length];
-            Span<bool> borders = stackalloc bool[PixelGuards.Length];
-            counts.Clear();
-            boxes.Clear();
-            borders.Clear();
-            var bounds = before.Grid.Bounds(i);
-            foreach (var run in new ChangedRuns(before.Tiles[i], after.Tiles[i]))
-            {
-                if ((rules.StateOf(run.Before) == InkState.Prints) == (rules.StateOf(run.After) == InkState.Prints))
-                {
-                    continue;
-                }
-
-                for (int y = run.Box.Y; y < run.Box.Bottom; y++)
-                {
-                    for (int x = run.Box.X; x < run.Box.Right; x++)
-                    {
-                        int g = Tripped(run.Before, run.After, i, x, y, declared, rules);
-                        if (g < 0)
-                        {
-                            continue;
-                        }
-
-                        int px = bounds.X + x, py = bounds.Y + y;
-                        counts[g]++;
-                        boxes[g] = boxes[g].Around(new Box(px, py, 1, 1));
-                        borders[g] |= px == 0 || py == 0 || px == before.Width - 1 || py == before.Height - 1;
-                    }
-                }
-            }
-
-            lock (gate)
-            {
-                for (int g = 0; g < counts.Length; g++)
-                {
-                    if (counts[g] > 0)
-                    {
-                        sums[g] = new Finding(sums[g].Pixels + counts[g], sums[g].Box is { } box ? box.Around(boxes[g]) : boxes[g], sums[g].OnBorder || borders[g]);
-                    }
-                }
-            }
-        });
-        return sums;
-    }
-
-    // The index of the guardrail that this pixel trips, or -1.
-    private static int Tripped(Rgba8 before, Rgba8 after, int tile, int x, int y, Declaration declared, InkRules rules)
-    {
-        if (before == after)
-        {
-            return -1;
-        }
-
-        InkState was = rules.StateOf(before), now = rules.StateOf(after);
-        if ((was == InkState.Prints) == (now == InkState.Prints))
-        {
-            return -1;
-        }
-
-        bool allowed = now switch
-        {
-            InkState.Prints => Says(declared.Printable) || (was == InkState.BareBlack && Says(declared.PrintedBlack)),
-            InkState.BareBlack => Says(declared.Bare) || Says(declared.DroppedBlack),
-            _ => Says(declared.Bare),
-        };
-        return allowed ? -1 : now switch
-        {
-            InkState.BareWhite => 0,
-            InkState.BareBlack => 1,
-            InkState.Transparent => 2,
-            _ => 3,
-        };
-
-        bool Says(Plane<byte>? coverage) => coverage is not null && coverage.Tiles[tile][x, y] != 0;
-    }
-
-    // One replace layer on top of the art that holds the old pixel wherever a protecting guardrail tripped.
-    private static Artwork PutBack(Artwork before, Artwork after, Declaration declared, InkRules rules, bool[] putBack)
-    {
-        Plane<Rgba8> was = before.Flat, now = after.Flat;
-        var empty = Plane<byte>.OneValue(before.Width, before.Height, 0);
-        var coverage = Plane<byte>.Build(before.Width, before.Height, empty, (bounds, samples) =>
-        {
-            samples.Clear();
-            int tile = before.Grid.IndexAt(bounds.X, bounds.Y);
-            if (ReferenceEquals(was.Tiles[tile], now.Tiles[tile]))
-            {
-                return;
-            }
-
-            for (int p = 0; p < samples.Length; p++)
-            {
-                int x = p % bounds.Width, y = p / bounds.Width;
-                int g = Tripped(was.Tiles[tile][x, y], now.Tiles[tile][x, y], tile, x, y, declared, rules);
-                samples[p] = g >= 0 && putBack[g] ? (byte)255 : (byte)0;
-            }
-        });
-        // Only tiles that cover something bring pixels, so that the layer costs no more than what it puts back.
-        var clear = Plane<Rgba8>.OneValue(before.Width, before.Height, default);
-        var pixels = clear.WithTiles([.. clear.Tiles.Select((tile, i) => coverage.Tiles[i].IsAll(0) ? tile : was.Tiles[i])]);
-        return after.WithLayer(Layer.Replace("protected", LayerIntent.Protected, pixels, coverage));
     }
 }

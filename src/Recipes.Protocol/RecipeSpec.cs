@@ -106,6 +106,9 @@ public sealed record RecipeSpec(string Title, string Purpose, int Version, strin
     /// <summary>Why a second run on the same art does harm; empty where it doesn't.</summary>
     public string RunOnce { get; init; } = "";
 
+    /// <summary>What it leaves bare on purpose; empty where that isn't what it is for.</summary>
+    public string LeavesBare { get; init; } = "";
+
     /// <summary>What it expects.</summary>
     public ExpectationSpec Expects { get; init; } = ExpectationSpec.Nothing;
 
@@ -122,6 +125,7 @@ public sealed record RecipeSpec(string Title, string Purpose, int Version, strin
         return new RecipeSpec(reader.Text(), reader.Text(), reader.Number(), reader.Text(), reader.List(ParameterSpec.Read))
         {
             RunOnce = reader.Text(),
+            LeavesBare = reader.Text(),
             Expects = ExpectationSpec.Read(reader),
         };
     }
@@ -136,6 +140,7 @@ public sealed record RecipeSpec(string Title, string Purpose, int Version, strin
         writer.Text(Example);
         writer.List(Parameters, parameter => parameter.Write(writer));
         writer.Text(RunOnce);
+        writer.Text(LeavesBare);
         Expects.Write(writer);
     }
 }

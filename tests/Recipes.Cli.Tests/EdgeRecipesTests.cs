@@ -42,12 +42,12 @@ public sealed class EdgeRecipesTests : IDisposable
     }
 
     [Theory]
-    [InlineData("solid", 2, 3)]
-    [InlineData("garment", 4, 1)]
+    [InlineData("solid", 7, 3)]
+    [InlineData("garment", 9, 1)]
     public void Harden_edges_leaves_no_partial_alpha(string how, int opaque, int bare)
     {
-        // Columns of alpha 0, 60, 120, 180 and 255 on a black garment.
-        Picture.Write(shop.At("soft.png"), 5, 10, (x, _) => Ink.WithAlpha((byte)(x == 4 ? 255 : 60 * x)));
+        // Columns of alpha 0, 60, 120 and 180, and six of 255, on a black garment: a picture has more inside than edge.
+        Picture.Write(shop.At("soft.png"), 10, 10, (x, _) => Ink.WithAlpha((byte)(x >= 4 ? 255 : 60 * x)));
         var tried = shop.Json("dry-run", "harden-edges", "soft.png", "--setup", "black-garment", "--set", $"as={how}", "--set", "threshold=50").ShouldExit(0).Json;
         var after = After("soft");
         after.Count(pixel => pixel.A == 255).ShouldBe(10 * opaque);

@@ -22,12 +22,14 @@ public class SchemaTests
     {
         var spec = Recipe.Compile("""
             Recipe.RunOnce("Each run makes the wings darker.");
+            Recipe.LeavesBare("All but the wings.");
             Recipe.Expects(mode: "transparent", setup: "black-garment, light-garment", largest: "400mm");
             """).Reply.Spec.ShouldNotBeNull();
         spec.RunOnce.ShouldBe("Each run makes the wings darker.");
+        spec.LeavesBare.ShouldBe("All but the wings.");
         spec.Expects.ShouldBe(new ExpectationSpec("black-garment, light-garment", "transparent", "", "400mm"));
         var plain = Recipe.Compile("Report.Note(\"x\");").Reply.Spec!;
-        (plain.RunOnce, plain.Expects).ShouldBe(("", ExpectationSpec.Nothing));
+        (plain.RunOnce, plain.LeavesBare, plain.Expects).ShouldBe(("", "", ExpectationSpec.Nothing));
     }
 
     [Fact]
@@ -41,6 +43,8 @@ public class SchemaTests
 
     [Theory]
     [InlineData("Recipe.RunOnce(\"\");")]
+    [InlineData("Recipe.LeavesBare(\"\");")]
+    [InlineData("Recipe.LeavesBare(Setup.Name);")]
     [InlineData("Recipe.RunOnce(Setup.Name);")]
     [InlineData("Recipe.NeedsApi(0);")]
     [InlineData("Recipe.NeedsApi(Setup.Name.Length);")]

@@ -7,11 +7,14 @@ public class HardenEdgesTests
 {
     private static readonly Rgba8[] Colors = [new(240, 124, 28), Rgba8.White, Rgba8.Black, new(254, 254, 254), new(1, 1, 1), new(34, 92, 140)];
 
-    // Each color 16 px wide, alpha 0 to 255 down the rows, opaque art all around.
-    private static readonly Plane<Rgba8> Sweep = Plane<Rgba8>.FromContiguous(
-        Colors.Length * 16, 256, Enumerable.Range(0, Colors.Length * 16 * 256).Select(i => Was(i)).ToArray());
+    // A picture has more inside than edge. With edges alone half of the ink would go, and rightly be refused.
+    private const int Solid = 400;
 
-    private static Rgba8 Was(int i) => Colors[i % (Colors.Length * 16) / 16].WithAlpha((byte)(i / (Colors.Length * 16)));
+    // Each color 16 px wide, alpha 0 to 255 down the rows, and solid below.
+    private static readonly Plane<Rgba8> Sweep = Plane<Rgba8>.FromContiguous(
+        Colors.Length * 16, 256 + Solid, Enumerable.Range(0, Colors.Length * 16 * (256 + Solid)).Select(i => Was(i)).ToArray());
+
+    private static Rgba8 Was(int i) => Colors[i % (Colors.Length * 16) / 16].WithAlpha((byte)Math.Min(255, i / (Colors.Length * 16)));
 
     public static TheoryData<string, string> Ways => new()
     {

@@ -64,7 +64,16 @@ public class RemoveHaloTests
         foreach (var setup in new[] { Shelf.Light, Shelf.Black })
         {
             var made = Shelf.Run("remove-halo", flat, setup, ("background", background));
-            made.ShouldBeClear();
+            if (background == "#ffffff")
+            {
+                made.ShouldBeClear();
+            }
+            else
+            {
+                // A dark or strongly colored ground is no paper that the host can tell from art, so somebody has to say that it goes.
+                made.ShouldBeClearBut(Guardrails.InkMostlyLost, GuardOutcome.Refused);
+            }
+
             var pixels = made.Pixels;
             for (int i = 0; i < pixels.Length; i++)
             {

@@ -15,6 +15,10 @@ internal sealed record Outcome(Artwork Before, RecipeRun Run, GuardedArt Guarded
     public Rgba8[] Pixels => Run.Art.Artwork.Flat.ToContiguous();
 
     public void ShouldBeClear() => Guarded.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear).ShouldBeEmpty();
+
+    /// <summary>One guardrail did something, all others are clear.</summary>
+    public void ShouldBeClearBut(string name, GuardOutcome outcome) =>
+        Guarded.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear).Select(guard => (guard.Name, guard.Outcome)).ShouldBe([(name, outcome)]);
 }
 
 /// <summary>The shipped recipes as they lie in the repository, compiled and run in this process the way a worker does.</summary>
@@ -48,7 +52,7 @@ internal static class Shelf
             RecipeLoader.Run(recipe, name + ".csx");
         }
 
-        return new Outcome(art, run, Guardrails.Default.Judge(art, run.Art.Artwork, run.Art.Declared, setup.Ink));
+        return new Outcome(art, run, Guardrails.Default.Judge(art, run.Art.Artwork, run.Art.Declared with { LeavesBare = spec.LeavesBare }, setup.Ink, setup.ResolutionFor(art)));
     }
 
     // Lengths and areas reach a recipe in px; the arts of these tests have 300 ppi, or lengths in px.

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using Recipes.Hosting;
+using Recipes.Imaging;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
@@ -47,12 +48,18 @@ internal static class ApproveCommand
         {
             ["recipe"] = new JsonObject { ["name"] = what.Name, ["version"] = what.Version, ["sha256"] = what.Sha256 },
             ["approval"] = new JsonObject { ["state"] = ReportJson.Word(now.State), ["why"] = now.Words, ["by"] = by, ["key"] = key.Public.Sha256, ["cases"] = tested },
+            ["leavesBare"] = new JsonObject([.. recipes.Where(recipe => recipe.Spec.LeavesBare.Length > 0).Select(recipe => KeyValuePair.Create(recipe.Source.Name, (JsonNode?)recipe.Spec.LeavesBare))]),
             ["files"] = new JsonArray([.. given.Files.Select(file => (JsonNode?)file.Name)]),
             ["outputs"] = new JsonObject { ["file"] = path },
         };
         return new Outcome(fields, text =>
         {
             text.WriteLine($"{what.Name}, {(list is null ? $"version {what.Version}" : $"a list of {sources.Length} recipes")}, is signed by {by} with the key {key.Public.Name}.");
+            foreach (var recipe in recipes.Where(recipe => recipe.Spec.LeavesBare.Length > 0))
+            {
+                text.WriteLine($"{recipe.Source.Name} leaves bare on purpose, so the guardrail {Guardrails.InkMostlyLost} lets it pass: {recipe.Spec.LeavesBare}");
+            }
+
             text.WriteLine(tested == "none" ? "There are no cases: nothing was tested." : $"Cases: {tested}.");
             text.WriteLine($"Signed: {string.Join(", ", given.Files.Select(file => file.Name))}");
             text.WriteLine($"Wrote {path}; keep it beside the {(list is null ? "recipe" : "list")}, in version control too.");

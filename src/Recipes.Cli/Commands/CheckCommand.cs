@@ -106,6 +106,11 @@ internal static class CheckCommand
         return new Outcome(fields, text =>
         {
             text.WriteLine($"{artPath}{(state.Step > 0 ? $", at step {state.Step}" : "")}, setup {setup.Setup.Name}");
+            if (ScantInk.In(check) is { } scant)
+            {
+                text.WriteLine($"  {scant.Message}");
+            }
+
             RunText.Art(text, state.Identity);
             text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  size      {check.EffectivePpi:0.#} pixels per printed inch: {state.Art.Width / check.EffectivePpi:0.00} x {state.Art.Height / check.EffectivePpi:0.00} in; {check.PlatenPpi:0.#} where it fills the platen"));
             text.WriteLine($"  kind      {InWords(check.Ground)}");

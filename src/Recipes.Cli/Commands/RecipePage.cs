@@ -86,6 +86,11 @@ internal sealed partial class RecipePage
             text.Append($"\nIt expects {Escape(expected)}.\n");
         }
 
+        if (spec.LeavesBare.Length > 0)
+        {
+            text.Append($"\nWhat it leaves bare on purpose: {Escape(spec.LeavesBare)}\n");
+        }
+
         return spec.RunOnce.Length > 0 ? text.Append($"\nRun it once. {Escape(spec.RunOnce)}\n").ToString() : text.ToString();
     }
 

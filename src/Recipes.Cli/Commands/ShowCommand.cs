@@ -68,6 +68,7 @@ internal static class ShowCommand
             {
                 ["name"] = recipe.Source.Name, ["version"] = spec.Version, ["sha256"] = recipe.Source.Sha256, ["title"] = spec.Title,
                 ["purpose"] = spec.Purpose, ["example"] = example, ["runOnce"] = spec.RunOnce.Length > 0 ? spec.RunOnce : null,
+                ["leavesBare"] = spec.LeavesBare.Length > 0 ? spec.LeavesBare : null,
                 ["expects"] = new JsonObject { ["setup"] = spec.Expects.Setup, ["mode"] = spec.Expects.Mode, ["smallest"] = spec.Expects.Smallest, ["largest"] = spec.Expects.Largest },
                 ["file"] = recipe.Source.Path, ["approval"] = Of(approval, house),
                 ["loads"] = new JsonArray([.. recipe.Source.Loads.Select(load => (JsonNode?)load.Name)]),
@@ -103,6 +104,11 @@ internal static class ShowCommand
             if (spec.RunOnce.Length > 0)
             {
                 text.WriteLine($"Run once:  {spec.RunOnce}");
+            }
+
+            if (spec.LeavesBare.Length > 0)
+            {
+                text.WriteLine($"Bares:     {spec.LeavesBare}");
             }
 
             text.WriteLine($"Example:   {example}");

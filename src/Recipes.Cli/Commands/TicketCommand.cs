@@ -89,6 +89,11 @@ internal static class TicketCommand
         };
         return new Outcome(fields, text =>
         {
+            if (ScantInk.In(ticket.Check) is { } scant)
+            {
+                text.WriteLine(scant.Message);
+            }
+
             text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {state.Setup.Name}.");
             if (ticket.Strip is not null)
             {

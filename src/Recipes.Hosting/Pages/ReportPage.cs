@@ -351,14 +351,17 @@ public static class ReportPage
         Guardrails.AddedInk => "ink where the garment stayed bare",
         Guardrails.PrintedBox => "a background that would print as a box",
         Guardrails.SizeChange => "another pixel size or resolution",
+        Guardrails.NothingPrints => "ink before and none after",
+        Guardrails.InkMostlyLost => "most of the ink going, or a large connected part of it",
         _ => "",
     };
 
     private static string Outcome(GuardResult guard) => guard.Outcome switch
     {
         GuardOutcome.Clear => "didn't trip",
+        GuardOutcome.Noted => $"let {Page.Grouped(guard.Pixels)} px pass; look whether they should go",
         GuardOutcome.Protected => $"put {Page.Grouped(guard.Pixels)} px back",
-        GuardOutcome.Allowed => $"let {Page.Grouped(guard.Pixels)} px pass, as it was told to",
+        GuardOutcome.Allowed => $"let {Page.Grouped(guard.Pixels)} px pass, as {(guard.Policy == GuardPolicy.Allow ? "it was told to" : "the recipe says of itself")}",
         _ => $"refused because of {Page.Grouped(guard.Pixels)} px",
     };
 

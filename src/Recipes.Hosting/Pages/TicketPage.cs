@@ -32,6 +32,11 @@ public static class TicketPage
         using var page = new Page(stream, $"Ticket: {name}", setup, encodePng, paper: "ticket.css");
         bool full = Lines(ticket, brackets) > Full;
         page.Open("div", ("class", full ? "sheet full" : "sheet"));
+        if (ScantInk.In(ticket.Check) is { } scant)
+        {
+            page.Element("p", scant.Message, "stamp warn");
+        }
+
         page.Open("header").Open("div").Element("p", "Ticket", "kind").Open("h1", ("class", "clamp")).Outside(CleanText.Line(name, Long)).Close();
         page.Open("p").Text(state.Step == 0 ? "the original, no steps kept, for " : $"step {Page.Number(state.Step)}, for ").Outside(setup.Name).Close();
         page.Open("p").Text("original ").Element("code", state.File.Sha256).Close();

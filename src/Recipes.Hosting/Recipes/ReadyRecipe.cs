@@ -117,6 +117,7 @@ public sealed record ReadyRecipe(RecipeSource Source, RecipeSpec Spec, CheckedRe
             Purpose = CleanText.Line(spec.Purpose, RecipeSpec.LongestText),
             Example = CleanText.Line(spec.Example, RecipeSpec.LongestText),
             RunOnce = CleanText.Line(spec.RunOnce, 500),
+            LeavesBare = CleanText.Line(spec.LeavesBare, 500),
             Expects = new ExpectationSpec(CleanText.Line(expects.Setup, 500), CleanText.Line(expects.Mode, 20),
                 CleanText.Line(expects.Smallest, 20), CleanText.Line(expects.Largest, 20)),
             Parameters = [.. spec.Parameters.Select(parameter => parameter with

@@ -52,14 +52,14 @@ public static partial class Find
     /// <exception cref="ArgumentOutOfRangeException">A limit is negative or not a number.</exception>
     public static Region NearBlack(Plane<Rgba8> art, double lightness, double chroma)
     {
-        lightness = Limit(lightness, nameof(lightness));
-        chroma = Limit(chroma, nameof(chroma));
-        return Found(art, new MemoTest(pixel =>
-        {
-            var lab = LabSpace.D50.Of(pixel);
-            return Math.Round(lab.L, 6) <= lightness && Math.Round(lab.Chroma, 6) <= chroma;
-        }));
+        return Found(art, NearBlackTest(Limit(lightness, nameof(lightness)), Limit(chroma, nameof(chroma))));
     }
+
+    internal static MemoTest NearBlackTest(double lightness, double chroma) => new(pixel =>
+    {
+        var lab = LabSpace.D50.Of(pixel);
+        return Math.Round(lab.L, 6) <= lightness && Math.Round(lab.Chroma, 6) <= chroma;
+    });
 
     /// <summary>Pixels that satisfy a test, which is asked once for every pixel, row by row from the top.</summary>
     public static Region Where(Plane<Rgba8> art, Func<Rgba8, bool> test)

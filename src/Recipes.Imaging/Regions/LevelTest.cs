@@ -18,6 +18,15 @@ internal readonly record struct LevelTest(Rgba8 Least, Rgba8 Most) : IPixelTest
     /// <summary>Three channels of at least this level, at any alpha.</summary>
     public static LevelTest AtLeast(byte level) => new(new Rgba8(level, level, level, 0), Rgba8.White);
 
+    /// <summary>Three channels within so many levels of a color's, at any alpha.</summary>
+    public static LevelTest Around(Rgba8 color, int levels)
+    {
+        return new(new Rgba8(Level(color.R - levels), Level(color.G - levels), Level(color.B - levels), 0),
+            new Rgba8(Level(color.R + levels), Level(color.G + levels), Level(color.B + levels), 255));
+
+        static byte Level(int level) => (byte)Math.Clamp(level, 0, 255);
+    }
+
     /// <inheritdoc/>
     public bool Holds(Rgba8 pixel) =>
         pixel.R >= Least.R && pixel.G >= Least.G && pixel.B >= Least.B && pixel.A >= Least.A

@@ -17,6 +17,7 @@ public sealed class MessageTests
         ])
     {
         RunOnce = "It chokes again.",
+        LeavesBare = "The rim.",
         Expects = new ExpectationSpec("black-garment", "opaque", "10mm", "400mm"),
     };
 

@@ -29,18 +29,20 @@ public class GuardrailsTests
     };
 
     [Fact]
-    public void The_six_names_and_defaults_are_the_contracts()
+    public void The_eight_names_and_defaults_are_the_contracts()
     {
-        Guardrails.Names.ShouldBe(["lost-to-white", "lost-to-black", "lost-to-transparent", "added-ink", "printed-box", "size-change"]);
+        Guardrails.Names.ShouldBe(["lost-to-white", "lost-to-black", "lost-to-transparent", "added-ink", "printed-box", "size-change", "nothing-prints", "ink-mostly-lost"]);
         Guardrails.Names.Select(name => Guardrails.Default[name]).ShouldBe(
-            [GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Refuse, GuardPolicy.Refuse]);
+            [GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Refuse, GuardPolicy.Refuse, GuardPolicy.Refuse, GuardPolicy.Refuse]);
     }
 
     [Fact]
-    public void A_box_or_a_size_cannot_be_put_back_and_other_names_are_unknown()
+    public void A_box_a_size_or_most_of_the_ink_cannot_be_put_back_and_other_names_are_unknown()
     {
         Should.Throw<ArgumentException>(() => Guardrails.Default.With(Guardrails.PrintedBox, GuardPolicy.Protect));
         Should.Throw<ArgumentException>(() => Guardrails.Default.With(Guardrails.SizeChange, GuardPolicy.Protect));
+        Should.Throw<ArgumentException>(() => Guardrails.Default.With(Guardrails.NothingPrints, GuardPolicy.Protect));
+        Should.Throw<ArgumentException>(() => Guardrails.Default.With(Guardrails.InkMostlyLost, GuardPolicy.Protect));
         Should.Throw<ArgumentException>(() => Guardrails.Default.With("lost-to-gray", GuardPolicy.Allow));
     }
 
@@ -199,7 +201,7 @@ public class GuardrailsTests
             judged.Art.ShouldBeSameAs(after);
             judged.Guards.Select(guard => guard.Name).ShouldBe(Guardrails.Names);
             judged.Guards.Where(guard => guard.Name != "size-change").ShouldAllBe(guard => guard.Outcome == GuardOutcome.Clear);
-            var outcome = judged.Guards[^1].Outcome;
+            var outcome = judged.Guards.Single(guard => guard.Name == "size-change").Outcome;
             judged.Refused.ShouldBe(outcome == GuardOutcome.Refused);
             return outcome;
         }
@@ -214,8 +216,9 @@ public class GuardrailsTests
         var after = Edited(before, (x, y, _) => x is >= 40 and < 60 && y is >= 40 and < 60 ? Ink : Rgba8.ClearWhite);
         var judged = Guardrails.Default.Judge(before, after, new Declaration(SizeChange: true), Rules);
         judged.Guards.ShouldBe(Guardrails.Default.Judge(before, after, Declaration.Nothing, Rules).Guards);
-        judged.Guards.Single(guard => guard.Name == Guardrails.LostToTransparent).Outcome.ShouldBe(GuardOutcome.Refused);
-        Guardrails.Default.With(Guardrails.LostToTransparent, GuardPolicy.Allow).Judge(before, after, new Declaration(SizeChange: true), Rules).Refused.ShouldBeFalse();
+        judged.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear).Select(guard => (guard.Name, guard.Outcome)).ShouldBe(
+            [(Guardrails.LostToTransparent, GuardOutcome.Refused), (Guardrails.InkMostlyLost, GuardOutcome.Refused)]);
+        Guardrails.Default.With(Guardrails.LostToTransparent, GuardPolicy.Allow).With(Guardrails.InkMostlyLost, GuardPolicy.Allow).Judge(before, after, new Declaration(SizeChange: true), Rules).Refused.ShouldBeFalse();
     }
 
     // 20 of 36 border pixels print before. Of 76 after: 42 are a smaller share (55.3% to 55.6%), 43 a larger one (56.6%).

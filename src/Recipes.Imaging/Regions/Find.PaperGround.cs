@@ -1,0 +1,65 @@
+namespace Recipes.Imaging;
+
+public static partial class Find
+{
+    /// <summary>
+    /// Ground as paper leaves it: what a 4-connected walk from the border reaches through transparent pixels and pixels near the
+    /// paper's color. Whites that an earlier step made printable are art: the walk doesn't pass them.
+    /// </summary>
+    /// <param name="art">The art.</param>
+    /// <param name="paper">The paper's color; its alpha is ignored.</param>
+    /// <param name="near">Levels by which each channel may differ from the paper's, 0 to 255.</param>
+    /// <param name="rules">What stays bare.</param>
+    internal static Region PaperGround(Artwork art, Rgba8 paper, int near, InkRules rules)
+    {
+        var flat = art.Flat;
+        var passable = new Region(Mask(flat, LevelTest.Around(paper, near)), flat);
+        if (TileSummary.Of(flat).Transparent > 0)
+        {
+            passable = passable.Union(Transparent(flat));
+        }
+
+        if (art.PrintedWhite(rules) is { } printed)
+        {
+            passable = passable.Except(Covered(printed));
+        }
+
+        return passable.OnBorder();
+    }
+
+    /// <summary>How many pixels print that the walk of <see cref="PaperGround"/> may pass: no more can be ground.</summary>
+    internal static long CountPassable(Plane<Rgba8> art, Rgba8 paper, int near, InkRules rules)
+    {
+        if (!rules.TransparentBare)
+        {
+            // The walk passes clear pixels of any color, and here they print.
+            return InkCount.Of(art, rules).Prints;
+        }
+
+        var around = LevelTest.Around(paper, near);
+        var test = around with { Least = around.Least.WithAlpha(1) };
+        long count = 0;
+        Parallel.For(0, art.Tiles.Length, () => new byte[TileGrid.Side * TileGrid.Side], (i, _, scratch) =>
+        {
+            var tile = art.Tiles[i];
+            var ink = InkCount.Of(TileSummary.Of(tile), rules);
+            if (ink.Prints > 0)
+            {
+                var mask = scratch.AsSpan(0, tile.Count);
+                if (tile.IsOneValue)
+                {
+                    mask.Fill(test.Holds(tile.Value) ? (byte)255 : (byte)0);
+                }
+                else
+                {
+                    test.Mask(tile.Samples, mask);
+                }
+
+                Interlocked.Add(ref count, tile.Count - mask.Count((byte)0) - (test.Holds(Rgba8.White) ? ink.BareWhite : 0) - (test.Holds(Rgba8.Black) ? ink.BareBlack : 0));
+            }
+
+            return scratch;
+        }, _ => { });
+        return count;
+    }
+}
