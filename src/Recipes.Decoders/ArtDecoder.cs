@@ -44,11 +44,11 @@ public static class ArtDecoder
                 break;
             case FileFormat.Jpeg:
                 heading = JpegStructure.Read(file.Span, refusal);
-                plain = () => LibraryPixels.Decode(file.Span, heading, refusal);
+                plain = () => ConvertedPixels.Decode(file, heading, refusal);
                 break;
             case FileFormat.Webp:
                 heading = WebpStructure.Read(file.Span, refusal);
-                plain = () => LibraryPixels.Decode(file.Span, heading, refusal);
+                plain = () => WebpPixels.Decode(file.Span, heading, refusal);
                 break;
             case FileFormat.Tiff:
                 heading = TiffStructure.Read(file, refusal);

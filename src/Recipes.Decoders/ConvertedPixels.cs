@@ -7,7 +7,7 @@ using Recipes.Imaging;
 namespace Recipes.Decoders;
 
 /// <summary>
-/// Decodes and converts to 8-bit sRGB what the plain readers don't take: TIFF, CMYK, 16 bits, interlaced PNG, other profiles.
+/// Decodes and converts to 8-bit sRGB what the plain readers don't take: JPEG, TIFF, CMYK, 16 bits, interlaced PNG, other profiles.
 /// The only place that touches libvips.
 /// </summary>
 /// <remarks>
@@ -68,14 +68,13 @@ internal static class ConvertedPixels
 
             using var color = loaded.ExtractBand(0, colors);
             using var converted = heading.Model == ColorModel.Cmyk || heading.Profile is not null ? ToSrgb(color, heading) : Eight(color, deep);
-            using var opaque = converted.Bands == 1 ? converted.Bandjoin(converted, converted) : converted.Copy();
-            using var alpha = !hasAlpha ? opaque.NewFromImage(255).Cast(Enums.BandFormat.Uchar) : Eight(loaded[colors], deep);
-            using var joined = opaque.Bandjoin(alpha);
+            using var joined = hasAlpha ? WithAlpha(converted, loaded[colors], deep) : converted.Copy();
+            int bands = joined.Bands;
             using var region = NetVips.Region.New(joined);
             for (int top = 0; top < heading.Height; top += TileGrid.Side)
             {
                 byte[] rows = region.Fetch(0, top, heading.Width, Math.Min(TileGrid.Side, heading.Height - top));
-                PngPixels.AddTiles(grid, tiles, (x, y, pixels) => MemoryMarshal.Cast<byte, Rgba8>(rows).Slice((y * grid.Width) + x, pixels.Length).CopyTo(pixels));
+                PngPixels.AddTiles(grid, tiles, (x, y, pixels) => Expand(rows.AsSpan(bands * ((y * grid.Width) + x), bands * pixels.Length), pixels, bands));
             }
         }
         catch (VipsException e)
@@ -111,7 +110,8 @@ internal static class ConvertedPixels
     {
         "TIFF" => Image.TiffloadSource(source, page: 0, n: 1, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
         "PNG" => Image.PngloadSource(source, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
-        "JPEG" => Image.JpegloadSource(source, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
+        // Its library goes on behind damage, with pixels that it made up and a warning; what it warns of for less is shown to it mended.
+        "JPEG" => Image.JpegloadSource(source, access: Enums.Access.Sequential, failOn: Enums.FailOn.Warning),
         _ => Image.WebploadSource(source, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
     };
 
@@ -172,6 +172,37 @@ internal static class ConvertedPixels
         using var straight = premultiplied.Unpremultiply(maxAlpha: deep ? 65535 : 255);
         using var rounded = straight.Rint();
         return rounded.Cast(premultiplied.Format).Copy(interpretation: premultiplied.Interpretation);
+    }
+
+    private static Image WithAlpha(Image color, Image alpha, bool deep)
+    {
+        using (alpha)
+        {
+            using var eight = Eight(alpha, deep);
+            return color.Bandjoin(eight);
+        }
+    }
+
+    // One to four bytes a pixel. Not left to the library: that takes as long again as decoding a JPEG.
+    private static void Expand(ReadOnlySpan<byte> row, Span<Rgba8> pixels, int bands)
+    {
+        switch (bands)
+        {
+            case 3:
+                PngPixels.ExpandRgb(row, MemoryMarshal.Cast<Rgba8, uint>(pixels), 0);
+                break;
+            case 4:
+                MemoryMarshal.Cast<byte, Rgba8>(row).CopyTo(pixels);
+                break;
+            default:
+                for (int x = 0; x < pixels.Length; x++)
+                {
+                    byte gray = row[bands * x];
+                    pixels[x] = new Rgba8(gray, gray, gray, bands == 2 ? row[(2 * x) + 1] : (byte)255);
+                }
+
+                break;
+        }
     }
 
     private static byte[] Changed(ReadOnlyMemory<byte> file, List<(int At, byte Value)> shown)

@@ -18,7 +18,7 @@ internal sealed class Heading
 
     public AlphaKind Alpha { get; set; }
 
-    /// <summary>Bytes of a TIFF file that the library is shown with another value.</summary>
+    /// <summary>Bytes of the file that the library is shown with another value.</summary>
     public List<(int At, byte Value)> Shown { get; } = [];
 
     /// <summary>The profile to convert from; null where the colors are sRGB's already, or CMYK without a profile.</summary>

@@ -11,7 +11,7 @@ internal static class JpegStructure
 
     public static Heading Read(ReadOnlySpan<byte> file, Refusal refusal)
     {
-        var heading = new Heading { Format = "JPEG" };
+        var heading = new Heading { Format = "JPEG", NeedsLibrary = true };
         int components = 0, scans = 0, adobeTransform = -1;
         var profile = new SortedDictionary<int, byte[]>();
         int profilePieces = -1;
@@ -69,6 +69,12 @@ internal static class JpegStructure
                     scans++;
                     break;
                 case 0xE0 when data.Length >= 12 && data.StartsWith("JFIF\0"u8):
+                    if (data[5] != 1)
+                    {
+                        // T.871 knows one major version, and what another one would change concerns no pixel; the library takes it for damage.
+                        heading.Shown.Add((at - data.Length + 5, 1));
+                    }
+
                     // Units: 1 dots per inch, 2 dots per centimeter, 0 an aspect ratio only.
                     int density = BinaryPrimitives.ReadUInt16BigEndian(data[8..]);
                     heading.PixelsPerInch ??= density == 0 ? null : data[7] switch { 1 => density, 2 => density * 2.54, _ => null };

@@ -258,8 +258,9 @@ internal static class PngPixels
         }
     }
 
+    /// <summary>Three bytes a pixel to opaque pixels; those that then equal a key other than 0 become clear.</summary>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static void ExpandRgb(ReadOnlySpan<byte> row, Span<uint> pixels, uint key)
+    internal static void ExpandRgb(ReadOnlySpan<byte> row, Span<uint> pixels, uint key)
     {
         int x = 0;
         // Four pixels of twelve bytes at a time, of sixteen that are read.
@@ -272,7 +273,7 @@ internal static class PngPixels
 
         for (; x < pixels.Length; x++)
         {
-            uint pixel = BinaryPrimitives.ReadUInt32LittleEndian(row[(3 * x)..]) | Opaque;
+            uint pixel = row[3 * x] | ((uint)row[(3 * x) + 1] << 8) | ((uint)row[(3 * x) + 2] << 16) | Opaque;
             pixels[x] = pixel == key ? pixel & ~Opaque : pixel;
         }
     }

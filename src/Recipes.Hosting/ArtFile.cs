@@ -33,6 +33,31 @@ public sealed class ArtFile
     /// <summary>Their hash, lower-case hex. It is taken while a worker decodes the file already, so the first look may wait.</summary>
     public string Sha256 => hashing.GetAwaiter().GetResult();
 
+    /// <summary>
+    /// The kind of worker that reads it, as far as its first bytes tell: <c>convert</c> for JPEG, which the converting library decodes,
+    /// else <c>decode</c>, which may find that the file needs the other.
+    /// </summary>
+    public string Reader => ReaderOf(Bytes);
+
+    /// <summary>The same of a file that isn't read yet, so that its worker can be started; <c>decode</c> where it can't be looked at.</summary>
+    public static string ReaderAt(string path)
+    {
+        try
+        {
+            return ReaderOf(OutsideFile.Head(path, JpegStart.Length));
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return "decode";
+        }
+    }
+
+    // The host reads no more of a picture than this, and a file that lies here is refused by either worker.
+    private static string ReaderOf(ReadOnlySpan<byte> file) => file.StartsWith(JpegStart) ? "convert" : "decode";
+
+    // Start of image, then the first byte of another marker (ITU-T T.81, B.2.1).
+    private static ReadOnlySpan<byte> JpegStart => [0xFF, 0xD8, 0xFF];
+
     /// <summary>Reads a file.</summary>
     /// <exception cref="ProblemException">R3001 missing; R3002 unreadable; R3003 empty.</exception>
     public static ArtFile Read(string path)
@@ -99,7 +124,7 @@ public sealed class ArtFile
 
     // The library that converts is loaded by another kind of worker, so that plain files don't wait for it.
     private DecodedFile Decode(Workers workers, long memory, CancellationToken cancel) =>
-        Ask(workers, "decode", memory, cancel) ?? Ask(workers, "convert", memory, cancel) ?? throw new WorkerException(WorkerEnd.BadReply, "it needs another reader than the last");
+        Ask(workers, Reader, memory, cancel) ?? Ask(workers, "convert", memory, cancel) ?? throw new WorkerException(WorkerEnd.BadReply, "it needs another reader than the last");
 
     private DecodedFile? Ask(Workers workers, string mode, long memory, CancellationToken cancel)
     {

@@ -344,7 +344,8 @@ public class ConvertedTest
     {
         Oracle.Require();
         Decoders.ArtDecoder.DecodePlain(new TestPng(2, 2, 8, 6).Bytes(), "art.png").ShouldNotBeNull();
-        Decoders.ArtDecoder.DecodePlain(Oracle.Jpeg(16, 16, Oracle.Puffin), "art.jpg").ShouldNotBeNull();
+        Decoders.ArtDecoder.DecodePlain(Oracle.Webp(16, 16, Oracle.Puffin, true), "art.webp").ShouldNotBeNull();
+        Decoders.ArtDecoder.DecodePlain(Oracle.Jpeg(16, 16, Oracle.Puffin), "art.jpg").ShouldBeNull();
         Decoders.ArtDecoder.DecodePlain(new TestPng(2, 2, 16, 6).Bytes(), "art.png").ShouldBeNull();
         Decoders.ArtDecoder.DecodePlain(new TestTiff(2, 2, 8, 3).Bytes(), "art.tif").ShouldBeNull();
     }

@@ -11,11 +11,9 @@ internal static class Mutation
     /// <summary>Good files of each format and mode.</summary>
     public static byte[][] Seeds()
     {
-        byte[] jpeg = Oracle.Jpeg(40, 30, Oracle.Puffin), exif = [.. "Exif\0\0"u8, .. Oracle.Exif(false, (274, 3, 6, 0), (282, 5, 300, 1), (34665, 4, 8, 0))];
         return
         [
             DecodePngTest.Sample(3, 4, true, 30, 20), DecodePngTest.Sample(6, 8, false, 30, 20), DecodePngTest.Sample(0, 2, true, 30, 20),
-            Oracle.WithSegment(jpeg, 0xE1, exif), Oracle.Jpeg(40, 30, Oracle.Puffin, 80, halved: true),
             .. ConvertedSeeds(), Oracle.Webp(40, 30, Oracle.Puffin, true), Oracle.Webp(40, 30, Oracle.Puffin, false), Oracle.Webp(40, 30, (x, y) => Oracle.Puffin(x, y).WithAlpha((byte)(x * 6)), false),
         ];
     }
@@ -23,7 +21,7 @@ internal static class Mutation
     /// <summary>Good files that only the converting reader takes.</summary>
     public static byte[][] ConvertedSeeds()
     {
-        byte[] p3 = NetVips.Image.ProfileLoad("p3"), jpeg = Oracle.Jpeg(40, 30, Oracle.Puffin);
+        byte[] p3 = NetVips.Image.ProfileLoad("p3"), jpeg = Oracle.Jpeg(40, 30, Oracle.Puffin), exif = [.. "Exif\0\0"u8, .. Oracle.Exif(false, (274, 3, 6, 0), (282, 5, 300, 1), (34665, 4, 8, 0))];
         using var ink = NetVips.Image.Black(40, 30, 4).Copy(interpretation: NetVips.Enums.Interpretation.Cmyk);
         using var wide = NetVips.Image.Black(40, 30, 3).Copy(interpretation: NetVips.Enums.Interpretation.Srgb).Mutate(image => image.Set(NetVips.GValue.BlobType, "icc-profile-data", p3));
         return
@@ -33,6 +31,8 @@ internal static class Mutation
             new TestTiff(40, 30, 8, 4) { Extra = 1, Typed = (338, 4), Fields = [(339, 1, [4, 4, 4, 4])] }.Bytes(),
             new TestPng(30, 20, 8, 2) { Early = [TestPng.Chunk("gAMA", TestPng.Words(55556)), TestPng.Chunk("cHRM", TestPng.Words(31270, 32900, 64000, 33000, 21000, 71000, 15000, 6000))] }.Bytes(),
             new TestPng(30, 20, 16, 6) { Early = [TestPng.Chunk("cICP", 12, 13, 0, 1)] }.Bytes(),
+            Oracle.WithSegment(jpeg, 0xE1, exif), Oracle.Jpeg(40, 30, Oracle.Puffin, 80, halved: true),
+            wide.JpegsaveBuffer(interlace: true, restartInterval: 1, subsampleMode: NetVips.Enums.ForeignSubsample.On, keep: NetVips.Enums.ForeignKeep.None),
             ink.JpegsaveBuffer(keep: NetVips.Enums.ForeignKeep.None), Oracle.WithSegment(jpeg, 0xE2, [.. "ICC_PROFILE\0"u8, 1, 1, .. p3]),
             new TestPng(30, 20, 16, 6).Bytes(), Interlaced(0, 4), Interlaced(2, 16), wide.WebpsaveBuffer(lossless: true),
             OpenRasterTest.Ora("<image w='4' h='3'><stack><layer name='puffin' src='a.png' x='1'/><layer name='sea' src='a.png'/></stack></image>"),

@@ -61,7 +61,7 @@ internal static class CommitCommand
                 "Nothing is left to do. Where the recipe is to run once more, run the dry run again and look at it before you commit.", new Place(folder));
         }
 
-        workers.Expect("decode", work is null ? 1 : 0);
+        workers.Expect(file.Reader, work is null ? 1 : 0);
         if (work is null && file.Sha256 != kept.ArtSha256)
         {
             throw Stale();

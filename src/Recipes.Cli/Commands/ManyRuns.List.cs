@@ -15,7 +15,7 @@ internal sealed partial class ManyRuns
         var (orders, bad) = OrderList.Read(path);
         string sheet = Path.Combine(folder, Path.GetFileNameWithoutExtension(path) + ".html");
         var works = session.Progress.During("Checking the rows", () => Checked(orders, bad, path, sheet));
-        Expect(works.Length);
+        Expect([.. works.Select(work => work.Art)]);
         var items = Make($"Running {Path.GetFileName(path)}", works);
         string seen = Path.GetRelativePath(Path.GetFullPath(folder), Path.GetFullPath(path));
         var problems = new List<Problem>();
@@ -54,7 +54,7 @@ internal sealed partial class ManyRuns
 
         Work[] works = [.. orders.Select(Found).OfType<Work>()];
         var arts = works.GroupBy(work => work.Art).ToList();
-        workers.Expect("decode", arts.Count);
+        ExpectReaders(arts.Select(rows => rows.Key));
         Parallel.ForEach(arts, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = session.Cancel }, rows =>
         {
             // One art is often in many rows. It is decoded once, and what is wrong with it is wrong in each.

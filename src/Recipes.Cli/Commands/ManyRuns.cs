@@ -27,7 +27,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     public Outcome Arts(string recipeName, string[] arts)
     {
         RefuseEqualStems(arts);
-        Expect(arts.Length);
+        Expect(arts);
         originals = Originals(arts);
         var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), null).Required();
         var recipe = session.FindRecipeToKeep(recipeName, session.Parse.GetValue(job.RecipesFolder), workers);
@@ -43,10 +43,18 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     }
 
     // Workers start while the recipe is still being found and read.
-    private void Expect(int arts)
+    private void Expect(string[] arts)
     {
-        workers.Expect("decode", arts);
-        workers.Expect("run", arts);
+        ExpectReaders(arts);
+        workers.Expect("run", arts.Length);
+    }
+
+    private void ExpectReaders(IEnumerable<string> arts)
+    {
+        foreach (var (reader, count) in arts.CountBy(ArtFile.ReaderAt))
+        {
+            workers.Expect(reader, count);
+        }
     }
 
     private Item?[] Make(string what, Work[] works)

@@ -61,7 +61,7 @@ internal sealed record ReadyRun(
         workers.Expect("run", list?.Recipes.Length ?? 1);
         var file = session.ReadArt(artPath);
         using var work = session.OpenWork(artPath, forWriting: toKeep);
-        workers.Expect("decode", work is null ? 1 : 0);
+        workers.Expect(file.Reader, work is null ? 1 : 0);
         var chosen = ChosenSetup.Find(session.Parse.GetValue(job.Setup), work);
         var setup = toKeep ? chosen.Required() : chosen;
         string[] sets = session.Parse.GetValue(job.Set)!;

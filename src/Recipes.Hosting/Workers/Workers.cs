@@ -32,7 +32,7 @@ public sealed class Workers : IDisposable
     public WorkerLimits Limits { get; }
 
     /// <summary>Announces jobs: at once and until so many were asked for, as many workers as the machine has processors are kept ready.</summary>
-    /// <param name="mode">What the jobs are: <c>decode</c> or <c>run</c>.</param>
+    /// <param name="mode">What the jobs are: <c>decode</c>, <c>convert</c> or <c>run</c>.</param>
     /// <param name="jobs">How many are coming.</param>
     public void Expect(string mode, int jobs)
     {

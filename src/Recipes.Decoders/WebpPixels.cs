@@ -2,16 +2,14 @@ using System.Runtime.InteropServices;
 using Recipes.Imaging;
 using SixLabors.ImageSharp;
 using SixLabors.ImageSharp.Advanced;
-using SixLabors.ImageSharp.Formats;
-using SixLabors.ImageSharp.Formats.Jpeg;
 using SixLabors.ImageSharp.Formats.Webp;
 using SixLabors.ImageSharp.Memory;
 using SixLabors.ImageSharp.PixelFormats;
 
 namespace Recipes.Decoders;
 
-/// <summary>Decodes the pixels of a checked JPEG or WebP file; the only place that touches the image library.</summary>
-internal static class LibraryPixels
+/// <summary>Decodes the pixels of a checked WebP file.</summary>
+internal static class WebpPixels
 {
     // 200 megapixels of 4 bytes are 800 MB; no single buffer of a decoder needs more.
     private const int LargestBufferMegabytes = 1024;
@@ -24,11 +22,10 @@ internal static class LibraryPixels
 
     public static Plane<Rgba8> Decode(ReadOnlySpan<byte> file, Heading heading, Refusal refusal)
     {
-        // Profiles and EXIF are read by the structure readers; the library's own readers of them stay unused.
-        IImageDecoder decoder = heading.Format == "JPEG" ? new JpegDecoder { IgnoreMetadata = true } : new WebpDecoder { IgnoreMetadata = true };
         try
         {
-            using var image = Image.Load<Rgba32>(Configuration, file, decoder);
+            // Profiles and EXIF are read by the structure reader; the library's own readers of them stay unused.
+            using var image = Image.Load<Rgba32>(Configuration, file, new WebpDecoder { IgnoreMetadata = true });
             return image.Width == heading.Width && image.Height == heading.Height
                 ? ToPlane(image.Frames.RootFrame)
                 : throw new InvalidImageContentException("The size changed on the way.");
