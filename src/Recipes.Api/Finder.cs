@@ -97,6 +97,12 @@ public sealed class Finder
     public Region NearBlack(double lightness, double chroma) => Found(Find.NearBlack(Flat, lightness, chroma));
 
     /// <summary>
+    /// Near-black judged by its connected shapes: what is drawn, as outlines, lettering and flat shapes are, with the noise of a JPEG
+    /// in it, and what runs into a fade.
+    /// </summary>
+    public DrawnBlack DrawnBlack(double lightness, double chroma) => Find.DrawnBlack(Flat, lightness, chroma);
+
+    /// <summary>
     /// The background reached from the border: transparent, or so many levels from white; near the art, within
     /// <paramref name="ring"/> px of it, <paramref name="nearArt"/> levels. Whites that an earlier step made printable are art.
     /// </summary>

@@ -89,17 +89,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
         if (rules.BlackBare)
         {
-            var gray = Find.NearBlack(flat, Lightness, Chroma).Flat().Intersect(printed);
-            if (!gray.IsEmpty)
-            {
-                Add(findings, "near-black", gray, "pure-black", "of flat drawing look black but aren't 0,0,0: they will print instead of showing the garment.");
-            }
-
-            var black = Find.PureBlack(flat);
-            if (!black.IsEmpty)
-            {
-                Add(findings, "bare-black", black, "print-black", "of pure black will stay bare and show the garment. Where they must print, make them printable.");
-            }
+            Blacks(findings, questions, flat, printed, decisions);
         }
 
         double ppi = art.PixelsPerInch ?? (art.Width / setup.PlatenWidth);
@@ -194,6 +184,43 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         foreach (var decided in whites.Where(white => !asked.Contains(white.Number)).GroupBy(white => (white.Class, Words: decisions.About(white.Class, white.Bounds))).Where(group => group.Key.Words is not null))
         {
             questions.Add(AskedQuestion.Of(new Question(decided.Key.Class, $"White {WhiteQuestions.Numbers(decided)}:", [.. decided], "", ""), "printable-whites", 0));
+        }
+    }
+
+    // Near-black that prints: what pure-black would take at its defaults, and what it leaves and why.
+    private static void Blacks(
+        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Plane<Rgba8> flat, Region printed, Decisions decisions)
+    {
+        var found = Find.DrawnBlack(flat, Lightness, Chroma);
+        var takes = found.Drawn.Intersect(printed);
+        var fades = found.Fades.Intersect(printed);
+        var asked = fades.IsEmpty || found.AboutFades(decided: false) is not { } question ? null : AskedQuestion.Of(question, "pure-black", 0);
+        if (asked is not null)
+        {
+            questions.Add(asked);
+        }
+
+        if (!takes.IsEmpty || (asked is not null && decisions.Split(asked).Open is not null))
+        {
+            var within = found.Within.Intersect(printed);
+            var left = within.Except(takes);
+            long inFades = left.Intersect(fades).Count, beyond = takes.Except(within).Count;
+            string why = string.Join(" and ", new[]
+            {
+                inFades > 0 ? $"{Page.Grouped(inFades)} px of even black that runs into a fade" : "",
+                left.Count > inFades ? $"{Page.Grouped(left.Count - inFades)} px of shadow, texture or soft edges" : "",
+            }.Where(part => part.Length > 0));
+            string what = $"of drawn black aren't 0,0,0 and will print instead of showing the garment{(beyond > 0 ? $", {Page.Grouped(beyond)} of them noise over the limits" : "")}. "
+                + $"{Page.Grouped(within.Count)} px within the limits print: pure-black takes {Page.Grouped(within.Count - left.Count)}{(why.Length > 0 ? $" and leaves {why}" : "")}.";
+            findings.Add(new Finding("near-black", $"{Page.Grouped(takes.Count)} px {what}", takes.IsEmpty ? fades.Count : takes.Count,
+                takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty ? null : "pure-black"));
+        }
+
+        var black = Find.PureBlack(flat);
+        if (!black.IsEmpty)
+        {
+            Add(findings, "bare-black", black, "print-black", "of pure black will stay bare and show the garment. Where they must print, make them printable."
+                + (found.Scattered.IsEmpty ? "" : $" {Page.Grouped(found.Scattered.Count)} of them lie scattered in a shadow that prints around them, and may show there as mottle."));
         }
     }
 

@@ -47,6 +47,34 @@ public class ArtCheckTests
             [("near-black", 3600, new Box(20, 20, 60, 60), "pure-black"), ("bare-black", 3600, new Box(120, 20, 60, 60), "print-black")]);
     }
 
+    [Fact]
+    public void Near_black_tells_what_the_recipe_would_take_and_what_it_would_leave_and_why()
+    {
+        // A drawn block of 60 x 60 px, a slow ramp from 8 to 33 levels, of which the last is L* 12.7 (IEC 61966-2-1), and even black that runs into a glow.
+        var art = Made(400, 300, (x, y) => x is >= 20 and < 80 && y is >= 20 and < 80 ? new Rgba8(24, 24, 24)
+            : y >= 110 ? Gray(12 + Math.Max(0, (x - 250) * 3 / 2)) : x >= 100 ? Gray(8 + ((x - 100) / 5)) : Paper);
+        var check = ArtCheck.Of(art, Black);
+        var finding = check.Findings.First(found => found.Code == "near-black");
+        (finding.Pixels, finding.Box, finding.Recipe).ShouldBe((3600, new Box(20, 20, 60, 60), "pure-black"));
+        finding.Message.ShouldContain("pure-black takes 3,600 and leaves");
+        finding.Message.ShouldContain("of even black that runs into a fade");
+        finding.Message.ShouldContain("of shadow, texture or soft edges");
+        var question = check.Questions.ShouldHaveSingleItem();
+        (question.Code, question.Answer).ShouldBe(("near-black", "pure-black.fade=drop"));
+        ArtCheck.Of(art, Light).Questions.ShouldBeEmpty();
+
+        static Rgba8 Gray(int level) => new((byte)Math.Min(255, level), (byte)Math.Min(255, level), (byte)Math.Min(255, level));
+    }
+
+    [Fact]
+    public void Exact_black_scattered_in_a_shadow_is_told()
+    {
+        // Each 0,0,0 stands alone among levels of 3 to 12, as in the noise of a night photograph.
+        var art = Made(200, 200, (x, y) => x % 7 == 3 && y % 5 == 2 ? Rgba8.Black : new Rgba8((byte)(3 + (((x * 5) + (y * 3)) % 10)), (byte)(3 + (((x * 5) + (y * 3)) % 10)), (byte)(3 + (((x * 5) + (y * 3)) % 10))));
+        int scattered = Enumerable.Range(1, 198).Sum(y => Enumerable.Range(1, 198).Count(x => x % 7 == 3 && y % 5 == 2));
+        ArtCheck.Of(art, Black).Findings.First(finding => finding.Code == "bare-black").Message.ShouldContain($"{scattered:N0} of them lie scattered in a shadow");
+    }
+
     [Theory]
     [InlineData(1)]
     [InlineData(2)]

@@ -2,10 +2,14 @@ namespace Recipes.Imaging.Pictures;
 
 /// <summary>
 /// What the garment will show: cloth where nothing prints, white ink on it after Kubelka and Munk, colors as a filter over
-/// both, in linear light. A simulation on a screen, not a proof.
+/// both, in linear light. Black ink on dark cloth is a dull patch that the cloth isn't, so it is drawn a little lighter than that. A simulation
+/// on a screen, not a proof.
 /// </summary>
 public static class PrintPreview
 {
+    // How dark ink is that shows as a patch, how near to the cloth it would be drawn, and how much lighter it is: enough to see on a screen.
+    private const int Dark = 48, Alike = 12, Patch = 20;
+
     /// <summary>Draws the picture, opaque.</summary>
     /// <param name="flat">The flattened art.</param>
     /// <param name="setup">Garment color and what stays bare.</param>
@@ -42,7 +46,8 @@ public static class PrintPreview
 
                 if (last.Laid != laid || last.Pixel != pixel)
                 {
-                    last = (pixel, laid, Filtered(white[laid], bare ? default : pixel));
+                    var shown = Filtered(white[laid], bare ? default : pixel);
+                    last = (pixel, laid, !bare && IsPatch(pixel, shown, cloth) ? Lighter(cloth) : shown);
                 }
 
                 samples[p] = last.Shown;
@@ -55,6 +60,11 @@ public static class PrintPreview
         double power = KubelkaMunk.SolidUnderbase * laid / 255;
         return (KubelkaMunk.Over(power, Srgb.ToLinear(cloth.R)), KubelkaMunk.Over(power, Srgb.ToLinear(cloth.G)), KubelkaMunk.Over(power, Srgb.ToLinear(cloth.B)));
     }
+
+    private static bool IsPatch(Rgba8 ink, Rgba8 shown, Rgba8 cloth) => ink.A >= 128 && Math.Max(ink.R, Math.Max(ink.G, ink.B)) <= Dark
+        && Math.Max(cloth.R, Math.Max(cloth.G, cloth.B)) <= 2 * Dark && shown.LargestDifference(cloth) < Alike;
+
+    private static Rgba8 Lighter(Rgba8 cloth) => new((byte)(cloth.R + Patch), (byte)(cloth.G + Patch), (byte)(cloth.B + Patch));
 
     private static Rgba8 Filtered((double R, double G, double B) ground, Rgba8 ink)
     {

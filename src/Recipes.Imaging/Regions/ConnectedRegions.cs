@@ -182,6 +182,15 @@ internal sealed class ConnectedRegions
         }
     }
 
+    /// <summary>Shows every run with the number of its region; rows on all cores, in no order.</summary>
+    public void VisitRuns(Action<int, int, int, int> work) => Parallel.For(0, rowStart.Length - 1, y =>
+    {
+        for (int i = rowStart[y]; i < rowStart[y + 1]; i++)
+        {
+            work(y, runs[i].Start, runs[i].End, numbers[i]);
+        }
+    });
+
     // Fills wanted runs with 255, or clears unwanted ones, in one row of a tile.
     private void ForEach(Box bounds, int y, Span<byte> line, bool[] wanted, bool fill)
     {

@@ -31,10 +31,25 @@ public class PrintPreviewTests
         });
 
     [Fact]
-    public void Ink_on_bare_cloth_is_a_filter_and_never_lighter_than_it() => Gen.Select(Color, Color).Sample((ink, cloth) =>
+    public void Ink_on_bare_cloth_is_a_filter_and_never_lighter_than_it() => Gen.Select(Color, Color).Where((ink, cloth) => !IsDark(ink, 48) || !IsDark(cloth, 96)).Sample((ink, cloth) =>
     {
         var shown = Show(ink, cloth, 0);
         (shown.R <= cloth.R && shown.G <= cloth.G && shown.B <= cloth.B).ShouldBeTrue();
+    });
+
+    private static bool IsDark(Rgba8 color, int most) => Math.Max(color.R, Math.Max(color.G, color.B)) <= most;
+
+    // Ink that can't be told from the cloth on the screen can be on the garment: it is dull, and stiff to the hand (common practice, no source).
+    [Fact]
+    public void Printed_near_black_shows_on_black_cloth() => Gen.Select(Gen.Byte[1, 48], Gen.Byte[0, 48], Gen.Byte[0, 40]).Sample((level, other, gray) =>
+    {
+        var cloth = new Rgba8(gray, gray, gray);
+        foreach (var ink in new[] { new Rgba8(level, other, other), new Rgba8(level, level, level) })
+        {
+            Show(ink, cloth, 0).LargestDifference(cloth).ShouldBeGreaterThanOrEqualTo(12, $"{ink} on {cloth}");
+        }
+
+        Show(Rgba8.Black, cloth, 0).ShouldBe(cloth);
     });
 
     // What prints and what has white under it looks the same with marks; every 8 x 8 px of bare cloth shows them.

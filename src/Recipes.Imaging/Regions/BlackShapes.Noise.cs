@@ -1,0 +1,142 @@
+using System.Runtime.InteropServices;
+
+namespace Recipes.Imaging;
+
+internal sealed partial class BlackShapes
+{
+    // Noise keeps within so many levels of luma of the black it lies in. What lies between black on all sides and is thin may be a stripe of
+    // navy: then its channels are no further apart than that on the whole, and less where it is wider. Measured on drawings of ours.
+    private const int LumaAbove = 20, ThinTint = 40, WideTint = 24;
+
+    /// <summary>
+    /// Adds what noise made of drawn black: pixels over the limits inside of it, and the rim into which a JPEG smears its neighbor's color. Art
+    /// without noise has none, so its navy and its 8,8,15 are what they are.
+    /// </summary>
+    private void TakeNoise(byte[] drawn)
+    {
+        if (!IsNoisy(drawn, out int luma))
+        {
+            return;
+        }
+
+        var closed = Squares.Close(drawn, width, Noise);
+        Rows((from, to) =>
+        {
+            for (int i = from; i < to; i++)
+            {
+                drawn[i] |= dark.Kinds[i] >= Dark.Near ? closed[i] : (byte)0;
+            }
+        });
+        Take(drawn, (size, sides, _) => size <= 64 && sides.Open * 9L <= sides.Drawn, Loose(drawn, 255));
+        foreach (var (radius, tint) in new[] { (Noise, ThinTint), (Noise + 1, WideTint) })
+        {
+            var loose = Loose(drawn, luma + LumaAbove);
+            var thick = Squares.Open(loose, width, radius);
+            var thin = (byte[])loose.Clone();
+            Rows((from, to) => SetOperations.InVectors<ExceptOperation>(thin.AsSpan(from, to - from), thick.AsSpan(from, to - from)));
+            Take(drawn, (size, sides, tints) => (tints <= size * (long)tint || sides.Drawn * 4L <= sides.All * 3L) && sides.Drawn * 4L >= sides.All
+                && sides.Beside * 10L <= sides.All, thin, loose);
+        }
+
+        // A block of a JPEG, 8 x 8 px, that took its neighbor's color whole.
+        Take(drawn, (size, sides, _) => size <= 100 && sides.Drawn * 10L >= sides.All * 6L, Loose(drawn, luma + LumaAbove));
+    }
+
+    // What is dark, no lighter than that, and not taken yet; where any luma will do, also what is a little lighter than dark.
+    private byte[] Loose(byte[] drawn, int lumaMost)
+    {
+        const int ALittle = 100;
+        var mask = new byte[drawn.Length];
+        var (kinds, lumas, levels) = (dark.Kinds, dark.Lumas, dark.Levels);
+        Rows((from, to) =>
+        {
+            for (int i = from; i < to; i++)
+            {
+                bool loose = drawn[i] == 0 && (kinds[i] != Dark.No ? lumas[i] <= lumaMost : lumaMost == 255 && levels[i] <= ALittle);
+                mask[i] = loose ? (byte)255 : (byte)0;
+            }
+        });
+        return mask;
+    }
+
+    // Drawn black without noise has a color or two, and those of its few anti-aliased pixels.
+    private bool IsNoisy(byte[] drawn, out int luma)
+    {
+        const int FewColors = 24, Enough = 200_000;
+        // Of much black every so many rows say it as well.
+        int every = 1 + (drawn.AsSpan().Count((byte)255) / Enough);
+        var counts = new Dictionary<Rgba8, int>();
+        long sum = 0, count = 0;
+        var row = new Rgba8[width];
+        for (int y = 0; y < height; y += every)
+        {
+            var mask = drawn.AsSpan(y * width, width);
+            if (mask.IndexOfAnyExcept((byte)0) < 0)
+            {
+                continue;
+            }
+
+            art.CopyRowTo(y, row);
+            for (int x = 0; x < width; x++)
+            {
+                if (mask[x] != 0)
+                {
+                    CollectionsMarshal.GetValueRefOrAddDefault(counts, row[x], out _)++;
+                    sum += dark.Lumas[(y * width) + x];
+                    count++;
+                }
+            }
+        }
+
+        luma = (int)(sum / Math.Max(1, count));
+        return counts.Count >= FewColors && counts.Values.OrderDescending().Take(3).Sum() * 10L < count * 9;
+    }
+
+    private readonly record struct Sides(int Drawn, int Beside, int Open)
+    {
+        public int All => Drawn + Beside + Open;
+    }
+
+    // Adds those connected parts of a mask whose size, sides and sum of tints satisfy a test; a side is beside where it touches what
+    // is alike but no candidate.
+    private void Take(byte[] drawn, Func<int, Sides, long, bool> test, byte[] candidates, byte[]? alike = null)
+    {
+        var parts = ConnectedRegions.Of(Plane<byte>.FromContiguous(width, height, candidates), diagonal: true);
+        var sides = new (int Drawn, int Beside, int Open)[parts.Count + 1];
+        var tints = new long[parts.Count + 1];
+        parts.VisitRuns((y, start, end, number) =>
+        {
+            var seen = (Drawn: 0, Beside: 0, Open: 0);
+            long sum = 0;
+            for (int x = start, i = (y * width) + start; x < end; x++, i++)
+            {
+                sum += dark.Tints[i];
+                Side(y > 0, i - width, ref seen);
+                Side(y < height - 1, i + width, ref seen);
+            }
+
+            Side(start > 0, (y * width) + start - 1, ref seen);
+            Side(end < width, (y * width) + end, ref seen);
+            Interlocked.Add(ref sides[number].Drawn, seen.Drawn);
+            Interlocked.Add(ref sides[number].Beside, seen.Beside);
+            Interlocked.Add(ref sides[number].Open, seen.Open);
+            Interlocked.Add(ref tints[number], sum);
+        });
+        var wanted = new bool[parts.Count + 1];
+        for (int n = 1; n < wanted.Length; n++)
+        {
+            wanted[n] = test(parts.Size(n), new Sides(sides[n].Drawn, sides[n].Beside, sides[n].Open), tints[n]);
+        }
+
+        var taken = parts.Mask(width, height, wanted).ToContiguous();
+        Rows((from, to) => SetOperations.InVectors<UnionOperation>(drawn.AsSpan(from, to - from), taken.AsSpan(from, to - from)));
+
+        void Side(bool inside, int i, ref (int Drawn, int Beside, int Open) seen)
+        {
+            if (inside && candidates[i] == 0)
+            {
+                _ = drawn[i] != 0 ? seen.Drawn++ : alike is not null && alike[i] != 0 ? seen.Beside++ : seen.Open++;
+            }
+        }
+    }
+}
