@@ -1,0 +1,213 @@
+using System.Collections.Immutable;
+using Recipes.Api;
+using Recipes.Hosting;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Shipped.Tests.Orders;
+
+/// <summary>What is wrong with a pixel of a finished garment.</summary>
+internal enum Fault : byte
+{
+    None,
+    /// <summary>Art that stays bare.</summary>
+    Lost,
+    /// <summary>Ground that prints: dust, a sheet, a rim.</summary>
+    Added,
+    /// <summary>Black that prints where it should show the cloth.</summary>
+    Mottled,
+    /// <summary>Art that our steps gave another color.</summary>
+    Discolored,
+}
+
+/// <summary>A ruined spot of 1 mm2 or more.</summary>
+/// <param name="By">The code of the finding or question that names it, or null.</param>
+internal sealed record Spot(Fault Fault, Box Box, int Pixels, string? By);
+
+/// <summary>What became of an order.</summary>
+/// <param name="Rim">Pale rim on dark cloth, mm2.</param>
+/// <param name="Asked">Codes of the questions that were open.</param>
+internal sealed record Judgment(Order Order, ImmutableArray<Spot> Spots, double Rim, ImmutableArray<string> Asked, int Needed, ArtKind Kind)
+{
+    public IEnumerable<Spot> Silent => Spots.Where(spot => spot.By is null);
+
+    public bool KindIsRight => Order.Kinds.HasFlag((Kinds)(1 << (int)Kind));
+}
+
+/// <summary>Takes an order through the usual list and holds the result against the truth.</summary>
+internal static class OrderJudge
+{
+    /// <summary>1 mm2 at 300 ppi, px.</summary>
+    public const int Spot = 140;
+
+    private const double SquareMillimeter = Order.Ppi * Order.Ppi / (25.4 * 25.4), Near = 2 * Order.Ppi / 25.4;
+
+    // CIEDE2000 from which a rim or another color is seen from arm's length, and up to which our steps changed nothing of note. Ours.
+    private const double Seen = 10, Unchanged = 5, EdgeOfSpot = 4;
+
+    // How far from a pixel of a rim the art is looked at, px.
+    private const int Reach = 3;
+
+    // CIEDE2000 from white up to which ink hardly shows on light cloth; 5 is a general tolerance, common practice, no source.
+    private const double Pale = 5;
+
+    // Between letters of small type, or dots of a coarse halftone, px.
+    private const int Gap = 7;
+
+    // What a code can be about; a code that isn't here can be about anything. Nothing at all: advice on another matter, which happens to
+    // lie in the same box.
+    private static readonly Dictionary<string, Fault[]> About = new()
+    {
+        ["near-white-background"] = [Fault.Added], ["halo"] = [Fault.Added], ["near-black"] = [Fault.Mottled], ["bare-black"] = [],
+        // Whites that a step then takes were told of as what must be decided, not as what goes; and of a cut-out nothing is to be decided.
+        ["enclosed-white"] = [Fault.Lost, Fault.Added], ["enclosed-white-at-first"] = [Fault.Added],
+        ["thin-lines"] = [], ["thin-gaps"] = [], ["specks"] = [], ["partly-transparent"] = [], ["low-resolution"] = [], ["off-platen"] = [],
+    };
+
+    // The usual list without the size, which every order has, in its order (recipes/house-default.recipes).
+    private static readonly string[] List = ["clean-background", "remove-halo", "printable-whites", "pure-black"];
+
+    private sealed record Named(string Code, Box Box, long Pixels);
+
+    public static Judgment Of(Order order)
+    {
+        var received = order.Receive();
+        var truth = order.TruthOf(received);
+        var (width, height) = (received.Art.Width, received.Art.Height);
+        var art = Artwork.FromPixels(Plane<Rgba8>.FromContiguous(width, height, received.Pixels), Order.Ppi);
+        var kind = art.Ground.Kind;
+        var named = new List<Named>();
+        var asked = new List<string>();
+        var check = ArtCheck.Of(art, order.Setup);
+        // What check says of the file and the list then mends, or makes worse, is told of no longer; what nothing mends, and what must be decided, is.
+        named.AddRange(check.Findings.Where(finding => finding.Recipe is null && finding.Box is not null).Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
+        named.AddRange(check.EnclosedWhites.Regions.Where(_ => order.Delivery.OnPaper).Select(region => new Named("enclosed-white-at-first", region.Box, region.Pixels)));
+        foreach (string recipe in List.Where(recipe => recipe != "pure-black" || order.Setup.Ink.BlackBare))
+        {
+            art = Step(recipe, art, order.Setup, named, asked);
+        }
+
+        named.AddRange(ArtCheck.Of(art, order.Setup).Findings.Where(finding => finding.Box is not null).Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
+        var (spots, rim) = Look(order, received, truth, art.Flat.ToContiguous(), named);
+        return new Judgment(order, spots, rim, [.. asked.Distinct()], truth.Needs.Length, kind);
+    }
+
+    /// <summary>Ruined spots and the rim, mm2, of pixels that nobody has said anything about.</summary>
+    public static (ImmutableArray<Spot> Spots, double Rim) Look(Order order, Received received, Rgba8[] pixels) =>
+        Look(order, received, order.TruthOf(received), pixels, []);
+
+    private static (ImmutableArray<Spot> Spots, double Rim) Look(Order order, Received received, Truth truth, Rgba8[] pixels, List<Named> named)
+    {
+        var (spots, told) = SpotsOf(order, received, truth, pixels, named);
+        return (spots, Rim(order, received, truth, pixels, told));
+    }
+
+    private static Artwork Step(string recipe, Artwork art, GarmentSetup setup, List<Named> named, List<string> asked)
+    {
+        try
+        {
+            var outcome = Shelf.Run(recipe, art, setup);
+            named.AddRange(outcome.Guarded.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear && guard.Box is not null).Select(guard => new Named(guard.Name, guard.Box!.Value, guard.Pixels)));
+            foreach (var question in outcome.Run.Reporter.Questions.Where(question => !question.Decided))
+            {
+                asked.Add(question.Code);
+                named.AddRange(question.Regions.Select(region => new Named(question.Code, region.Bounds, region.Count)));
+            }
+
+            return outcome.Guarded.Refused ? art : outcome.Guarded.Art;
+        }
+        catch (ProblemException declined) when (declined.Problems[0].Code == Codes.RecipeDeclined)
+        {
+            return art;
+        }
+    }
+
+    // The ruined spots, and the pixels of those that are named.
+    private static (ImmutableArray<Spot> Spots, HashSet<int> Named) SpotsOf(Order order, Received received, Truth truth, Rgba8[] pixels, List<Named> named)
+    {
+        var (width, height) = (received.Art.Width, received.Art.Height);
+        var faults = new Fault[pixels.Length];
+        Parallel.For(0, pixels.Length, i => faults[i] = FaultAt(order.Setup, truth, received, pixels[i], i));
+        var spots = ImmutableArray.CreateBuilder<Spot>();
+        var told = new HashSet<int>();
+        // A px between them doesn't make two spots of one; nor do the gaps of small type and halftones, where art is lost.
+        var parts = Distances.Parts(width, height, i => faults[i] > Fault.Lost, reach: 2).Concat(Distances.Parts(width, height, i => faults[i] == Fault.Lost, Gap));
+        foreach (var part in parts.Where(part => part.Count >= Spot))
+        {
+            var fault = part.GroupBy(i => faults[i]).MaxBy(group => group.Count())!.Key;
+            var box = part.Aggregate(new Box(0, 0, 0, 0), (around, i) => around.Around(new Box(i % width, i / width, 1, 1)));
+            var by = named.FirstOrDefault(name => Names(name, fault, part, box, width));
+            spots.Add(new Spot(fault, box, part.Count, by?.Code));
+            if (by is not null)
+            {
+                told.UnionWith(part);
+            }
+        }
+
+        return (spots.ToImmutable(), told);
+    }
+
+    // It is about such a fault, about as many pixels, and in its place; a rim is thin.
+    private static bool Names(Named name, Fault fault, List<int> part, Box box, int width) =>
+        (!About.TryGetValue(name.Code, out var about) || about.Contains(fault)) && name.Pixels * 2 >= part.Count
+        && (name.Code != "halo" || part.Count * 10 < box.Width * box.Height * 3)
+        && part.Count(i => name.Box.Contains(i % width, i / width)) * 10 >= part.Count * 9;
+
+    private static Fault FaultAt(GarmentSetup setup, Truth truth, Received received, Rgba8 pixel, int i)
+    {
+        bool prints = setup.Ink.StateOf(pixel) == InkState.Prints;
+        return truth.Verdicts[i] switch
+        {
+            Verdict.Prints when !prints => Fault.Lost,
+            Verdict.Bare when prints => Fault.Added,
+            Verdict.Drops when prints => Fault.Mottled,
+            Verdict.Pale when prints && Difference(Delivery.Over(pixel, Rgba8.White), Rgba8.White) > Pale => Fault.Added,
+            Verdict.Prints when pixel != received.Pixels[i] && Difference(Shown(pixel, setup), truth.Seen[i]) > Seen
+                && Difference(Shown(pixel, setup), Delivery.Over(received.Pixels[i], setup.Garment)) > Unchanged => Fault.Discolored,
+            _ => Fault.None,
+        };
+    }
+
+    // Where the art ends, ink that is lighter than it should be and than anything that belongs there; on light cloth, darker. Fades,
+    // sheets and textures are asked about as a whole, and what belongs to a named spot is counted there.
+    private static double Rim(Order order, Received received, Truth truth, Rgba8[] pixels, HashSet<int> told)
+    {
+        var setup = order.Setup;
+        var (width, height) = (received.Art.Width, received.Art.Height);
+        int sign = setup.Garment.G < 128 ? 1 : -1;
+        var far = Distances.To(width, height, Near + 1, i => truth.Coverage[i] >= 128);
+        var fromTold = Distances.To(width, height, EdgeOfSpot + 1, told.Contains);
+        int count = 0;
+        Parallel.For(0, pixels.Length, i =>
+        {
+            if (truth.Coverage[i] == 255 || far[i] > Near || fromTold[i] <= EdgeOfSpot || setup.Ink.StateOf(pixels[i]) != InkState.Prints
+                || (received.Art.Doubts[i] & (Doubt.Fade | Doubt.Sheet | Doubt.Texture)) != 0 || (sign < 0 && truth.Verdicts[i] == Verdict.Pale))
+            {
+                return;
+            }
+
+            var shown = LabSpace.D50.Of(Shown(pixels[i], setup));
+            if (Ciede2000.Difference(shown, LabSpace.D50.Of(truth.Seen[i])) > Seen && Around(i).All(near => (shown.L - LabSpace.D50.Of(truth.Seen[near]).L) * sign > 0))
+            {
+                Interlocked.Increment(ref count);
+            }
+        });
+        return count / SquareMillimeter;
+
+        IEnumerable<int> Around(int i)
+        {
+            for (int y = Math.Max(0, (i / width) - Reach); y <= Math.Min(height - 1, (i / width) + Reach); y++)
+            {
+                for (int x = Math.Max(0, (i % width) - Reach); x <= Math.Min(width - 1, (i % width) + Reach); x++)
+                {
+                    yield return (y * width) + x;
+                }
+            }
+        }
+    }
+
+    private static Rgba8 Shown(Rgba8 pixel, GarmentSetup setup) =>
+        setup.Ink.StateOf(pixel) == InkState.Prints ? Delivery.Over(pixel, setup.Garment) : setup.Garment;
+
+    private static double Difference(Rgba8 one, Rgba8 other) => one == other ? 0 : Ciede2000.Difference(LabSpace.D50.Of(one), LabSpace.D50.Of(other));
+}

@@ -1,0 +1,73 @@
+using Recipes.Imaging;
+
+namespace Recipes.Shipped.Tests.Orders;
+
+/// <summary>The usual list, on orders whose truth is known: no garment is ruined in silence, and nobody is asked so often that asking is useless.</summary>
+public class OrderTests
+{
+    private static readonly Lazy<IReadOnlyList<Judgment>> Judged = new(() => [.. OrderBook.All.AsParallel().AsOrdered().Select(OrderJudge.Of)]);
+
+    [Fact]
+    public void Orders_are_many_and_each_is_another()
+    {
+        OrderBook.All.Count.ShouldBeGreaterThanOrEqualTo(100);
+        OrderBook.All.Select(order => order.Name).ShouldBeUnique();
+    }
+
+    /// <summary>Of the judge: what was drawn, as each setup writes it, is right, and a blank garment is wrong wherever something must print.</summary>
+    [Fact]
+    public void The_drawing_itself_is_right_and_a_blank_garment_is_wrong()
+    {
+        OrderBook.All.Where(order => order.Delivery == Delivery.CutOut || order.Delivery == Delivery.AsDrawn).AsParallel().ForAll(order =>
+        {
+            var received = order.Receive();
+            var perfect = OrderJudge.Look(order, received, [.. received.Art.Ideal.Select((pixel, i) => Written(pixel, received.Art.Parts[i], order.Setup.Ink))]);
+            perfect.Spots.ShouldBeEmpty(order.Name);
+            perfect.Rim.ShouldBe(0, 0.1, order.Name);
+            OrderJudge.Look(order, received, new Rgba8[received.Pixels.Length]).Spots.ShouldNotBeEmpty(order.Name);
+        });
+    }
+
+    /// <summary>At most 1 mm2 of anything is wrong that no finding and no question names.</summary>
+    [Fact]
+    public void No_order_is_ruined_in_silence() => Except(Known.Ruined, judged => judged.Silent.Any());
+
+    /// <summary>Common practice, no source: half a square millimeter isn't seen.</summary>
+    [Fact]
+    public void No_pale_rim_shows() => Except(Known.Rimmed, judged => judged.Rim > 0.5);
+
+    [Fact]
+    public void Every_kind_is_judged_right() => Except(Known.Misjudged, judged => !judged.KindIsRight);
+
+    [Fact]
+    public void Questions_are_few()
+    {
+        Except(Known.OverAsked, judged => judged.Asked.Length > Math.Min(3, judged.Needed + 1));
+        Judged.Value.Select(judged => judged.Asked.Length).Order().ElementAt(Judged.Value.Count / 2).ShouldBe(0);
+        var needless = Judged.Value.Where(judged => judged.Needed == 0).ToList();
+        (needless.Count(judged => judged.Asked.Length == 0) * 10).ShouldBeGreaterThanOrEqualTo(needless.Count * 9,
+            string.Join(", ", needless.Where(judged => judged.Asked.Length > 0).Select(judged => judged.Order.Name)));
+    }
+
+    [Fact]
+    public void The_page_shows_what_comes_out()
+    {
+        string table = OrderTable.Of(Judged.Value);
+        if (OrderFolder.Path is { } folder)
+        {
+            Directory.CreateDirectory(folder);
+            File.WriteAllText(Path.Combine(folder, "table.md"), table);
+            File.WriteAllText(Path.Combine(folder, "spots.txt"), OrderTable.Spots(Judged.Value));
+        }
+
+        table.ShouldNotBeEmpty();
+    }
+
+    private static void Except(string[] known, Func<Judgment, bool> isWrong) =>
+        Judged.Value.Where(isWrong).Select(judged => judged.Order.Name).Except(known).ShouldBeEmpty();
+
+    // White that must print is the brightest that does; black that drops is exact; what isn't drawn is clear.
+    private static Rgba8 Written(Rgba8 pixel, Part part, InkRules ink) => pixel.A == 0 || part == Part.Ground ? default
+        : part == Part.Black && ink.BlackBare ? Rgba8.Black
+        : ink.WhiteBare && pixel.WithAlpha(255) == Rgba8.White ? ink.BrightestWhite.WithAlpha(pixel.A) : pixel;
+}
