@@ -6,7 +6,7 @@ namespace Recipes.Hosting;
 
 /// <summary>What <c>check</c> says about an art under a garment setup.</summary>
 /// <param name="Ink">What prints and what stays bare.</param>
-/// <param name="EffectivePpi">Pixels per printed inch: the file's own resolution, or that of filling the platen's width.</param>
+/// <param name="EffectivePpi">Pixels per printed inch, which every size is measured at: <see cref="GarmentSetup.ResolutionFor(Artwork)"/>.</param>
 /// <param name="Findings">What may go wrong, each with the recipe that mends it.</param>
 /// <param name="EnclosedWhites">The numbered regions of pure white that art surrounds.</param>
 /// <param name="InkBox">The smallest box around what prints, or null where nothing does.</param>
@@ -77,7 +77,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var islands = Find.NumberedWhites(flat, art.Ground, Near);
         Whites(findings, questions, islands, art, setup, decisions);
 
-        double ring = RingMillimeters / 25.4 * setup.ResolutionFor(art);
+        double ppi = setup.ResolutionFor(art), ring = RingMillimeters / 25.4 * ppi;
         var paper = Find.Background(flat, art.PrintedWhite(rules), Background, NearArt, ring);
         var dust = paper.Intersect(printed);
         if (!dust.IsEmpty)
@@ -92,11 +92,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             Blacks(findings, questions, flat, printed, decisions);
         }
 
-        double ppi = art.PixelsPerInch ?? (art.Width / setup.PlatenWidth);
         if (ppi < Acceptable)
         {
             findings.Add(new Finding("low-resolution", string.Create(CultureInfo.InvariantCulture,
-                $"{ppi:0.#} pixels per printed inch{(art.PixelsPerInch is null ? " at the platen's full width" : "")}: {(ppi < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. It has {Acceptable} at {art.Width / Acceptable:0.00} x {art.Height / Acceptable:0.00} in."),
+                $"{ppi:0.#} pixels per printed inch{(ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup) is { } why ? $" (none stated; {why})" : "")}: {(ppi < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. It has {Acceptable} at {art.Width / Acceptable:0.00} x {art.Height / Acceptable:0.00} in."),
                 art.PixelCount, null, null));
         }
 
@@ -233,7 +232,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
         double width = Math.Round(box.Width / ppi, 6), height = Math.Round(box.Height / ppi, 6), margin = 2 * setup.SafeMargin;
         string? where = width > setup.PlatenWidth || height > setup.PlatenHeight ? "larger than the platen"
-            : width > setup.PlatenWidth - margin || height > setup.PlatenHeight - margin ? "larger than the platen less its safe margin" : null;
+            : width > Math.Round(setup.PlatenWidth - margin, 6) || height > Math.Round(setup.PlatenHeight - margin, 6) ? "larger than the platen less its safe margin" : null;
         if (where is not null)
         {
             findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,

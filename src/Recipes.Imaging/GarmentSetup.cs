@@ -37,7 +37,7 @@ public sealed record GarmentSetup
     /// <summary>Height of the platen's print area, inches.</summary>
     public required double PlatenHeight { get; init; }
 
-    /// <summary>Pixels per inch that art without a resolution of its own is printed at.</summary>
+    /// <summary>Pixels per inch that art without a resolution of its own is taken at; see <see cref="ResolutionFor(Artwork)"/>.</summary>
     public double PixelsPerInch { get; init; } = 300;
 
     /// <summary>What stays bare.</summary>
@@ -73,10 +73,24 @@ public sealed record GarmentSetup
     public double PixelsPerInchFilling(int width, int height) =>
         Math.Max(width / (PlatenWidth - (2 * SafeMargin)), height / (PlatenHeight - (2 * SafeMargin)));
 
-    /// <summary>The resolution that lengths on this art are measured at: its own, or the setup's.</summary>
+    /// <summary>The resolution that every size, length and area of this art is measured at: <see cref="ResolutionFor(int, int, double?)"/>.</summary>
     public double ResolutionFor(Artwork art)
     {
         ArgumentNullException.ThrowIfNull(art);
-        return art.PixelsPerInch ?? PixelsPerInch;
+        return ResolutionFor(art.Width, art.Height, art.PixelsPerInch);
+    }
+
+    /// <summary>
+    /// The resolution that every size, length and area of an art is measured at: the one it states, else the setup's; where the art
+    /// would then be larger than the platen inside its safe margin, as it can't be printed, the one at which it fills that. Art of the
+    /// platen's own size in px is the platen, margin included.
+    /// </summary>
+    /// <param name="width">Width in px.</param>
+    /// <param name="height">Height in px.</param>
+    /// <param name="stated">Pixels per inch that it states, or null.</param>
+    public double ResolutionFor(int width, int height, double? stated)
+    {
+        var platen = PlatenAt(PixelsPerInch);
+        return stated ?? (width == platen.Width && height == platen.Height ? PixelsPerInch : Math.Max(PixelsPerInch, PixelsPerInchFilling(width, height)));
     }
 }

@@ -130,6 +130,28 @@ public class ArtCheckTests
     }
 
     [Fact]
+    public void Art_that_states_no_resolution_is_measured_as_everywhere_and_never_off_the_platen()
+    {
+        // 5,400 px of ink from edge to edge would be 18 in at the setup's 300 ppi; inside the margin the platen has 13.5 in.
+        var wide = Unstated(Draw(5400, 60, (_, _) => true));
+        var check = ArtCheck.Of(wide, Light);
+        check.EffectivePpi.ShouldBe(400, 1e-9);
+        check.Findings.ShouldNotContain(finding => finding.Code == "off-platen" || finding.Code == "low-resolution");
+        // Margins whose double isn't exact.
+        ArtCheck.Of(wide, Light with { SafeMargin = 0.3 }).Findings.ShouldNotContain(finding => finding.Code == "off-platen");
+
+        // A picture of the platen's own size in px is the platen: 14 in, of which the margin takes half an inch.
+        ArtCheck.Of(Unstated(Draw(4200, 4800, (_, _) => true)), Light).Findings.ShouldHaveSingleItem().Code.ShouldBe("off-platen");
+
+        // A house that takes such art at 150 ppi is told so, in its own words.
+        var low = ArtCheck.Of(Unstated(Draw(600, 400, (x, y) => x is >= 50 and < 550 && y is >= 50 and < 350)), Light with { PixelsPerInch = 150 });
+        low.EffectivePpi.ShouldBe(150);
+        low.Findings.ShouldHaveSingleItem().Message.ShouldStartWith("150 pixels per printed inch (none stated; the setup's): below 200");
+
+        static Artwork Unstated(Artwork art) => new(art.Width, art.Height, null, art.Layers);
+    }
+
+    [Fact]
     public void A_sheet_of_our_own_is_no_question()
     {
         foreach (var sheet in (TestSheet[])[TestSheet.Gang, TestSheet.Strip, TestSheet.TestPrint])

@@ -397,7 +397,7 @@ internal static class CarryOverCommand
             return new Outcome(fields, text =>
             {
                 text.WriteLine($"{oldPath} carried over to {newPath}, setup {first.Setup.Name}");
-                RunText.Art(text, first.Identity);
+                RunText.Art(text, first.Identity, first.Setup);
                 foreach (var one in done)
                 {
                     Write(text, one);

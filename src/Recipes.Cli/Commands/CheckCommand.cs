@@ -111,7 +111,7 @@ internal static class CheckCommand
                 text.WriteLine($"  {scant.Message}");
             }
 
-            RunText.Art(text, state.Identity);
+            RunText.Art(text, state.Identity, setup.Setup);
             text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  size      {check.EffectivePpi:0.#} pixels per printed inch: {state.Art.Width / check.EffectivePpi:0.00} x {state.Art.Height / check.EffectivePpi:0.00} in; {check.PlatenPpi:0.#} where it fills the platen"));
             text.WriteLine($"  kind      {InWords(check.Ground)}");
             RunText.Ink(text, check.Ink);
@@ -127,7 +127,7 @@ internal static class CheckCommand
 
             if (check.EnclosedWhites.Regions.Length > 0)
             {
-                RunText.Regions(text, check.EnclosedWhites, setup.Setup.PixelsPerInch, state.Art.PixelsPerInch, decided: false);
+                RunText.Regions(text, check.EnclosedWhites, check.EffectivePpi, decided: false);
                 if (check.EnclosedWhiteCount > check.EnclosedWhites.Regions.Length)
                 {
                     text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    Of {check.EnclosedWhiteCount:N0} regions the {check.EnclosedWhites.Regions.Length:N0} largest are listed."));

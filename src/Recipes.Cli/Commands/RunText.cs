@@ -15,7 +15,7 @@ internal static class RunText
     public static void Write(TextWriter text, RunReport report)
     {
         text.WriteLine($"{report.Recipe.Name} (version {report.Recipe.Version}) on {report.Art.Path}: {report.Recipe.Title}");
-        Art(text, report.Art);
+        Art(text, report.Art, report.Setup);
         text.WriteLine($"  setup     {report.Setup.Name}{(report.SetupIsFallback ? " (nobody chose one; name yours with --setup)" : "")}");
         if (report.Parameters.Count > 0)
         {
@@ -47,7 +47,7 @@ internal static class RunText
 
         foreach (var list in report.Regions)
         {
-            Regions(text, list, report.Setup.PixelsPerInch, report.Art.PixelsPerInch);
+            Regions(text, list, report.Setup.ResolutionFor(report.Art.Width, report.Art.Height, report.Art.PixelsPerInch));
         }
 
         foreach (var list in report.Colors)
@@ -90,9 +90,9 @@ internal static class RunText
         static string Stated(double? resolution) => resolution is { } ppi ? $"{N(ppi)} ppi" : "none stated";
     }
 
-    public static void Art(TextWriter text, ArtIdentity art)
+    public static void Art(TextWriter text, ArtIdentity art, GarmentSetup setup)
     {
-        text.WriteLine($"  art       {art.Format}, {art.Width} x {art.Height} px, {(art.PixelsPerInch is { } ppi ? $"{N(ppi)} ppi" : "no resolution stated")}");
+        text.WriteLine($"  art       {art.Format}, {art.Width} x {art.Height} px, {ResolutionInWords.Of(art, setup)}");
         foreach (string note in art.Notes)
         {
             text.WriteLine($"            {note}");
@@ -105,10 +105,9 @@ internal static class RunText
         text.WriteLine($"  bare      {N(ink.BareWhite)} px pure white, {N(ink.BareBlack)} px pure black, {N(ink.Transparent)} px transparent");
     }
 
-    public static void Regions(TextWriter text, ReportedRegions list, double setupPpi, double? artPpi, bool decided = true)
+    public static void Regions(TextWriter text, ReportedRegions list, double ppi, bool decided = true)
     {
         text.WriteLine($"  {list.Title}: {Regions(list.Regions.Length)}{(decided ? $", {N(list.Regions.Count(region => region.Chosen))} chosen" : "")}");
-        double ppi = artPpi ?? setupPpi;
         if (list.Regions.Length > 0)
         {
             text.WriteLine("    number      size px          mm2   box x,y,w,h");

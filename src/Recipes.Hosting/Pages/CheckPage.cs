@@ -70,7 +70,7 @@ public static class CheckPage
                 page.Element("p", $"Of {Page.Grouped(regionCount.Value)} regions the {Page.Grouped(regions.Length)} largest are listed.", "strong");
             }
 
-            page.Regions("enclosed white", regions, art.PixelsPerInch ?? setup.PixelsPerInch, decided: false);
+            page.Regions("enclosed white", regions, effectivePpi, decided: false);
             Looks(page, setup, flat, shown, marks);
             page.Close();
         }

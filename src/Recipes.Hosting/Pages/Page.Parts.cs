@@ -298,7 +298,7 @@ internal sealed partial class Page
         Open("div", ("class", "columns"));
         Open("div").Element("h3", "Art").Open("table").Open("tbody");
         Pair("File", art.Path).Pair("SHA-256", art.Sha256).Pair("Size", $"{art.Width} × {art.Height} px");
-        Pair("Resolution", art.PixelsPerInch is { } own ? $"{Decimal(own)} ppi" : $"none in the file; measured at {Decimal(setup.PixelsPerInch)} ppi");
+        Pair("Resolution", ResolutionInWords.Of(art, setup));
         Pair("Format", art.Format);
         foreach (string note in art.Notes)
         {

@@ -375,7 +375,7 @@ public static class ReportPage
         page.Section("Numbered regions", "regions");
         foreach (var list in report.Regions)
         {
-            page.Regions(list.Title, list.Regions, report.Art.PixelsPerInch ?? report.Setup.PixelsPerInch, decided: true);
+            page.Regions(list.Title, list.Regions, report.Setup.ResolutionFor(report.Art.Width, report.Art.Height, report.Art.PixelsPerInch), decided: true);
         }
 
         page.Close();

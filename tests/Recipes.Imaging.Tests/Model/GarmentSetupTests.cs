@@ -20,4 +20,20 @@ public class GarmentSetupTests
         Setup.ResolutionFor(Artwork.FromPixels(pixels, 72)).ShouldBe(72);
         (Setup with { PixelsPerInch = 240 }).ResolutionFor(Artwork.FromPixels(pixels)).ShouldBe(240);
     }
+
+    // By hand: 14 x 16 in less twice 0.25 in are 13.5 x 15.5 in, which at 300 ppi are 4050 x 4650 px.
+    [Theory]
+    [InlineData(4050, 4650, 300)]
+    [InlineData(4050, 100, 300)]
+    [InlineData(4320, 100, 320)]
+    [InlineData(100, 9300, 600)]
+    [InlineData(6750, 4650, 500)]
+    // The platen itself, margin included, which a px more isn't.
+    [InlineData(4200, 4800, 300)]
+    [InlineData(4201, 4800, 4201 / 13.5)]
+    public void Art_that_states_none_is_never_larger_than_the_platen_inside_its_margin(int width, int height, double ppi)
+    {
+        Setup.ResolutionFor(width, height, null).ShouldBe(ppi, 1e-9);
+        Setup.ResolutionFor(width, height, 72).ShouldBe(72);
+    }
 }
