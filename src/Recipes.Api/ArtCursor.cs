@@ -18,7 +18,7 @@ public sealed class ArtCursor
     {
         Artwork = original = art;
         this.setup = setup;
-        Find = new Finder(this, setup.Ink);
+        Find = new Finder(this, setup);
     }
 
     /// <summary>The artwork as it stands.</summary>

@@ -6,13 +6,15 @@ namespace Recipes.Api;
 public sealed class Finder
 {
     private readonly ArtCursor art;
-    private readonly InkRules rules;
+    private readonly GarmentSetup setup;
 
-    internal Finder(ArtCursor art, InkRules rules)
+    internal Finder(ArtCursor art, GarmentSetup setup)
     {
         this.art = art;
-        this.rules = rules;
+        this.setup = setup;
     }
+
+    private InkRules Rules => setup.Ink;
 
     private Plane<Rgba8> Flat => art.Artwork.Flat;
 
@@ -55,16 +57,22 @@ public sealed class Finder
     public Region Share(Rgba8 color, double within) => Find.Share(Flat, color, within);
 
     /// <summary>
-    /// Printed islands smaller than so many px2 that stand alone on bare ground: no larger ink within twice the side of a
-    /// square of that area. Islands hang together at corners too.
+    /// Specks and pinholes smaller than so many px2 that stand alone, told apart into dirt and what may be a pattern of dots or
+    /// grain.
     /// </summary>
-    public Region Specks(double area) => Find.Specks(Flat, rules, area);
+    public Dirt Dirt(double area) => Find.Dirt(Flat, Rules, area);
 
     /// <summary>
-    /// Bare holes in printed art smaller than so many px2, away from the border and from larger holes. Holes don't hang
-    /// together at corners.
+    /// Printed islands smaller than so many px2 that stand alone on bare ground and are no pattern. Islands hang together at
+    /// corners too.
     /// </summary>
-    public Region Pinholes(double area) => Find.Pinholes(Flat, rules, area);
+    public Region Specks(double area) => Find.Specks(Flat, Rules, area);
+
+    /// <summary>
+    /// Bare holes in printed art smaller than so many px2 that stand alone and are no pattern. Holes don't hang together at
+    /// corners.
+    /// </summary>
+    public Region Pinholes(double area) => Find.Pinholes(Flat, Rules, area);
 
     /// <summary>
     /// What lies outside the art: transparent pixels, and those of a flat background color that a walk from the border
@@ -79,16 +87,19 @@ public sealed class Finder
     /// The smallest honest test print: a square of at most 2 in that shows as many as any other of the main colors, the darkest
     /// area, the thinnest lines and the finest detail. Null where nothing prints.
     /// </summary>
-    public TestBox? TestBox() => Find.TestBox(Flat, rules, art.PixelsPerInch);
+    public TestBox? TestBox() => Find.TestBox(Flat, Rules, art.PixelsPerInch);
 
     /// <summary>What of these a box shows and leaves out. Null where nothing in it prints.</summary>
-    public TestBox? TestBox(Box box) => Find.TestBox(Flat, rules, art.PixelsPerInch, box);
+    public TestBox? TestBox(Box box) => Find.TestBox(Flat, Rules, art.PixelsPerInch, box);
 
     /// <summary>Pixels within so many px of the outside that hold some of an old background; coverage is how much of each is art.</summary>
     public Region Halo(Region outside, Rgba8 background, double width) => Find.Halo(outside, background, width);
 
     /// <summary>Pixels of alpha 1 to 254; coverage is their alpha.</summary>
     public Region PartlyTransparent() => Found(Find.PartlyTransparent(Flat));
+
+    /// <summary>Where partial alpha is wider than the soft band of an edge: shadows, glows, fades; and what of it is seen on the garment.</summary>
+    public SoftZones SoftZones() => Find.SoftZones(Flat, setup);
 
     /// <summary>Every pixel for which the rule says yes; a pixel has R, G, B and A.</summary>
     public Region Where(Func<Rgba8, bool> rule) => Found(Find.Where(Flat, rule));
@@ -107,5 +118,5 @@ public sealed class Finder
     /// <paramref name="ring"/> px of it, <paramref name="nearArt"/> levels. Whites that an earlier step made printable are art.
     /// </summary>
     public Region Background(int background, int nearArt, double ring) =>
-        Find.Background(Flat, art.Artwork.PrintedWhite(rules), background, nearArt, ring);
+        Find.Background(Flat, art.Artwork.PrintedWhite(Rules), background, nearArt, ring);
 }

@@ -106,6 +106,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
         OffPlaten(findings, art, printed, ppi, setup);
         Strokes(findings, flat, setup, ppi);
+        Specks(findings, questions, flat, setup, setup.ResolutionFor(art));
+        Soft(findings, questions, flat, printed, setup);
         Edges(findings, flat, printed, setup, ppi);
         if (ScantInk.Of(printed, ppi) is { } scant)
         {
@@ -269,28 +271,50 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         {
             Add(findings, "thin-gaps", gaps, null, $"belong to gaps thinner than {Millimeters(ThinMillimeters)}, which may close on cloth. Print a test, or ask for more open art.");
         }
+    }
 
-        double area = SpeckArea / (25.4 * 25.4) * ppi * ppi;
-        var specks = Find.Specks(flat, setup.Ink, area);
-        var holes = Find.Pinholes(flat, setup.Ink, area);
-        if (!specks.IsEmpty || !holes.IsEmpty)
+    // The judgment of remove-specks, at the resolution at which it would run.
+    private static void Specks(
+        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Plane<Rgba8> flat, GarmentSetup setup, double ppi)
+    {
+        var dirt = Find.Dirt(flat, setup.Ink, SpeckArea * ppi * ppi / (25.4 * 25.4));
+        if (!dirt.Specks.IsEmpty || !dirt.Pinholes.IsEmpty)
         {
-            string[] kinds = [.. new[] { (specks.Islands(diagonal: true).Count, Noun: "speck"), (holes.Islands().Count, Noun: "pinhole") }
+            string[] kinds = [.. new[] { (dirt.Specks.Islands(diagonal: true).Count, Noun: "speck"), (dirt.Pinholes.Islands().Count, Noun: "pinhole") }
                 .Where(kind => kind.Count > 0).Select(kind => Count(kind.Count, kind.Noun))];
-            Add(findings, "specks", specks.Union(holes), "remove-specks",
+            Add(findings, "specks", dirt.Specks.Union(dirt.Pinholes), "remove-specks",
                 $"in {string.Join(" and ", kinds)} that stand alone, each below {SpeckArea.ToString(CultureInfo.InvariantCulture)} mm2.");
+        }
+
+        if (dirt.PatternQuestion("ask") is { } question)
+        {
+            questions.Add(AskedQuestion.Of(question, "remove-specks", 0));
+        }
+    }
+
+    private static void Soft(
+        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Plane<Rgba8> flat, Region printed, GarmentSetup setup)
+    {
+        var soft = Find.PartlyTransparent(flat).Threshold(0).Intersect(printed);
+        if (soft.IsEmpty)
+        {
+            return;
+        }
+
+        var zones = Find.SoftZones(flat, setup);
+        long wide = zones.All.Threshold(0).Intersect(printed).Count;
+        string where = wide == 0 ? "all at soft edges"
+            : string.Create(CultureInfo.InvariantCulture, $"{soft.Count - wide:N0} px at soft edges, {wide:N0} px in wide soft zones such as shadows, glows and fades");
+        Add(findings, "partly-transparent", soft, "harden-edges",
+            string.Create(CultureInfo.InvariantCulture, $"are partly transparent, {100.0 * soft.Count / printed.Count:0.0}% of what prints, and print as a speckle of underbase; {where}."));
+        if (zones.Question("ask") is { } question)
+        {
+            questions.Add(AskedQuestion.Of(question, "harden-edges", 0));
         }
     }
 
     private static void Edges(ImmutableArray<Finding>.Builder findings, Plane<Rgba8> flat, Region printed, GarmentSetup setup, double ppi)
     {
-        var soft = Find.PartlyTransparent(flat).Threshold(0).Intersect(printed);
-        if (!soft.IsEmpty)
-        {
-            Add(findings, "partly-transparent", soft, "harden-edges",
-                string.Create(CultureInfo.InvariantCulture, $"are partly transparent, {100.0 * soft.Count / printed.Count:0.0}% of what prints, and print as a speckle of underbase."));
-        }
-
         if (Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(Rgba8.White)) <= Rim)
         {
             return;

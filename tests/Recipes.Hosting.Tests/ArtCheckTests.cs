@@ -179,6 +179,39 @@ public class ArtCheckTests
     }
 
     [Fact]
+    public void Specks_of_art_without_a_resolution_are_those_that_the_recipe_takes()
+    {
+        // 300 px at the platen's full width would be 21 ppi, where no px is a speck; the recipe runs at the setup's 300 ppi.
+        var art = Draw(300, 200, (x, y) => (x is >= 20 and < 120 && y is >= 20 and < 120) || (x is 250 && y is 150 or 151));
+        var finding = ArtCheck.Of(new Artwork(art.Width, art.Height, null, art.Layers), Light).Findings.Single(other => other.Code == "specks");
+        (finding.Pixels, finding.Box, finding.Recipe).ShouldBe((2, new Box(250, 150, 1, 2), "remove-specks"));
+    }
+
+    [Fact]
+    public void A_pattern_of_specks_is_asked_about_and_no_recipe_is_advised_for_it()
+    {
+        // 10 x 8 dots of 4 px2, 12 px apart.
+        var check = ArtCheck.Of(Draw(300, 200, (x, y) => x is >= 40 and < 160 && y is >= 40 and < 136 && (x - 40) % 12 < 2 && (y - 40) % 12 < 2), Light);
+        check.Findings.ShouldNotContain(finding => finding.Code == "specks");
+        var question = check.Questions.ShouldHaveSingleItem();
+        (question.Code, question.Recipe, question.Answer, question.Pixels, question.Box).ShouldBe(("specks", "remove-specks", "remove-specks.pattern=dirt", 320, new Box(40, 40, 110, 86)));
+    }
+
+    [Fact]
+    public void Soft_zones_are_told_from_edges_and_asked_about()
+    {
+        // An opaque block with a soft edge of 2 px at the left, and a fade of 20 px at the right.
+        var art = Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100, (Rgba8[])[.. Enumerable.Range(0, 10_000).Select(i =>
+            (X: i % 100, Y: i / 100) is (>= 20 and < 80, >= 20 and < 80) at ? Ink.WithAlpha((byte)(at.X < 22 ? 120 : at.X >= 60 ? 245 - ((at.X - 60) * 12) : 255)) : default)]), Ppi);
+        var check = ArtCheck.Of(art, Light);
+        var finding = check.Findings.ShouldHaveSingleItem();
+        (finding.Code, finding.Pixels).ShouldBe(("partly-transparent", 60 * 22));
+        finding.Message.ShouldContain("120 px at soft edges, 1,200 px in wide soft zones");
+        var question = check.Questions.ShouldHaveSingleItem();
+        (question.Code, question.Answer, question.Box).ShouldBe(("partly-transparent", "harden-edges.soft=garment", new Box(60, 20, 20, 60)));
+    }
+
+    [Fact]
     public void Partly_transparent_pixels_are_counted_with_their_share()
     {
         var art = Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100, (Rgba8[])[.. Enumerable.Range(0, 10_000).Select(i =>

@@ -1,4 +1,5 @@
 using Recipes.Imaging;
+using SkiaSharp;
 
 namespace Recipes.Shipped.Tests;
 
@@ -10,7 +11,7 @@ public class HardenEdgesTests
     // A picture has more inside than edge. With edges alone half of the ink would go, and rightly be refused.
     private const int Solid = 400;
 
-    // Each color 16 px wide, alpha 0 to 255 down the rows, and solid below.
+    // Each color 16 px wide, alpha 0 to 255 down the rows, and solid below: a wide soft zone, which solid cuts where told to.
     private static readonly Plane<Rgba8> Sweep = Plane<Rgba8>.FromContiguous(
         Colors.Length * 16, 256 + Solid, Enumerable.Range(0, Colors.Length * 16 * (256 + Solid)).Select(i => Was(i)).ToArray());
 
@@ -22,7 +23,7 @@ public class HardenEdgesTests
     };
 
     private static Outcome Run(string how, string garment, string threshold = "50") =>
-        Shelf.Run("harden-edges", Sweep, garment == "light" ? Shelf.Light : Shelf.Black, ("as", how), ("threshold", threshold));
+        Shelf.Run("harden-edges", Sweep, garment == "light" ? Shelf.Light : Shelf.Black, ("as", how), ("threshold", threshold), ("soft", how == "solid" ? "solid" : "ask"));
 
     [Theory]
     [MemberData(nameof(Ways))]
@@ -128,5 +129,111 @@ public class HardenEdgesTests
     {
         var made = Shelf.Run("harden-edges", Plane<Rgba8>.OneValue(40, 40, Colors[0]), Shelf.Light);
         made.Run.Art.Artwork.ShouldBeSameAs(made.Before);
+    }
+
+    // A disc with a drop shadow by SkiaSharp's Gaussian blur, and how opaque the disc alone makes each pixel.
+    private static (Rgba8[] Pixels, byte[] Disc) Shadowed(SKColor shadow)
+    {
+        static void Disc(SKCanvas canvas, float x, float y, SKPaint paint) => canvas.DrawCircle(x, y, 60, paint);
+        using var ink = new SKPaint { Color = new SKColor(240, 124, 28), IsAntialias = true };
+        using var filter = SKImageFilter.CreateBlur(9, 9);
+        using var blurred = new SKPaint { Color = shadow.WithAlpha(140), IsAntialias = true, ImageFilter = filter };
+        var pixels = SkiaDrawing.Draw(260, 260, SKColors.Transparent, canvas =>
+        {
+            Disc(canvas, 138.3f, 141.2f, blurred);
+            Disc(canvas, 110.3f, 110.7f, ink);
+        });
+        var disc = SkiaDrawing.Draw(260, 260, SKColors.Transparent, canvas => Disc(canvas, 110.3f, 110.7f, ink));
+        return (pixels, [.. disc.Select(pixel => pixel.A)]);
+    }
+
+    [Fact]
+    public void A_soft_shadow_keeps_its_tone_and_is_asked_about_once()
+    {
+        var (before, disc) = Shadowed(new SKColor(60, 30, 90));
+        var art = Plane<Rgba8>.FromContiguous(260, 260, before);
+        var made = Shelf.Run("harden-edges", art, Shelf.Light);
+        made.ShouldBeClear();
+        var question = made.Run.Reporter.Questions.ShouldHaveSingleItem();
+        (question.Code, question.Proposal, question.Answer, question.Decided).ShouldBe(("partly-transparent", "a pattern of dots", "soft=garment", false));
+        var after = made.Pixels;
+        after.ShouldAllBe(pixel => pixel.A == 0 || pixel.A == 255);
+
+        // The shadow covers what its alpha said, to 2%, where it is thin too; cut at 50%, that is lost.
+        bool Shadow(int i) => disc[i] == 0;
+        double covered = before.Where((_, i) => Shadow(i)).Sum(pixel => pixel.A / 255.0);
+        ((double)after.Where((_, i) => Shadow(i)).Count(pixel => pixel.A == 255)).ShouldBe(covered, 0.02 * covered);
+        var cut = Shelf.Run("harden-edges", art, Shelf.Light, ("soft", "solid"));
+        bool Thin(int i) => Shadow(i) && before[i].A is > 0 and < 128;
+        double thin = before.Where((_, i) => Thin(i)).Sum(pixel => pixel.A / 255.0);
+        thin.ShouldBeGreaterThan(0.3 * covered);
+        ((double)after.Where((_, i) => Thin(i)).Count(pixel => pixel.A == 255)).ShouldBe(thin, 0.05 * thin);
+        cut.Pixels.Where((_, i) => Thin(i)).ShouldAllBe(pixel => pixel.A == 0);
+        cut.Run.Reporter.Questions.ShouldHaveSingleItem().Decided.ShouldBeTrue();
+
+        // Where the disc has no shadow behind it, its edge is as hard as it ever was.
+        for (int i = 0; i < after.Length; i++)
+        {
+            if ((i % 260) + (i / 260) < 180 && disc[i] != 0)
+            {
+                after[i].A.ShouldBe(disc[i] >= 128 ? (byte)255 : (byte)0, $"at {i % 260},{i / 260}");
+            }
+        }
+
+        var garment = Shelf.Run("harden-edges", art, Shelf.Light, ("soft", "garment"));
+        garment.Run.Reporter.Questions.ShouldHaveSingleItem().Decided.ShouldBeTrue();
+        for (int i = 0; i < before.Length; i++)
+        {
+            if (Shadow(i) && before[i].A is > 0 and < 255 && (i % 260) > 150 && (i / 260) > 150)
+            {
+                // Source-over on white (W3C Compositing and Blending Level 1, 9.1), as good as opaque or as bare.
+                byte Over(byte level) => (byte)Math.Round(((level * before[i].A) + (255 * (255 - before[i].A))) / 255.0, MidpointRounding.AwayFromZero);
+                var over = new Rgba8(Over(before[i].R), Over(before[i].G), Over(before[i].B));
+                if (before[i].A >= 12)
+                {
+                    garment.Pixels[i].ShouldBe(over, $"at {i % 260},{i / 260}");
+                }
+            }
+        }
+    }
+
+    [Fact]
+    public void What_does_not_show_is_not_asked_about()
+    {
+        // A black shadow stays bare on a black garment, and a nearly black one isn't seen on it; on a light one both are.
+        foreach (var color in (SKColor[])[new SKColor(0, 0, 0), new SKColor(8, 8, 8)])
+        {
+            var art = Plane<Rgba8>.FromContiguous(260, 260, Shadowed(color).Pixels);
+            Shelf.Run("harden-edges", art, Shelf.Black).Run.Reporter.Questions.ShouldBeEmpty();
+            Shelf.Run("harden-edges", art, Shelf.Light).Run.Reporter.Questions.ShouldHaveSingleItem();
+        }
+    }
+
+    [Fact]
+    public void Edges_thin_lines_lettering_and_art_a_little_less_than_opaque_are_no_soft_zones()
+    {
+        foreach (var palette in Palette.All)
+        {
+            var pixels = SkiaDrawing.Draw(palette, palette.Old, paper: false);
+            pixels.Count(pixel => pixel.A is > 0 and < 255).ShouldBeGreaterThan(500);
+            var art = Plane<Rgba8>.FromContiguous(SkiaDrawing.Width, SkiaDrawing.Height, pixels);
+            Find.SoftZones(art, Shelf.Light).All.IsEmpty.ShouldBeTrue();
+            var made = Shelf.Run("harden-edges", art, Shelf.Light);
+            made.Run.Reporter.Questions.ShouldBeEmpty();
+            made.Pixels.Select(pixel => pixel.A).ShouldBe(pixels.Select(pixel => pixel.A >= 128 ? (byte)255 : (byte)0));
+            // Saved at 98%.
+            var faded = Plane<Rgba8>.FromContiguous(SkiaDrawing.Width, SkiaDrawing.Height, (Rgba8[])[.. pixels.Select(pixel => pixel.WithAlpha((byte)(pixel.A * 250 / 255)))]);
+            Find.SoftZones(faded, Shelf.Light).All.IsEmpty.ShouldBeTrue();
+        }
+    }
+
+    [Theory]
+    [InlineData(4, false)]
+    [InlineData(5, true)]
+    public void A_soft_band_is_an_edge_up_to_four_px(int width, bool zone)
+    {
+        var ink = Colors[0];
+        var art = Plane<Rgba8>.FromContiguous(60, 60, (Rgba8[])[.. Enumerable.Range(0, 3600).Select(i => ink.WithAlpha((byte)(i % 60 < 30 ? 255 : i % 60 < 30 + width ? 128 : 0)))]);
+        Find.SoftZones(art, Shelf.Light).All.IsEmpty.ShouldBe(!zone);
     }
 }

@@ -115,7 +115,10 @@ public class RemoveSpecksTests
     public void A_smaller_area_takes_less()
     {
         var made = Shelf.Run("remove-specks", Art((x, y) => Color(At(x, y), Rgba8.White)), Shelf.Light, ("area", "5px"));
-        // Alone is farther than twice the root of 5 from larger ink, 4.5 px: so the period, 5 px from its letter, is no longer protected.
-        made.Run.Reporter.RegionLists[0].Regions.Select(region => (region.Box.X, region.Pixels)).ShouldBe([(91, 4L), (120, 4L), (124, 4L)]);
+        // Of 4 px each and 3 px from each other, the two are one thing of 8 px, which isn't below 5; nothing else is that small and alone.
+        made.Run.Reporter.RegionLists[0].Regions.ShouldBeEmpty();
+        // Alone is farther than three times the root of 2 from larger ink, 4.2 px: at 1 px none is that small.
+        var lone = Shelf.Run("remove-specks", Art((x, y) => (x, y) is (120, 20) ? Ink : Color(At(x, y), Rgba8.White) is var c && x < 100 ? c : Rgba8.White), Shelf.Light, ("area", "2px"));
+        lone.Run.Reporter.RegionLists[0].Regions.Select(region => (region.Box, region.Pixels)).ShouldBe([(new Box(120, 20, 1, 1), 1L)]);
     }
 }

@@ -12,10 +12,35 @@ internal static class SkiaDrawing
     /// <summary>Draws it in one color, on white and other grounds or, where there is no paper, on transparency. Alpha is straight.</summary>
     public static Rgba8[] Draw(Palette palette, Rgba8 color, bool paper)
     {
-        var info = new SKImageInfo(Width, Height, SKColorType.Rgba8888, SKAlphaType.Premul);
+        return Draw(Width, Height, paper ? SKColors.White : SKColors.Transparent, canvas => Draw(canvas, palette, color, paper));
+    }
+
+    /// <summary>Anything on a ground. Alpha is straight.</summary>
+    public static Rgba8[] Draw(int width, int height, SKColor ground, Action<SKCanvas> draw)
+    {
+        var info = new SKImageInfo(width, height, SKColorType.Rgba8888, SKAlphaType.Premul);
         using var surface = SKSurface.Create(info);
-        var canvas = surface.Canvas;
-        canvas.Clear(paper ? SKColors.White : SKColors.Transparent);
+        surface.Canvas.Clear(ground);
+        draw(surface.Canvas);
+        surface.Canvas.Flush();
+
+        var pixels = new Rgba8[width * height];
+        var handle = GCHandle.Alloc(pixels, GCHandleType.Pinned);
+        try
+        {
+            using var image = surface.Snapshot();
+            image.ReadPixels(info.WithAlphaType(SKAlphaType.Unpremul), handle.AddrOfPinnedObject(), width * 4, 0, 0).ShouldBeTrue();
+        }
+        finally
+        {
+            handle.Free();
+        }
+
+        return pixels;
+    }
+
+    private static void Draw(SKCanvas canvas, Palette palette, Rgba8 color, bool paper)
+    {
         if (paper)
         {
             Rect(canvas, new SKRect(160, 0, 320, 110), Palette.Night);
@@ -66,21 +91,6 @@ internal static class SkiaDrawing
         ring.StrokeWidth = 1;
         canvas.DrawCircle(280, 150, 20, ring);
         canvas.DrawCircle(225, 76, 17, ring);
-        canvas.Flush();
-
-        var pixels = new Rgba8[Width * Height];
-        var handle = GCHandle.Alloc(pixels, GCHandleType.Pinned);
-        try
-        {
-            using var image = surface.Snapshot();
-            image.ReadPixels(info.WithAlphaType(SKAlphaType.Unpremul), handle.AddrOfPinnedObject(), Width * 4, 0, 0).ShouldBeTrue();
-        }
-        finally
-        {
-            handle.Free();
-        }
-
-        return pixels;
     }
 
     /// <summary>Through a JPEG of a quality and back.</summary>

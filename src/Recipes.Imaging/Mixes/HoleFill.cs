@@ -81,13 +81,20 @@ public static class HoleFill
             return;
         }
 
+        // The mixes that the hole runs out in, from it outwards: each touches one that took the color before.
         Premultiplied ground = Premultiplied.Of(art[hole.FirstX, hole.FirstY]), color = Premultiplied.Of(main.Key);
-        foreach (var at in printed)
+        var mixes = printed.Where(at => Premultiplied.Of(art[at.X, at.Y]).Between(color, ground) is { Share: > 0 and < 1 } fit && fit.Off <= Rounding).ToHashSet();
+        var edge = new Queue<(int X, int Y)>(inside);
+        while (edge.TryDequeue(out var from))
         {
-            if (inside.Any(pixel => Squared(at, pixel.X, pixel.Y) <= 2)
-                && Premultiplied.Of(art[at.X, at.Y]).Between(color, ground) is { Share: > 0 and < 1 } fit && fit.Off <= Rounding)
+            for (int k = 0; k < 9; k++)
             {
-                changes[at] = main.Key;
+                var at = (X: from.X - 1 + (k % 3), Y: from.Y - 1 + (k / 3));
+                if (mixes.Remove(at))
+                {
+                    changes[at] = main.Key;
+                    edge.Enqueue(at);
+                }
             }
         }
     }
