@@ -114,9 +114,13 @@ public sealed class Finder
     public DrawnBlack DrawnBlack(double lightness, double chroma) => Find.DrawnBlack(Flat, lightness, chroma);
 
     /// <summary>
-    /// The background reached from the border: transparent, or so many levels from white; near the art, within
-    /// <paramref name="ring"/> px of it, <paramref name="nearArt"/> levels. Whites that an earlier step made printable are art.
+    /// The background reached from the picture's edge: transparent, or so many levels from the paper's color; near the art, within
+    /// <paramref name="ring"/> px of it, <paramref name="nearArt"/> levels. Fades, whites that an earlier step made printable and
+    /// whites that run off the picture are art; of cut-outs and full-frame art only clear pixels are background.
     /// </summary>
-    public Region Background(int background, int nearArt, double ring) =>
-        Find.Background(Flat, art.Artwork.PrintedWhite(Rules), background, nearArt, ring);
+    public Region Background(int background, int nearArt, double ring) => Cleaning(new CleaningChoices(new PaperTolerance(background, nearArt, ring))).Bare;
+
+    /// <summary>What cleaning the background makes bare, as somebody chose, and what has to be asked about it.</summary>
+    /// <param name="choices">What somebody said.</param>
+    public Cleaning Cleaning(CleaningChoices choices) => Imaging.Cleaning.Of(art.Artwork, art.Setup, choices);
 }

@@ -31,9 +31,9 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     public required int EnclosedWhiteCount { get; init; }
 
     // The defaults of the recipes that mend what is found; a finding is what the recipe would change.
-    private const string EnclosedWhite = Find.EnclosedWhite, NearWhite = "near-white-background";
-    private const int Near = 24, Background = 8, NearArt = 23;
-    private const double RingMillimeters = 1.5, Lightness = 13, Chroma = 3;
+    private const string EnclosedWhite = Find.EnclosedWhite, NearWhite = Find.NearWhiteBackground;
+    private const int Near = 24;
+    private const double Lightness = 13, Chroma = 3;
     private const double Floor = 150, Acceptable = 200, SpeckArea = 0.06, HaloMillimeters = 0.2;
 
     // Common practice, no source: thinner lines break up, and thinner gaps close.
@@ -77,15 +77,12 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var islands = Find.NumberedWhites(flat, art.Ground, Near);
         Whites(findings, questions, islands, art, setup, decisions);
 
-        double ppi = setup.ResolutionFor(art), ring = RingMillimeters / 25.4 * ppi;
-        var paper = Find.Background(flat, art.PrintedWhite(rules), Background, NearArt, ring);
-        var dust = paper.Intersect(printed);
-        if (!dust.IsEmpty)
-        {
-            Add(findings, NearWhite, dust, "clean-background", rules.WhiteBare
-                ? "of the background are near white, not bare, and will print as dust."
-                : "of the background will print as a sheet of white: this machine prints white and skips only transparency.");
-        }
+        double ppi = setup.ResolutionFor(art);
+        var cleaning = Cleaning.Of(art, setup, new CleaningChoices(PaperTolerance.At(setup.ResolutionFor(art))), islands);
+        Background(findings, cleaning, printed, rules);
+        // White at the edge is asked about in the name of the recipe that makes it print, where one does.
+        questions.AddRange(cleaning.Questions.Where(question => question.Code != Find.EdgeWhite || !WhiteQuestions.Shows(setup))
+            .Select(question => AskedQuestion.Of(question, "clean-background", 0)));
 
         if (rules.BlackBare)
         {
@@ -130,7 +127,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     // The worst first: what vanishes or prints where nobody wants it, then what looks wrong, then what may.
     private static readonly string[] Harm =
     [
-        "next-to-nothing-prints", Find.EdgeWhite, EnclosedWhite, "printed-rectangle", "off-platen", "near-black", NearWhite, "halo", "bare-black",
+        "next-to-nothing-prints", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", "off-platen", "near-black", NearWhite, "halo", "bare-black",
         "outdated-underbase", "partly-transparent", "low-resolution", "specks", "thin-lines", "thin-gaps",
     ];
 
@@ -222,6 +219,26 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         {
             Add(findings, "bare-black", black, "print-black", "of pure black will stay bare and show the garment. Where they must print, make them printable."
                 + (found.Scattered.IsEmpty ? "" : $" {Page.Grouped(found.Scattered.Count)} of them lie scattered in a shadow that prints around them, and may show there as mottle."));
+        }
+    }
+
+    // What cleaning would take, and grounds with straight sides that print.
+    private static void Background(ImmutableArray<Finding>.Builder findings, Cleaning cleaning, Region printed, InkRules rules)
+    {
+        var dust = cleaning.Bare.Intersect(printed);
+        bool rectangle = cleaning.Removed is not null && cleaning.Questions.Any(question => question.Code == Find.PrintedRectangle);
+        if (!dust.IsEmpty)
+        {
+            Add(findings, rectangle ? Find.PrintedRectangle : NearWhite, dust, "clean-background",
+                cleaning.Removed is { } color ? $"are paper of {color}, and will print{(rectangle ? " as a straight rectangle" : "")}."
+                : rules.WhiteBare ? "of the background are near white, not bare, and will print as dust."
+                : "of the background will print as a sheet of white: this machine prints white and skips only transparency.");
+        }
+
+        foreach (var question in cleaning.Questions.Where(question => question.Code is "checkers" or Find.PrintedRectangle && !rectangle))
+        {
+            var box = question.Regions[0].Bounds;
+            findings.Add(new Finding(question.Code, question.Message, question.Regions[0].Count, box, null));
         }
     }
 

@@ -69,7 +69,7 @@ public class Operations
     public object Choke() => new Region(white.Coverage, art).Choke(3);
 
     [Benchmark]
-    public object Background() => Find.Background(art, null, 8, 23, 18);
+    public object Background() => Find.Background(art, Ground.Of(art), null, PaperTolerance.At(300));
 
     [Benchmark]
     public object SwapColor()

@@ -37,6 +37,32 @@ public class ArtCheckTests
     }
 
     [Fact]
+    public void Paper_of_another_color_is_one_rectangle_on_cloth_that_contrasts()
+    {
+        // Cream is CIEDE2000 7.6 from white, so on a white shirt its rectangle hardly shows.
+        var art = Made(300, 100, (x, y) => x is >= 200 and < 260 && y is >= 20 and < 80 ? Ink : new Rgba8(255, 248, 231));
+        foreach (var (setup, code, asked) in ((GarmentSetup, string, int)[])[(Black, "printed-rectangle", 1), (Light, "near-white-background", 0)])
+        {
+            var check = ArtCheck.Of(art, setup);
+            var finding = check.Findings.ShouldHaveSingleItem();
+            (finding.Code, finding.Pixels, finding.Box, finding.Recipe).ShouldBe((code, (300 * 100) - (60 * 60), new Box(0, 0, 300, 100), "clean-background"));
+            check.Questions.Count(question => question.Answer == "clean-background.paper=keep").ShouldBe(asked);
+        }
+    }
+
+    [Fact]
+    public void A_picture_that_fills_its_frame_is_a_rectangle_where_its_border_contrasts()
+    {
+        var art = Made(300, 200, (x, y) => x is >= 100 and < 200 && y is >= 60 and < 140 ? new Rgba8(240, 120, 20) : Ink);
+        var check = ArtCheck.Of(art, Light);
+        var finding = check.Findings.ShouldHaveSingleItem();
+        (finding.Code, finding.Box, finding.Recipe).ShouldBe(("printed-rectangle", new Box(0, 0, 300, 200), null));
+        check.Questions.ShouldHaveSingleItem().Answer.ShouldBe("clean-background.paper=remove");
+        // On cloth of about its border's color there is none.
+        ArtCheck.Of(art, Light with { Garment = new Rgba8(22, 62, 138) }).Findings.Select(other => other.Code).ShouldNotContain("printed-rectangle");
+    }
+
+    [Fact]
     public void Near_black_and_bare_black_are_counted_and_boxed_on_black_only()
     {
         // 24,24,24 is L* 8.3, within the trade's 5 to 13 (common practice); navy is as dark and has its chroma.

@@ -5,50 +5,177 @@ public static partial class Find
     // Compression noise reaches one 16x16 block from an edge, so what is even and thicker than a block is drawing.
     private const int Block = 16;
 
+    // As far as noise reaches within such a block, corner to corner, and a px of the resampling of its color.
+    private const double NoiseReach = 24;
+
+    // An edge passes from pale to art within so many px; a slower passage is a fade. Ours.
+    private const int EdgeWidth = 4;
+
+    // Noise that the ring cuts off leaves fewer px beyond it than a stroke or a fade does, and its islands are no larger. Ours.
+    private const int FewPx = 12, CrumbPx = 48;
+
+    // Border px in one mean, and levels between means that paper doesn't reach. Ours.
+    private const int Stretch = 16;
+    private const double MostDrift = 5;
+
     /// <summary>
-    /// The background as a walk from the border of the image reaches it: near-white dust included, pale shapes and
-    /// highlights not. Exact white and transparent background pixels are part of the result.
+    /// The background as a walk from the picture's edge reaches it: dust on the paper included, pale shapes, fades and
+    /// highlights not. Pixels of the paper's very color and clear ones are part of the result.
     /// </summary>
     /// <remarks>
-    /// A pixel's distance from white is the largest of 255-R, 255-G, 255-B. The walk is 4-connected and passes
-    /// transparent pixels; pixels within <paramref name="background"/> that are neutral, their channels at most half of
-    /// <paramref name="background"/> apart; and, in the ring around art, pixels within <paramref name="nearArt"/>. Art is
-    /// what has alpha above 0 and is further from white than <paramref name="nearArt"/>; what was made printable earlier;
-    /// and pale drawing: among pixels within twice <paramref name="nearArt"/> that the walk couldn't pass outside the
-    /// ring, those that are <see cref="Region.Flat"/>, in islands over 16 px thick somewhere. What was made printable
-    /// and pale drawing are never passed; thinner pale strokes beside art are not told from compression noise.
+    /// Art without paper, cut out or full frame, has clear pixels for its background and nothing else. A pixel's distance from
+    /// the paper is the largest in any channel. The walk is 4-connected, begins at the edge of the picture as it came, and passes
+    /// clear pixels; paper within <see cref="PaperTolerance.Background"/>; and, in the ring around edges of the art, pale pixels
+    /// within <see cref="PaperTolerance.NearArt"/> where their color ends in that ring. Never passed are whites made printable;
+    /// pale drawing, that is what is <see cref="Region.Flat"/> in islands over 16 px thick somewhere; and connected pale color that
+    /// goes on beyond the ring: a slow passage from art to paper is no edge, so around a fade there is no ring.
     /// </remarks>
     /// <param name="art">Flattened art.</param>
+    /// <param name="ground">What the figure lies on.</param>
     /// <param name="printedWhite">Whites that an earlier step made printable, which never change back; none where null.</param>
-    /// <param name="background">Largest distance from white, in levels, everywhere in the background.</param>
-    /// <param name="nearArt">Largest distance from white, in levels, in the ring.</param>
-    /// <param name="ringPx">Width of the ring in px, Euclidean between pixel centers.</param>
+    /// <param name="tolerance">How far from the paper's color the background may be.</param>
     /// <exception cref="ArgumentException"><paramref name="printedWhite"/> differs from the art in size.</exception>
     /// <exception cref="ArgumentOutOfRangeException">Levels are not 0 to 255, or the ring is negative or not a number.</exception>
-    public static Region Background(Plane<Rgba8> art, Region? printedWhite, int background, int nearArt, double ringPx)
+    public static PaperWalk Background(Plane<Rgba8> art, Ground ground, Region? printedWhite, PaperTolerance tolerance) =>
+        Background(art, ground, printedWhite, tolerance, null);
+
+    /// <summary>The same, on checkers where they are named.</summary>
+    internal static PaperWalk Background(Plane<Rgba8> art, Ground ground, Region? printedWhite, PaperTolerance tolerance, Checkers? checkers)
     {
         ArgumentNullException.ThrowIfNull(art);
-        ArgumentOutOfRangeException.ThrowIfNegative(background);
-        ArgumentOutOfRangeException.ThrowIfGreaterThan(background, 255);
-        ArgumentOutOfRangeException.ThrowIfNegative(nearArt);
-        ArgumentOutOfRangeException.ThrowIfGreaterThan(nearArt, 255);
+        ArgumentNullException.ThrowIfNull(ground);
+        ArgumentNullException.ThrowIfNull(tolerance);
+        ArgumentOutOfRangeException.ThrowIfNegative(tolerance.Background);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(tolerance.Background, 255);
+        ArgumentOutOfRangeException.ThrowIfNegative(tolerance.NearArt);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(tolerance.NearArt, 255);
+        double ringPx = Limit(tolerance.RingPx, nameof(tolerance));
+        var none = new Region(Plane<byte>.OneValue(art.Width, art.Height, 0), art);
+        if (checkers is null && !HasPaper(art, ground))
+        {
+            return new PaperWalk(Transparent(art).OnBorder(), none, none);
+        }
 
-        var paper = Found(art, new PaperTest(background));
-        var tinted = Found(art, new TintedTest(background, nearArt));
-        var kept = PaleDrawing(Found(art, new TintedTest(background, Math.Min(255, 2 * nearArt))));
+        tolerance = tolerance with { Background = Math.Min(tolerance.NearArt, tolerance.Background + Noise(art, ground)) };
+        var shades = new PaperShades(art, checkers?.Dark ?? ground.Paper, tolerance, checkers?.Light);
+        var kept = PaleDrawing(shades.Of(PaperShade.Pale, PaperShade.LightArt));
         if (printedWhite is not null)
         {
             kept = kept.Union(Covered(printedWhite));
         }
 
-        var ring = Found(art, new FarTest(nearArt)).Union(kept).Spread(ringPx);
-        return tinted.Intersect(ring).Union(paper).Except(kept).Union(Transparent(art)).OnBorder();
+        var light = shades.Of(PaperShade.Pale, PaperShade.Paper, PaperShade.Exact, PaperShade.Clear);
+        var edges = shades.Of(PaperShade.Art).Intersect(light.With(Surroundings.Of(light.Coverage, EdgeWidth))).Union(kept);
+        // Along an edge of clean art, 4 px deep, hardly a px is off the paper's color; noise and fades leave more.
+        bool dusty = shades.Of(PaperShade.Paper, PaperShade.Pale).Count * 3 > edges.Count;
+        var ring = ringPx < 1 ? none : edges.Spread(dusty ? Math.Max(ringPx, NoiseReach) : ringPx);
+        var pale = shades.Of(PaperShade.Pale).Except(kept);
+        var strokes = RunningOn(pale, ring);
+        var fade = strokes.IsEmpty ? strokes : Fades(strokes, ground.Paper, shades, ringPx).Except(kept);
+        var stays = kept.Union(strokes).Union(fade);
+        var passable = pale.Intersect(ring).Union(shades.Of(PaperShade.Paper, PaperShade.Exact, PaperShade.Clear)).Except(stays);
+        var walk = Walk(passable, ground.Edge, fade);
+        if (dusty && !ring.IsEmpty)
+        {
+            walk = walk with { Reached = walk.Reached.Union(Crumbs(shades, ring.Except(stays), walk.Reached.Except(walk.Edge))) };
+        }
+
+        return checkers is null && PhotographOn(art, walk.Reached, ground.Paper) is { } photograph ? walk.Around(photograph) : walk;
     }
 
     /// <summary>What is drawn rather than paper: alpha above 0, and further from white than so many levels in some channel.</summary>
     /// <param name="art">Flattened art.</param>
     /// <param name="near">Largest distance of paper from white, in levels.</param>
     public static Region Drawn(Plane<Rgba8> art, int near) => Found(art, new FarTest(near));
+
+    // Small islands that noise has cut off from the paper: nothing in them is art, nor beside them.
+    private static Region Crumbs(PaperShades shades, Region where, Region reached)
+    {
+        var rest = shades.Of(PaperShade.Exact, PaperShade.Paper, PaperShade.Pale, PaperShade.LightArt).Intersect(where)
+            .Except(reached);
+        rest = rest.IsEmpty ? rest : rest.Except(rest.With(Surroundings.Of(shades.Of(PaperShade.Art).Coverage, 1)));
+        if (rest.IsEmpty)
+        {
+            return rest;
+        }
+
+        var parts = ConnectedRegions.Of(rest.Coverage, diagonal: true);
+        bool[] beside = parts.Touching(Surroundings.Of(reached.Coverage, 1));
+        return rest.With(parts.Keep(rest.Coverage, [.. beside.Select((touches, number) => touches && parts.Size(number) <= CrumbPx)]));
+    }
+
+    /// <summary>True where the figure lies on paper: not where what looks like it is the pale sky of a picture.</summary>
+    internal static bool HasPaper(Plane<Rgba8> art, Ground ground) =>
+        ground.HasPaper && (ground.Kind != ArtKind.Mixed || IsEvenBorder(art, ground));
+
+    // The picture's edge from its top left corner around: its top, right, bottom and left side.
+    private static Rgba8[][] BorderSides(Plane<Rgba8> art, Box edge)
+    {
+        var canvas = new Box(0, 0, art.Width, art.Height);
+        edge = edge.Within(canvas) is { IsEmpty: false } inside ? inside : canvas;
+        var across = Enumerable.Range(edge.X, edge.Width);
+        var down = Enumerable.Range(edge.Y, edge.Height);
+        return
+        [
+            [.. across.Select(x => art[x, edge.Y])], [.. down.Select(y => art[edge.Right - 1, y])],
+            [.. across.Select(x => art[x, edge.Bottom - 1]).Reverse()], [.. down.Select(y => art[edge.X, y]).Reverse()],
+        ];
+    }
+
+    private static Rgba8[] Border(Plane<Rgba8> art, Box edge) => [.. BorderSides(art, edge).SelectMany(side => side)];
+
+    // How far nine tenths of the border of a scan lie from its paper's color, in levels; none where the paper is white.
+    private static int Noise(Plane<Rgba8> art, Ground ground)
+    {
+        if (ground.Paper == Rgba8.White)
+        {
+            return 0;
+        }
+
+        int[] off = [.. Border(art, ground.Edge).Where(pixel => !pixel.IsTransparent)
+            .Select(pixel => pixel.WithAlpha(255).LargestDifference(ground.Paper)).Where(levels => levels <= 24).Order()];
+        return off.Length == 0 ? 0 : off[off.Length * 9 / 10];
+    }
+
+    // The border of paper is one color, apart from noise; that of a pale sky drifts. Means of stretches of it tell them apart.
+    private static bool IsEvenBorder(Plane<Rgba8> art, Ground ground)
+    {
+        var means = new List<double>();
+        double sum = 0;
+        int count = 0;
+        foreach (var pixel in Border(art, ground.Edge))
+        {
+            if (pixel.IsTransparent || pixel.WithAlpha(255).LargestDifference(ground.Paper) > 24)
+            {
+                continue;
+            }
+
+            sum += pixel.R + pixel.G + pixel.B;
+            if (++count == Stretch)
+            {
+                means.Add(sum / (3 * Stretch));
+                (sum, count) = (0, 0);
+            }
+        }
+
+        means.Sort();
+        return means.Count < 4 || Math.Round(means[means.Count * 9 / 10] - means[means.Count / 10], 6) <= MostDrift;
+    }
+
+    private static PaperWalk Walk(Region passable, Box picture, Region fade)
+    {
+        int width = passable.Coverage.Width, height = passable.Coverage.Height;
+        var canvas = new Box(0, 0, width, height);
+        picture = picture.Within(canvas);
+        picture = picture.IsEmpty ? canvas : picture;
+        var inside = picture == canvas ? passable : passable.Except(Outside(passable.FoundIn, picture));
+        var parts = ConnectedRegions.Of(inside.Coverage);
+        var (reached, edge) = AtEdge(parts, picture);
+        var outside = picture == canvas ? inside.With(parts.Keep(inside.Coverage, reached))
+            : inside.With(parts.Keep(inside.Coverage, reached)).Union(passable.Except(inside));
+        var none = new Region(Plane<byte>.OneValue(width, height, 0), passable.FoundIn);
+        return new PaperWalk(outside, edge.Contains(true) ? inside.With(parts.Keep(inside.Coverage, edge)) : none, fade) { Parts = (inside, parts) };
+    }
 
     private static Region PaleDrawing(Region pale)
     {
@@ -72,24 +199,8 @@ public static partial class Find
         }
     }));
 
-    // How far a pixel lies from white, in levels.
-    private static int FromWhite(Rgba8 p) => 255 - Math.Min(p.R, Math.Min(p.G, p.B));
-
-    private static bool IsPaper(Rgba8 p, int background) => FromWhite(p) <= background
-        && (Math.Max(p.R, Math.Max(p.G, p.B)) - Math.Min(p.R, Math.Min(p.G, p.B))) * 2 <= background;
-
-    private readonly struct PaperTest(int background) : IPixelTest
-    {
-        public bool Holds(Rgba8 pixel) => pixel.A != 0 && IsPaper(pixel, background);
-    }
-
-    private readonly struct TintedTest(int background, int nearArt) : IPixelTest
-    {
-        public bool Holds(Rgba8 pixel) => pixel.A != 0 && FromWhite(pixel) <= nearArt && !IsPaper(pixel, background);
-    }
-
     private readonly struct FarTest(int nearArt) : IPixelTest
     {
-        public bool Holds(Rgba8 pixel) => pixel.A != 0 && FromWhite(pixel) > nearArt;
+        public bool Holds(Rgba8 pixel) => pixel.A != 0 && 255 - Math.Min(pixel.R, Math.Min(pixel.G, pixel.B)) > nearArt;
     }
 }

@@ -136,6 +136,24 @@ internal sealed class ConnectedRegions
         return chosen;
     }
 
+    /// <summary>How many pixels each number shares with a mask.</summary>
+    public int[] Covered(Plane<byte> mask)
+    {
+        var counts = new int[Count + 1];
+        var row = new byte[width];
+        for (int y = 0; y + 1 < rowStart.Length; y++)
+        {
+            mask.CopyRowTo(y, row);
+            for (int i = rowStart[y]; i < rowStart[y + 1]; i++)
+            {
+                var run = row.AsSpan(runs[i].Start, runs[i].End - runs[i].Start);
+                counts[numbers[i]] += run.Length - run.Count((byte)0);
+            }
+        }
+
+        return counts;
+    }
+
     /// <summary>Keeps the coverage of the regions whose numbers are wanted; tiles that keep all of it stay the same objects.</summary>
     public Plane<byte> Keep(Plane<byte> coverage, bool[] wanted) => Plane<byte>.Build(coverage.Width, coverage.Height, coverage, (bounds, target) =>
     {

@@ -15,7 +15,7 @@ public static partial class Find
     /// <remarks>
     /// White that runs off is what a 4-connected walk, inside the picture as it came, joins through transparent pixels and pixels
     /// whose three channels are all at least 255 minus <paramref name="near"/>, where that touches the picture's edge and holds none of
-    /// its corners: the belly of a bird that is cropped, and the paper between two cropped letters alike. A cut-out has none.
+    /// its corners, or only one while other paper holds more: the belly of a bird that is cropped, and the paper between two cropped letters alike. A cut-out has none.
     /// </remarks>
     /// <param name="art">Flattened art.</param>
     /// <param name="ground">What the figure lies on.</param>
@@ -35,7 +35,7 @@ public static partial class Find
             walk = ConnectedRegions.Of(passable.Coverage);
         }
 
-        bool[] cropped = ground.IsCutOut ? new bool[walk.Count + 1] : Cropped(walk, ground.Edge);
+        bool[] cropped = ground.IsCutOut ? new bool[walk.Count + 1] : AtEdge(walk, ground.Edge).Cropped;
         if (!cropped.Contains(true))
         {
             return new Islands(enclosed, diagonal: false, EnclosedWhite);
@@ -49,27 +49,32 @@ public static partial class Find
         });
     }
 
-    // Which numbers touch the picture's edge and hold no corner of it.
-    private static bool[] Cropped(ConnectedRegions walk, Box edge)
+    // Which numbers touch the picture's edge, and which of these hold none of its corners. Where one part, the paper, holds most of
+    // them, a part in the last corner is a figure that runs off there.
+    private static (bool[] Reached, bool[] Cropped) AtEdge(ConnectedRegions walk, Box edge)
     {
-        var cropped = new bool[walk.Count + 1];
+        var reached = new bool[walk.Count + 1];
         for (int x = edge.X; x < edge.Right; x++)
         {
-            cropped[walk.NumberAt(x, edge.Y)] = cropped[walk.NumberAt(x, edge.Bottom - 1)] = true;
+            reached[walk.NumberAt(x, edge.Y)] = reached[walk.NumberAt(x, edge.Bottom - 1)] = true;
         }
 
         for (int y = edge.Y; y < edge.Bottom; y++)
         {
-            cropped[walk.NumberAt(edge.X, y)] = cropped[walk.NumberAt(edge.Right - 1, y)] = true;
+            reached[walk.NumberAt(edge.X, y)] = reached[walk.NumberAt(edge.Right - 1, y)] = true;
         }
 
-        foreach (var (x, y) in (ReadOnlySpan<(int, int)>)[(edge.X, edge.Y), (edge.Right - 1, edge.Y), (edge.X, edge.Bottom - 1), (edge.Right - 1, edge.Bottom - 1)])
+        reached[0] = false;
+        var corners = new int[walk.Count + 1];
+        foreach (var (x, y) in (ReadOnlySpan<(int, int)>)
+            [(edge.X, edge.Y), (edge.Right - 1, edge.Y), (edge.X, edge.Bottom - 1), (edge.Right - 1, edge.Bottom - 1)])
         {
-            cropped[walk.NumberAt(x, y)] = false;
+            corners[walk.NumberAt(x, y)]++;
         }
 
-        cropped[0] = false;
-        return cropped;
+        corners[0] = 0;
+        int paper = corners.Max() >= 2 ? 2 : 1;
+        return (reached, [.. reached.Select((touches, number) => touches && corners[number] < paper)]);
     }
 
     // Parts of one place that runs off are one island; all others are islands of their own, and come first.

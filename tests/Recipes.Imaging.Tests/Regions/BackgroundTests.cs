@@ -5,7 +5,10 @@ public class BackgroundTests
     private const double Ring = 17.7; // 1.5 mm at 300 ppi
     private static readonly Rgba8 Navy = new(20, 30, 80);
 
-    private static Region Background(Plane<Rgba8> art, Region? printed = null) => Find.Background(art, printed, 8, 23, Ring);
+    private static Region Background(Plane<Rgba8> art, Region? printed = null) => On(Rgba8.White, art, printed).Reached;
+
+    private static PaperWalk On(Rgba8 paper, Plane<Rgba8> art, Region? printed = null, double ring = Ring) =>
+        Find.Background(art, new Ground(ArtKind.OnPaper, paper, new Box(0, 0, art.Width, art.Height)), printed, new PaperTolerance(8, 23, ring));
 
     private static bool Body(int x, int y) => x is >= 61 and < 203 && y is >= 47 and < 181;
 
@@ -79,7 +82,7 @@ public class BackgroundTests
         found.Contains(83, 10).ShouldBeTrue();
         found.Contains(82, 20).ShouldBeFalse();
         found.Contains(50, 20).ShouldBeFalse();
-        Find.Background(art, null, 8, 23, 0).Contains(90, 20).ShouldBeFalse();
+        On(Rgba8.White, art, ring: 0).Reached.Contains(90, 20).ShouldBeFalse();
     }
 
     // Real compression dust. Most of an orange shape's chroma bleed beyond 23 levels stays; a dark one leaves next to none.
@@ -132,13 +135,59 @@ public class BackgroundTests
         ((double)found.Except(body).Count / body.Complement().Count).ShouldBeGreaterThan(0.99);
     }
 
+    [Theory]
+    [InlineData(250, 244, 226)]
+    [InlineData(232, 232, 232)]
+    public void Paper_of_another_color_is_found_by_its_own(byte r, byte g, byte b)
+    {
+        var paper = new Rgba8(r, g, b);
+        var art = Pictures.Art(270, 230, (x, y) => !Body(x, y) ? paper : x < 130 ? Rgba8.White : Navy);
+        ShouldBeEverythingBut(On(paper, art).Reached, Body);
+    }
+
+    [Theory]
+    [InlineData(ArtKind.CutOut)]
+    [InlineData(ArtKind.FullFrame)]
+    public void Without_paper_only_clear_pixels_that_reach_the_border_are_background(ArtKind kind)
+    {
+        var art = Pictures.Art(60, 60, (x, y) => x < 20 ? new Rgba8(90, 0, 0, 0) : x is > 30 and < 40 && y is > 30 and < 40 ? default : Rgba8.White);
+        var found = Find.Background(art, new Ground(kind, Rgba8.White, new Box(0, 0, 60, 60)), null, new PaperTolerance(8, 23, Ring));
+        ShouldBeEverythingBut(found.Reached, (x, _) => x >= 20);
+        (found.Edge.IsEmpty, found.Fade.IsEmpty).ShouldBe((true, true));
+    }
+
+    // A picture that was placed on a platen: what touches its own edge, not the canvas's, and holds none of its corners.
+    [Fact]
+    public void White_at_the_edge_is_told_by_the_pictures_own_edge()
+    {
+        var picture = new Box(40, 30, 200, 160);
+        bool Flag(int x, int y) => picture.Contains(x, y) && y is >= 80 and < 140;
+        bool Stripe(int x, int y) => Flag(x, y) && y is >= 100 and < 120;
+        var art = Pictures.Art(300, 240, (x, y) => !picture.Contains(x, y) ? default : Stripe(x, y) ? Rgba8.White : Flag(x, y) ? Navy : Rgba8.White);
+        var found = Find.Background(art, new Ground(ArtKind.Mixed, Rgba8.White, picture), null, new PaperTolerance(8, 23, Ring));
+        ShouldBeEverythingBut(found.Reached, (x, y) => Flag(x, y) && !Stripe(x, y));
+        ShouldBeEverythingBut(found.Edge, (x, y) => !Stripe(x, y));
+    }
+
+    // Of a slow passage nothing goes, not even what is nearly paper; of a quick one all that is pale.
+    [Fact]
+    public void A_slow_passage_to_the_paper_is_kept_whole_and_told()
+    {
+        var art = Pictures.Art(400, 60, (x, _) => x < 50 ? new Rgba8(0, 70, 140) : x < 305 ? new Rgba8((byte)(x - 50), (byte)Math.Max(x - 50, 70), (byte)Math.Max(x - 50, 140)) : Rgba8.White);
+        var found = On(Rgba8.White, art);
+        ShouldBeEverythingBut(found.Reached, (x, _) => x < 305);
+        // Within 23 levels of white the red channel is from x = 282 on.
+        ShouldBeEverythingBut(found.Fade, (x, _) => x is < 282 or >= 305);
+    }
+
     [Fact]
     public void Levels_and_sizes_out_of_range_are_refused()
     {
         var art = Plane<Rgba8>.OneValue(4, 4, Rgba8.White);
-        Should.Throw<ArgumentOutOfRangeException>(() => Find.Background(art, null, -1, 23, 1));
-        Should.Throw<ArgumentOutOfRangeException>(() => Find.Background(art, null, 8, 256, 1));
-        Should.Throw<ArgumentOutOfRangeException>(() => Find.Background(art, null, 8, 23, double.NaN));
-        Should.Throw<ArgumentException>(() => Find.Background(art, Pictures.Of("##"), 8, 23, 1));
+        var ground = new Ground(ArtKind.OnPaper, Rgba8.White, new Box(0, 0, 4, 4));
+        Should.Throw<ArgumentOutOfRangeException>(() => Find.Background(art, ground, null, new PaperTolerance(-1, 23, 1)));
+        Should.Throw<ArgumentOutOfRangeException>(() => Find.Background(art, ground, null, new PaperTolerance(8, 256, 1)));
+        Should.Throw<ArgumentOutOfRangeException>(() => Find.Background(art, ground, null, new PaperTolerance(8, 23, double.NaN)));
+        Should.Throw<ArgumentException>(() => Find.Background(art, ground, Pictures.Of("##"), new PaperTolerance(8, 23, 1)));
     }
 }

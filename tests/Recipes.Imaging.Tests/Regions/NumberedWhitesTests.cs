@@ -49,6 +49,18 @@ public class NumberedWhitesTests
         Find.NumberedWhites(art, Ground.Of(art), 24).ShouldHaveSingleItem().Count.ShouldBe(150);
     }
 
+    // The figure's white takes the picture's last corner; the paper has the other three.
+    [Fact]
+    public void White_in_one_corner_runs_off_where_paper_holds_the_others()
+    {
+        var art = Pictures.Art(60, 50, (x, y) => x + y < 20 ? Rgba8.White : x + y < 30 ? Ink : Rgba8.White);
+        var white = Find.NumberedWhites(art, new Ground(ArtKind.OnPaper, Rgba8.White, new Box(0, 0, 60, 50)), 24).ShouldHaveSingleItem();
+        (white.Class, white.Bounds, white.Count).ShouldBe((Find.EdgeWhite, new Box(0, 0, 20, 20), 210));
+        // Where nothing holds two corners, none is the figure's.
+        var cross = Pictures.Art(60, 50, (x, y) => x is >= 25 and < 35 || y is >= 20 and < 30 ? Ink : Rgba8.White);
+        Find.NumberedWhites(cross, new Ground(ArtKind.Mixed, Rgba8.White, new Box(0, 0, 60, 50)), 24).ShouldBeEmpty();
+    }
+
     [Fact]
     public void Generated_art_agrees_with_a_plain_flood()
     {
@@ -70,7 +82,7 @@ public class NumberedWhitesTests
         }
     }
 
-    // 4-connected parts of near white that touch the edge and hold no corner.
+    // 4-connected parts of near white that touch the edge and hold no corner, or one where another part holds several.
     private static List<List<(int X, int Y)>> Parts(Plane<Rgba8> art)
     {
         int w = art.Width, h = art.Height;
@@ -95,12 +107,14 @@ public class NumberedWhitesTests
             }
 
             bool edge = part.Exists(at => at.X == 0 || at.Y == 0 || at.X == w - 1 || at.Y == h - 1);
-            if (edge && !part.Exists(at => (at.X == 0 || at.X == w - 1) && (at.Y == 0 || at.Y == h - 1)))
+            if (edge)
             {
                 found.Add(part);
             }
         }
 
-        return found;
+        int Corners(List<(int X, int Y)> part) => part.Count(at => (at.X == 0 || at.X == w - 1) && (at.Y == 0 || at.Y == h - 1));
+        bool isPaper = found.Exists(part => Corners(part) >= 2);
+        return [.. found.Where(part => Corners(part) < (isPaper ? 2 : 1))];
     }
 }

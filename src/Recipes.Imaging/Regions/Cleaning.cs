@@ -1,0 +1,205 @@
+using System.Collections.Immutable;
+using System.Globalization;
+
+namespace Recipes.Imaging;
+
+/// <summary>What somebody said about cleaning a background.</summary>
+/// <param name="Tolerance">How far from the paper's color it may be.</param>
+/// <param name="Edge">White at the picture's edge: <c>ask</c> leaves it and asks, <c>bare</c> cleans it too, <c>keep</c> leaves it.</param>
+/// <param name="Fade">Pale color that runs out into the paper: <c>ask</c> keeps it and asks, <c>keep</c>, <c>bare</c> cleans what is pale.</param>
+/// <param name="Paper">
+/// Paper that isn't white, and other grounds with straight sides: <c>ask</c> does the usual and asks, <c>remove</c>, or <c>keep</c> lets it print.
+/// </param>
+public sealed record CleaningChoices(PaperTolerance Tolerance, string Edge = "ask", string Fade = "ask", string Paper = "ask")
+{
+    /// <summary>Numbers of whites to clean, and no others at the edge; none for as <see cref="Edge"/> says.</summary>
+    public IReadOnlyList<int> Only { get; init; } = [];
+
+    /// <summary>Numbers of whites at the edge to leave while the others are cleaned; none for as <see cref="Edge"/> says.</summary>
+    public IReadOnlyList<int> Except { get; init; } = [];
+}
+
+/// <summary>What cleaning a background makes bare, and what it had to guess.</summary>
+public sealed class Cleaning
+{
+    // White on cloth that is hardly another color shows as little printed as bare: CIEDE2000, as for a pale rim.
+    private const double Hardly = 10;
+
+    // Smaller fades are no question; square millimeters. Ours.
+    private const double Smallest = 1;
+
+    // How far from white the background may be in the walk that numbers whites: as printable-whites has it.
+    private const int Near = 24;
+
+    private readonly Artwork art;
+    private readonly GarmentSetup setup;
+    private readonly CleaningChoices choices;
+    private readonly Lazy<Islands> whites;
+    private readonly List<Question> questions = [];
+
+    private Cleaning(Artwork art, GarmentSetup setup, CleaningChoices choices, Islands? known)
+    {
+        this.art = art;
+        this.setup = setup;
+        this.choices = choices;
+        whites = new Lazy<Islands>(() => known ?? Find.NumberedWhites(art.Flat, art.Ground, Near));
+        var walk = Walk();
+        Bare = Fades(walk, AtEdge(walk));
+    }
+
+    /// <summary>What becomes bare, clear pixels and pixels of the paper's very color included.</summary>
+    public Region Bare { get; }
+
+    /// <summary>The numbered whites that numbers choose from.</summary>
+    public Islands Whites => whites.Value;
+
+    /// <summary>What it had to guess.</summary>
+    public IReadOnlyList<Question> Questions => questions;
+
+    /// <summary>The paper that isn't white and becomes bare, in words; null where there is none.</summary>
+    public string? Removed { get; private set; }
+
+    /// <summary>What <c>clean-background</c> does to an art: the same for the recipe and for a check.</summary>
+    /// <param name="art">The art.</param>
+    /// <param name="setup">What stays bare, the cloth, and the resolution where the art has none.</param>
+    /// <param name="choices">What somebody said.</param>
+    /// <param name="whites">The numbered whites, where they are known already.</param>
+    public static Cleaning Of(Artwork art, GarmentSetup setup, CleaningChoices choices, Islands? whites = null)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        ArgumentNullException.ThrowIfNull(setup);
+        ArgumentNullException.ThrowIfNull(choices);
+        return new Cleaning(art, setup, choices, whites);
+    }
+
+    // The walk over whatever lies around the figure, as it is said to be or as it is proposed.
+    private PaperWalk Walk()
+    {
+        var ground = art.Ground;
+        var clear = ground with { Kind = ArtKind.CutOut };
+        if (!ground.IsCutOut && Find.Checkers(art.Flat, ground.Edge) is { } checkers)
+        {
+            Ask("checkers", string.Create(CultureInfo.InvariantCulture,
+                $"Checkers of {checkers.Square:0.#} px, as programs show transparency, are part of the picture: ask for the file itself, or remove them?"),
+                ground.Edge, "they stay as they are", "paper=remove");
+            return choices.Paper == "remove" ? On(ground with { Kind = ArtKind.OnPaper }, checkers) : On(clear);
+        }
+
+        if (ground.IsCutOut)
+        {
+            if (Shows(Rgba8.White, setup) && Find.Sheet(art.Flat, choices.Tolerance.NearArt) is { } sheet)
+            {
+                Ask(Find.PrintedRectangle, "Straight-sided white lies behind the art of this cut-out: a sheet to remove, or art?",
+                    sheet, "it stays as it is", "paper=remove");
+                return choices.Paper == "remove" ? On(new Ground(ArtKind.OnPaper, Rgba8.White, sheet)) : On(clear);
+            }
+
+            return On(clear);
+        }
+
+        if (!Find.HasPaper(art.Flat, ground))
+        {
+            if (Find.BorderShows(art.Flat, ground.Edge, setup))
+            {
+                Ask(Find.PrintedRectangle,
+                    "The picture fills its frame, and on this cloth it prints as a straight rectangle: is that wanted, or is there paper to remove?",
+                    ground.Edge, "it prints as it is", "paper=remove");
+            }
+
+            return choices.Paper == "remove" ? On(ground with { Kind = ArtKind.OnPaper }) : On(clear);
+        }
+
+        return OnPaper(ground, clear);
+    }
+
+    private PaperWalk OnPaper(Ground ground, Ground clear)
+    {
+        var found = On(ground);
+        if (ground.Paper != Rgba8.White && !found.Reached.Except(Find.Transparent(art.Flat)).IsEmpty)
+        {
+            string color = string.Create(CultureInfo.InvariantCulture, $"{ground.Paper.R},{ground.Paper.G},{ground.Paper.B}");
+            if (Shows(ground.Paper, setup))
+            {
+                Ask(Find.PrintedRectangle,
+                    $"The art lies on paper of {color}, which would print as a straight rectangle: is that paper to remove, or wanted?",
+                    ground.Edge, "the paper is removed", "paper=keep");
+            }
+
+            Removed = choices.Paper == "keep" ? null : color;
+        }
+
+        var walk = choices.Paper == "keep" ? On(clear) : found;
+        if (walk.Photograph is { } photograph && ground.Paper == Rgba8.White && Shows(Rgba8.White, setup))
+        {
+            Ask(Find.PrintedRectangle, "A photograph on the paper prints as a straight rectangle on this cloth: is that wanted?",
+                photograph, "it prints as it is", "paper=remove");
+        }
+
+        return walk;
+    }
+
+    private PaperWalk On(Ground ground, Checkers? checkers = null) =>
+        Find.Background(art.Flat, ground, art.PrintedWhite(setup.Ink), choices.Tolerance, checkers);
+
+    private void Ask(string code, string message, Box where, string proposal, string answer)
+    {
+        var island = new Island(1, where, (long)where.Width * where.Height, where.X, where.Y);
+        questions.Add(new Question(code, message, [island], proposal, answer, choices.Paper != "ask"));
+    }
+
+    private Region AtEdge(PaperWalk walk)
+    {
+        if (choices.Only.Count > 0)
+        {
+            return walk.Reached.Except(walk.Edge).Union(walk.PartsAt(Whites.Pick(white => choices.Only.Contains(white.Number))));
+        }
+
+        if (walk.Edge.IsEmpty || (choices.Edge == "bare" && choices.Except.Count == 0))
+        {
+            return walk.Reached;
+        }
+
+        if (choices.Except.Count > 0)
+        {
+            return walk.Reached.Except(walk.PartsAt(Whites.Pick(white => choices.Except.Contains(white.Number))).Intersect(walk.Edge));
+        }
+
+        // Gaps between letters are paper: nothing is lost with them. Where whites at the edge are to stay, only their dust goes.
+        if (Find.AreGaps(walk))
+        {
+            return choices.Edge == "ask" ? walk.Reached : walk.Reached.Except(walk.Edge.Except(Find.Printing(art.Flat, setup.Ink)));
+        }
+
+        var touched = Whites.Touching(walk.Edge);
+        double smallest = WhiteQuestions.SmallestAtEdge(setup.ResolutionFor(art));
+        ImmutableArray<Island> asked = [.. Whites.Where(white => touched[white.Number] && white.Class == Find.EdgeWhite && white.Count >= smallest)];
+        if (asked.Length > 0 && Shows(Rgba8.White, setup))
+        {
+            questions.Add(new Question(Find.EdgeWhite, string.Create(CultureInfo.InvariantCulture,
+                $"White runs off the picture in {(asked.Length == 1 ? "1 place" : $"{asked.Length} places")}: is it art, or paper to clean?"),
+                asked, "it is left as it is", "edge=bare", choices.Edge != "ask"));
+        }
+
+        return walk.Reached.Except(walk.Edge);
+    }
+
+    private Region Fades(PaperWalk walk, Region bare)
+    {
+        double millimeter = setup.ResolutionFor(art) / 25.4;
+        var fade = walk.Fade.Except(bare).AtLeast(Smallest * millimeter * millimeter);
+        if (fade.IsEmpty)
+        {
+            return bare;
+        }
+
+        string area = string.Create(CultureInfo.InvariantCulture, $"{fade.Count / (millimeter * millimeter * 100):0.0##}");
+        questions.Add(new Question(Find.NearWhiteBackground,
+            $"Cleaning could take {area} cm2 of pale color that runs out into the paper: keep the fade?",
+            [.. fade.Islands()], "the fade is kept", "fade=bare", choices.Fade != "ask"));
+        return choices.Fade == "bare" ? bare.Union(fade) : bare;
+    }
+
+    /// <summary>True where a color shows on the garment.</summary>
+    internal static bool Shows(Rgba8 color, GarmentSetup setup) =>
+        Math.Round(Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(color)), 6) > Hardly;
+}
