@@ -90,6 +90,7 @@ internal static class OrderBook
             Orders(CropRight, [Paper, Jpeg(80)], [Dark]),
             Orders(CropTop, [Paper], [Dark]),
             Orders(CropCorner, [Paper], [Dark]),
+            Orders(CropWhiteCorner, [Paper], [Dark]),
             Orders(CropThrough, [Paper, CutOut], [Dark]),
             Orders(Framed, [AsDrawn, AsDrawnJpeg(85)], [Dark]),
         ];

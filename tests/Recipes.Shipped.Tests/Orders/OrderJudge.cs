@@ -26,7 +26,7 @@ internal sealed record Spot(Fault Fault, Box Box, int Pixels, string? By);
 
 /// <summary>What became of an order.</summary>
 /// <param name="Rim">Pale rim on dark cloth, mm2.</param>
-/// <param name="Asked">Codes of the questions that were open.</param>
+/// <param name="Asked">Codes of the questions that were open, each as often as it was asked.</param>
 internal sealed record Judgment(Order Order, ImmutableArray<Spot> Spots, double Rim, ImmutableArray<string> Asked, int Needed, ArtKind Kind)
 {
     public IEnumerable<Spot> Silent => Spots.Where(spot => spot.By is null);
@@ -59,8 +59,7 @@ internal static class OrderJudge
     private static readonly Dictionary<string, Fault[]> About = new()
     {
         ["near-white-background"] = [Fault.Added], ["halo"] = [Fault.Added], ["near-black"] = [Fault.Mottled], ["bare-black"] = [],
-        // Whites that a step then takes were told of as what must be decided, not as what goes; and of a cut-out nothing is to be decided.
-        ["enclosed-white"] = [Fault.Lost, Fault.Added], ["enclosed-white-at-first"] = [Fault.Added],
+        ["enclosed-white"] = [Fault.Lost, Fault.Added], ["edge-white"] = [Fault.Lost, Fault.Added],
         ["thin-lines"] = [], ["thin-gaps"] = [], ["specks"] = [], ["partly-transparent"] = [], ["low-resolution"] = [], ["off-platen"] = [],
     };
 
@@ -79,9 +78,9 @@ internal static class OrderJudge
         var named = new List<Named>();
         var asked = new List<string>();
         var check = ArtCheck.Of(art, order.Setup);
-        // What check says of the file and the list then mends, or makes worse, is told of no longer; what nothing mends, and what must be decided, is.
+        // What check says of the file and the list then mends, or makes worse, is told of no longer; what nothing mends is.
         named.AddRange(check.Findings.Where(finding => finding.Recipe is null && finding.Box is not null).Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
-        named.AddRange(check.EnclosedWhites.Regions.Where(_ => order.Delivery.OnPaper).Select(region => new Named("enclosed-white-at-first", region.Box, region.Pixels)));
+        named.AddRange(check.Questions.SelectMany(question => question.Regions.Select(region => new Named(question.Code, region.Box, region.Pixels))));
         foreach (string recipe in List.Where(recipe => recipe != "pure-black" || order.Setup.Ink.BlackBare))
         {
             art = Step(recipe, art, order.Setup, named, asked);
@@ -89,8 +88,12 @@ internal static class OrderJudge
 
         named.AddRange(ArtCheck.Of(art, order.Setup).Findings.Where(finding => finding.Box is not null).Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
         var (spots, rim) = Look(order, received, truth, art.Flat.ToContiguous(), named);
-        return new Judgment(order, spots, rim, [.. asked.Distinct()], truth.Needs.Length, kind);
+        return new Judgment(order, spots, rim, MostOften(asked, check.Questions.Select(question => question.Code)), truth.Needs.Length, kind);
     }
+
+    // What check asks in a recipe's name and what the recipe asks itself is one question.
+    private static ImmutableArray<string> MostOften(IEnumerable<string> one, IEnumerable<string> other) =>
+        [.. one.Union(other).SelectMany(code => Enumerable.Repeat(code, Math.Max(one.Count(each => each == code), other.Count(each => each == code))))];
 
     /// <summary>Ruined spots and the rim, mm2, of pixels that nobody has said anything about.</summary>
     public static (ImmutableArray<Spot> Spots, double Rim) Look(Order order, Received received, Rgba8[] pixels) =>

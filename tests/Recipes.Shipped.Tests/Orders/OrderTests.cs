@@ -45,22 +45,26 @@ public class OrderTests
         Except(Known.OverAsked, judged => judged.Asked.Length > Math.Min(3, judged.Needed + 1));
         Judged.Value.Select(judged => judged.Asked.Length).Order().ElementAt(Judged.Value.Count / 2).ShouldBe(0);
         var needless = Judged.Value.Where(judged => judged.Needed == 0).ToList();
-        (needless.Count(judged => judged.Asked.Length == 0) * 10).ShouldBeGreaterThanOrEqualTo(needless.Count * 9,
-            string.Join(", ", needless.Where(judged => judged.Asked.Length > 0).Select(judged => judged.Order.Name)));
+        string[] asked = [.. needless.Where(judged => judged.Asked.Length > 0).Select(judged => judged.Order.Name).Except(Known.AskedForNothing)];
+        (asked.Length * 10).ShouldBeLessThanOrEqualTo(needless.Count, string.Join(", ", asked));
     }
 
     [Fact]
     public void The_page_shows_what_comes_out()
     {
-        string table = OrderTable.Of(Judged.Value);
         if (OrderFolder.Path is { } folder)
         {
             Directory.CreateDirectory(folder);
-            File.WriteAllText(Path.Combine(folder, "table.md"), table);
             File.WriteAllText(Path.Combine(folder, "spots.txt"), OrderTable.Spots(Judged.Value));
         }
 
-        table.ShouldNotBeEmpty();
+        string page = OrderTable.Page(Judged.Value);
+        if (Environment.GetEnvironmentVariable("RECIPES_ORDERS_WRITE") == "1")
+        {
+            File.WriteAllText(OrderTable.File, page);
+        }
+
+        File.ReadAllText(OrderTable.File).ShouldBe(page, "RECIPES_ORDERS_WRITE=1 dotnet test tests/Recipes.Shipped.Tests writes it anew");
     }
 
     private static void Except(string[] known, Func<Judgment, bool> isWrong) =>

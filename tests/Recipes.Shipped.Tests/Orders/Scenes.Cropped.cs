@@ -14,7 +14,14 @@ internal static partial class Scenes
 
     public static readonly Scene CropTop = new("crop-top", 600, 480, d => DrawPuffin(d, 60, -330, 480, 740, NearBlack, Doubt.Edge));
 
-    public static readonly Scene CropCorner = new("crop-corner", 520, 520, d => DrawBird(d, 120, 100, 600, 660));
+    public static readonly Scene CropCorner = new("crop-corner", 520, 560, d =>
+    {
+        // The wing takes the corner, the belly the right side.
+        DrawBird(d, 120, 60, 600, 700);
+        d.Fill(Circle(540, 590, 190), NearBlack);
+    });
+
+    public static readonly Scene CropWhiteCorner = new("crop-white-corner", 520, 520, d => DrawBird(d, 120, 100, 600, 660));
 
     public static readonly Scene CropThrough = new("crop-through", 760, 460, d =>
     {
