@@ -93,7 +93,37 @@ public sealed class Finder
     public TestBox? TestBox(Box box) => Find.TestBox(Flat, Rules, art.PixelsPerInch, box);
 
     /// <summary>Pixels within so many px of the outside that hold some of an old background; coverage is how much of each is art.</summary>
-    public Region Halo(Region outside, Rgba8 background, double width) => Find.Halo(outside, background, width);
+    public Region Halo(Region outside, Rgba8 background, double width) => Find.Rim(outside, background, Search(width)).Mixed;
+
+    /// <summary>
+    /// What is left of an old background around the art: what is nothing else, what holds some of it, a band of its color that may be
+    /// drawn, and how deep it lies.
+    /// </summary>
+    /// <param name="outside">What is outside, from <see cref="Outside(Rgba8)"/>.</param>
+    /// <param name="background">The old background's color.</param>
+    /// <param name="width">How deep to look, px; as deep as rims are, 2 mm, where null.</param>
+    /// <param name="band">Whether a band round the art is old background; judged where null.</param>
+    public Rim Rim(Region outside, Rgba8 background, double? width = null, bool? band = null) =>
+        Find.Rim(outside, background, Search(width) with { TakeBand = band });
+
+    /// <summary>The rim of another background than the one named: of black, or of colored paper. Null where there is none.</summary>
+    /// <param name="outside">What is outside.</param>
+    /// <param name="background">The background named.</param>
+    /// <param name="width">How deep to look, px; as deep as rims are, 2 mm, where null.</param>
+    public Rim? OtherRim(Region outside, Rgba8 background, double? width = null) => Find.OtherRim(outside, background, Search(width));
+
+    /// <summary>What has to be asked about the rim, with the parameters that answer it; none where it doesn't show on the garment.</summary>
+    /// <param name="rim">From <see cref="Rim"/>.</param>
+    /// <param name="other">From <see cref="OtherRim"/>, or null.</param>
+    /// <param name="band">As given to <see cref="Rim"/>: an answer decides.</param>
+    public IReadOnlyList<Question> RimQuestions(Rim rim, Rim? other, bool? band = null) =>
+        Imaging.RimQuestions.Of(rim, other, Search(null) with { TakeBand = band }, art.Setup);
+
+    private RimSearch Search(double? width)
+    {
+        var search = RimSearch.At(art.PixelsPerInch);
+        return width is { } px ? search with { Deepest = px } : search;
+    }
 
     /// <summary>Pixels of alpha 1 to 254; coverage is their alpha.</summary>
     public Region PartlyTransparent() => Found(Find.PartlyTransparent(Flat));

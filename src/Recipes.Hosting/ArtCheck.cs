@@ -34,14 +34,13 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     private const string EnclosedWhite = Find.EnclosedWhite, NearWhite = Find.NearWhiteBackground;
     private const int Near = 24;
     private const double Lightness = 13, Chroma = 3;
-    private const double Floor = 150, Acceptable = 200, SpeckArea = 0.06, HaloMillimeters = 0.2;
+    private const double Floor = 150, Acceptable = 200, SpeckArea = 0.06;
 
     // Common practice, no source: thinner lines break up, and thinner gaps close.
     private const double ThinMillimeters = 0.3;
 
-    // Levels from the garment's color up to which ink is hardly seen; CIEDE2000 from which a white rim is.
+    // Levels from the garment's color up to which ink is hardly seen.
     private const int Hardly = 23;
-    private const double Rim = 10;
 
     /// <summary>Checks a state of an art; of a test print of ours, bare white between its prints is no question.</summary>
     public static ArtCheck Of(ArtState state)
@@ -105,7 +104,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         Strokes(findings, flat, setup, ppi);
         Specks(findings, questions, flat, setup, setup.ResolutionFor(art));
         Soft(findings, questions, flat, printed, setup);
-        Edges(findings, flat, printed, setup, ppi);
+        Halos(findings, questions, art, printed, setup);
         if (ScantInk.Of(printed, ppi) is { } scant)
         {
             findings.Add(scant);
@@ -330,18 +329,25 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
     }
 
-    private static void Edges(ImmutableArray<Finding>.Builder findings, Plane<Rgba8> flat, Region printed, GarmentSetup setup, double ppi)
+    // What remove-halo would take out, where the garment's color shows it.
+    private static void Halos(
+        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Artwork art, Region printed, GarmentSetup setup)
     {
-        if (Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(Rgba8.White)) <= Rim)
+        double ppi = setup.ResolutionFor(art);
+        var search = RimSearch.At(ppi);
+        var outside = Find.Outside(art.Flat, Rgba8.White, art.Ground);
+        var white = RimQuestions.Shows(Rgba8.White, setup) ? Find.Rim(outside, Rgba8.White, search) : null;
+        var other = white is { IsEmpty: false } ? null : Find.OtherRim(outside, Rgba8.White, search);
+        questions.AddRange(RimQuestions.Of(white, other, search, setup).Select(question => AskedQuestion.Of(question, "remove-halo", 0)));
+        var rim = other ?? white;
+        if (rim is null || !RimQuestions.Shows(rim.Background, setup) || rim.Region.Intersect(printed) is not { IsEmpty: false } halo)
         {
             return;
         }
 
-        var halo = Find.Halo(Find.Outside(flat, Rgba8.White), Rgba8.White, HaloMillimeters / 25.4 * ppi).Threshold(0).Intersect(printed);
-        if (!halo.IsEmpty)
-        {
-            Add(findings, "halo", halo, "remove-halo", "at the edge of the art hold some white of an old background, and may show as a pale rim on this garment.");
-        }
+        bool named = rim.Background == Rgba8.White, pale = LabSpace.D50.Of(rim.Background).L > LabSpace.D50.Of(setup.Garment).L;
+        Add(findings, "halo", halo, "remove-halo", string.Create(CultureInfo.InvariantCulture,
+            $"at the edge of the art hold some {(named ? "white" : rim.Background)} of an old background, {rim.Depth / search.Millimeter:0.##} mm deep, and may show as a {(pale ? "pale" : "dark")} rim on this garment.{(named ? "" : $" Name that color: remove-halo.background={rim.Background}.")}"));
     }
 
     private static string Millimeters(double length) => string.Create(CultureInfo.InvariantCulture, $"{length:0.##} mm");

@@ -128,7 +128,8 @@ public class RemoveHaloTests
     [Fact]
     public void Art_with_neither_transparency_nor_that_background_is_declined()
     {
-        var thrown = Should.Throw<Recipes.Problems.ProblemException>(() => Shelf.Run("remove-halo", Plane<Rgba8>.OneValue(Side, Side, Sea), Shelf.Light));
+        var thrown = Should.Throw<Recipes.Problems.ProblemException>(() =>
+            Shelf.Run("remove-halo", Plane<Rgba8>.OneValue(Side, Side, Sea), Shelf.Light, ("background", "#f0dc32")));
         thrown.Problems[0].Code.ShouldBe(Recipes.Problems.Codes.RecipeDeclined);
     }
 
@@ -139,5 +140,211 @@ public class RemoveHaloTests
         var trimmed = Of((x, y) => x < 20 && y is > 30 and < 60 ? new Rgba8(254, 254, 254) : Rgba8.ClearWhite);
         var made = Shelf.Run("remove-halo", trimmed, Shelf.Light);
         made.Run.Art.Artwork.ShouldBeSameAs(made.Before);
+    }
+
+    // Rims whose truth is known, each with how many px deep it is.
+    private static (RimDrawing Truth, Rgba8[] Pixels) Rimmed(string how, int px)
+    {
+        RimDrawing sharp = RimDrawing.Draw(RimDrawing.PuffinAndWave), plain = RimDrawing.Draw(RimDrawing.Puffin);
+        switch (how)
+        {
+            case "hard":
+                return (sharp, sharp.CutHard(px, Rgba8.White));
+            case "soft":
+                return (sharp, sharp.CutSoft(px, Rgba8.White));
+            case "matte":
+                return (sharp, sharp.Matte(Rgba8.White));
+            case "faded":
+                var faded = plain.Soft(px);
+                return (faded, faded.CutWhole(Rgba8.White));
+            case "faded matte":
+                faded = plain.Soft(px);
+                return (faded, faded.Matte(Rgba8.White));
+            default:
+                var small = RimDrawing.Draw(RimDrawing.Puffin, 1.0 / px);
+                return (small.Enlarged(px), small.Enlarged(how == "enlarged hard" ? small.CutHard(2, Rgba8.White) : small.Matte(Rgba8.White), px));
+        }
+    }
+
+    [Theory]
+    [InlineData("hard", 0)]
+    [InlineData("hard", 1)]
+    [InlineData("hard", 3)]
+    [InlineData("hard", 8)]
+    [InlineData("hard", 12)]
+    [InlineData("hard", 24)]
+    [InlineData("soft", 1)]
+    [InlineData("soft", 4)]
+    [InlineData("soft", 10)]
+    [InlineData("matte", 1)]
+    [InlineData("faded", 2)]
+    [InlineData("faded", 4)]
+    [InlineData("faded", 8)]
+    [InlineData("faded matte", 8)]
+    [InlineData("faded matte", 16)]
+    [InlineData("enlarged hard", 2)]
+    [InlineData("enlarged hard", 3)]
+    [InlineData("enlarged matte", 4)]
+    [InlineData("enlarged matte", 6)]
+    public void A_rim_of_old_paper_goes_as_deep_as_it_is(string how, int px)
+    {
+        var (truth, pixels) = Rimmed(how, px);
+        foreach (var setup in new[] { Shelf.Black, Shelf.Black with { Ink = new InkRules { WhiteBare = false } } })
+        {
+            int before = truth.Pale(pixels, setup.Ink, Rgba8.Black);
+            (before / RimDrawing.PxPerSquareMillimeter).ShouldBeGreaterThan(2, "there is a rim to see");
+            var made = Shelf.Run("remove-halo", Plane<Rgba8>.FromContiguous(truth.Width, truth.Height, pixels), setup);
+            made.ShouldBeClear();
+            // Half a square millimeter for each order: common practice, no source.
+            (truth.Pale(made.Pixels, setup.Ink, Rgba8.Black) / RimDrawing.PxPerSquareMillimeter).ShouldBeLessThanOrEqualTo(0.5);
+            truth.Lost(pixels, made.Pixels).ShouldBe(0);
+            made.Run.Reporter.Notes.ShouldContain(note => note.Contains(" mm deep", StringComparison.Ordinal));
+        }
+    }
+
+    // Light from drawing alone: a ball with a pale edge and its own alpha.
+    private static Rgba8 Ball(double x, double y)
+    {
+        double far = Math.Sqrt(((x - 200) * (x - 200)) + ((y - 180) * (y - 180))), pale = Math.Clamp((far - 120) / 30, 0, 1);
+        return far > 150 ? default : new Rgba8((byte)(200 + (50 * pale)), (byte)(30 + (190 * pale)), (byte)(40 + (180 * pale)));
+    }
+
+    // White shapes in outlines of 1 to 2 px.
+    private static Rgba8 Outlines(double x, double y)
+    {
+        foreach (var (left, top, radius, pen) in new[] { (100, 100, 70, 1.0), (300, 100, 80, 1.5), (120, 260, 60, 2.0), (310, 270, 70, 1.25) })
+        {
+            double far = Math.Sqrt(((x - left) * (x - left)) + ((y - top) * (y - top)));
+            if (far < radius)
+            {
+                return far > radius - pen ? new Rgba8(200, 30, 40) : Rgba8.White;
+            }
+        }
+
+        return default;
+    }
+
+    // White strokes with a navy shadow to one side, and cream with a dark bar inside.
+    private static Rgba8 Lettering(double x, double y)
+    {
+        bool stroke = x % 90 is > 20 and < 44 && y is > 40 and < 160, shadow = x % 90 is > 26 and < 50 && y is > 46 and < 166;
+        return stroke ? Rgba8.White : shadow ? new Rgba8(20, 32, 74)
+            : y is > 200 and < 300 && x is > 40 and < 380 ? (y is > 224 and < 276 && x is > 64 and < 356 ? new Rgba8(8, 8, 15) : new Rgba8(255, 248, 231)) : default;
+    }
+
+    private static Rgba8 ClearShadow(double x, double y)
+    {
+        double far = Math.Sqrt(((x - 200) * (x - 200)) + ((y - 180) * (y - 180)));
+        return far < 100 ? new Rgba8(200, 30, 40) : Rgba8.Black.WithAlpha((byte)(150 * Math.Clamp((120 - far) / 20, 0, 1)));
+    }
+
+    public static TheoryData<string> CleanArt => ["puffin", "soft", "ball", "outlines", "lettering", "shadow", "hard ball"];
+
+    [Theory]
+    [MemberData(nameof(CleanArt))]
+    public void A_clean_cut_out_stays_as_it_is(string name)
+    {
+        var drawing = name switch
+        {
+            "puffin" => RimDrawing.Draw(RimDrawing.PuffinAndWave),
+            "soft" => RimDrawing.Draw(RimDrawing.Puffin).Soft(6),
+            "outlines" => RimDrawing.Draw(Outlines),
+            "lettering" => RimDrawing.Draw(Lettering),
+            "shadow" => RimDrawing.Draw(ClearShadow),
+            _ => RimDrawing.Draw(Ball),
+        };
+        // A ball that was cut hard keeps its pale edge, too: as pale everywhere, it was drawn.
+        Rgba8[] pixels = name == "hard ball" ? [.. drawing.Ideal.Select(pixel => pixel.A < 128 ? default : pixel.WithAlpha(255))] : drawing.Ideal;
+        foreach (var setup in new[] { Shelf.Light, Shelf.Black, Shelf.Black with { Ink = new InkRules { WhiteBare = false } } })
+        {
+            var made = Shelf.Run("remove-halo", Plane<Rgba8>.FromContiguous(drawing.Width, drawing.Height, pixels), setup);
+            made.Pixels.Zip(pixels).Count(pair => pair.First != pair.Second && (pair.First.A | pair.Second.A) != 0).ShouldBe(0);
+            made.Run.Reporter.Questions.ShouldBeEmpty();
+        }
+    }
+
+    // A ball with a white band of 14 px, 1.2 mm, round it.
+    private static Rgba8 Sticker(double x, double y)
+    {
+        double far = Math.Sqrt(((x - 200) * (x - 200)) + ((y - 180) * (y - 180)));
+        return far > 134 ? default : far > 120 ? Rgba8.White : new Rgba8(200, 30, 40);
+    }
+
+    [Fact]
+    public void A_band_of_even_width_is_asked_about_and_stays_until_told()
+    {
+        var drawing = RimDrawing.Draw(Sticker);
+        var art = Plane<Rgba8>.FromContiguous(drawing.Width, drawing.Height, drawing.Ideal);
+        var setup = Shelf.Black with { Ink = new InkRules { WhiteBare = false } };
+        var made = Shelf.Run("remove-halo", art, setup);
+        made.Pixels.Where(pixel => pixel.A > 0).ShouldBe(drawing.Ideal.Where(pixel => pixel.A > 0));
+        var question = made.Run.Reporter.Questions.ShouldHaveSingleItem();
+        (question.Code, question.Proposal, question.Answer, question.Decided).ShouldBe(("halo", "it stays", "band=remove", false));
+        double.Parse(question.Message.Split(' ').SkipWhile(word => word != "of").Skip(4).First(), System.Globalization.CultureInfo.InvariantCulture).ShouldBe(14 / 300.0 * 25.4, 0.1);
+
+        var taken = Shelf.Run("remove-halo", art, setup, ("band", "remove"));
+        taken.ShouldBeClear();
+        taken.Run.Reporter.Questions.ShouldHaveSingleItem().Decided.ShouldBeTrue();
+        var bare = RimDrawing.Draw((x, y) => Sticker(x, y) == Rgba8.White ? default : Sticker(x, y));
+        bare.Pale(taken.Pixels, setup.Ink, Rgba8.Black).ShouldBe(0);
+        bare.Lost(drawing.Ideal, taken.Pixels).ShouldBe(0);
+
+        Shelf.Run("remove-halo", art, setup, ("band", "keep")).Run.Reporter.Questions.ShouldHaveSingleItem().Decided.ShouldBeTrue();
+        Shelf.Run("remove-halo", art, Shelf.Light).Run.Reporter.Questions.ShouldBeEmpty("white on white shows nothing");
+    }
+
+    [Fact]
+    public void Old_paper_of_a_millimeter_and_more_goes_and_is_asked_about()
+    {
+        var drawing = RimDrawing.Draw(RimDrawing.Puffin);
+        var made = Shelf.Run("remove-halo", Plane<Rgba8>.FromContiguous(drawing.Width, drawing.Height, drawing.CutHard(14, Rgba8.White)), Shelf.Black);
+        var question = made.Run.Reporter.Questions.ShouldHaveSingleItem();
+        (question.Proposal, question.Answer).ShouldBe(("it goes", "band=keep"));
+    }
+
+    [Fact]
+    public void A_picture_that_fills_its_frame_stays_as_it_is()
+    {
+        // A pale sky, whose light reaches pure white at a part of the border.
+        var photo = Of((x, y) => Math.Abs(x - 48) + (3 * y) < 12 ? Rgba8.White : new Rgba8((byte)(30 + y + (x / 16)), (byte)(80 + y), (byte)(140 + y + ((x * 7) % 5))));
+        var made = Shelf.Run("remove-halo", photo, Shelf.Black);
+        made.Run.Art.Artwork.ShouldBeSameAs(made.Before);
+        made.Run.Reporter.Notes.ShouldHaveSingleItem().ShouldContain("fills its frame");
+    }
+
+    [Theory]
+    [InlineData(0, 0, 0)]
+    [InlineData(250, 244, 226)]
+    [InlineData(200, 200, 200)]
+    public void A_rim_of_another_color_is_asked_about_with_the_parameter_that_names_it(byte red, byte green, byte blue)
+    {
+        var old = new Rgba8(red, green, blue);
+        var drawing = RimDrawing.Draw(RimDrawing.Puffin);
+        // Colors multiplied by their alpha leave black; paper is left as a strip.
+        var art = Plane<Rgba8>.FromContiguous(drawing.Width, drawing.Height, red == 0 ? drawing.Matte(old) : drawing.CutHard(5, old));
+        // White shows neither black nor cream as a fault alike: each on the cloth that shows it.
+        var setup = red == 0 ? Shelf.Light : Shelf.Black;
+        var question = Shelf.Run("remove-halo", art, setup).Run.Reporter.Questions.ShouldHaveSingleItem();
+        question.Answer.ShouldStartWith("background=#");
+        Rgba8.TryParse(question.Answer["background=".Length..], out var named).ShouldBeTrue();
+        named.LargestDifference(old).ShouldBeLessThanOrEqualTo(8);
+
+        var made = Shelf.Run("remove-halo", art, setup, ("background", $"{named}"));
+        made.ShouldBeClear();
+        made.Run.Reporter.Questions.ShouldBeEmpty();
+        if (red > 0)
+        {
+            (drawing.Pale(made.Pixels, setup.Ink, Rgba8.Black) / RimDrawing.PxPerSquareMillimeter).ShouldBeLessThanOrEqualTo(0.5);
+        }
+
+        // No edge of the orange beak or the red ring keeps its dark or pale tint.
+        for (int i = 0; i < made.Pixels.Length; i++)
+        {
+            var (pixel, truth) = (made.Pixels[i], drawing.Ideal[i]);
+            if (truth is { A: >= 128, R: > 150, G: < 150 } && truth.LargestDifference(new Rgba8(200, 30, 40, truth.A)) <= 2)
+            {
+                pixel.WithAlpha(255).LargestDifference(truth.WithAlpha(255)).ShouldBeLessThanOrEqualTo(12, $"at {i % drawing.Width},{i / drawing.Width}");
+            }
+        }
     }
 }

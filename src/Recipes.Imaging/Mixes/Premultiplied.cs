@@ -23,6 +23,12 @@ internal readonly record struct Premultiplied(double R, double G, double B, doub
     /// <summary>The largest channel, in levels, whatever its sign.</summary>
     public double Largest => Math.Max(Math.Max(Math.Abs(R), Math.Abs(G)), Math.Max(Math.Abs(B), Math.Abs(A)));
 
+    /// <summary>The least of the three colors.</summary>
+    public double Smallest => Math.Min(R, Math.Min(G, B));
+
+    /// <summary>The greatest of the three colors.</summary>
+    public double Highest => Math.Max(R, Math.Max(G, B));
+
     /// <summary>
     /// Solves this = share x <paramref name="one"/> + (1 - share) x <paramref name="other"/> by least squares.
     /// <c>Off</c> is the largest difference of a channel from the line, in levels; nothing fits ends that are the same.

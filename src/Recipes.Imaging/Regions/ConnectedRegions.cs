@@ -136,10 +136,10 @@ internal sealed class ConnectedRegions
         return chosen;
     }
 
-    /// <summary>How many pixels each number shares with a mask.</summary>
-    public int[] Covered(Plane<byte> mask)
+    /// <summary>How many pixels of a mask each number holds.</summary>
+    public long[] Counts(Plane<byte> mask)
     {
-        var counts = new int[Count + 1];
+        var counts = new long[Count + 1];
         var row = new byte[width];
         for (int y = 0; y + 1 < rowStart.Length; y++)
         {

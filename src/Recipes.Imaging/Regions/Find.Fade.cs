@@ -21,7 +21,7 @@ public static partial class Find
         }
 
         var parts = ConnectedRegions.Of(pale.Coverage);
-        var counts = parts.Covered(beyond.Coverage);
+        var counts = parts.Counts(beyond.Coverage);
         return pale.With(parts.Keep(pale.Coverage, [.. counts.Select((count, number) => number > 0 && count >= FewPx)]));
     }
 

@@ -1,0 +1,53 @@
+namespace Recipes.Imaging;
+
+public static partial class Find
+{
+    // Levels that a pixel of a flat background may lie from its color.
+    private const int Flatness = 4;
+
+    /// <summary>
+    /// What lies outside the art: transparent pixels, and pixels within 4 levels of a background color that a 4-connected
+    /// walk from the border of the image reaches through such pixels and transparent ones. In a cut-out only transparent pixels
+    /// are outside. Of art that fills its frame nothing is, unless at least half of its border is that background.
+    /// </summary>
+    /// <param name="art">Flattened art.</param>
+    /// <param name="background">The background's color; its alpha is ignored.</param>
+    /// <param name="ground">What the figure lies on; judged from the art where null.</param>
+    public static Region Outside(Plane<Rgba8> art, Rgba8 background, Ground? ground = null)
+    {
+        ground ??= Ground.Of(art);
+        if (ground.IsCutOut)
+        {
+            return Transparent(art).On(ground);
+        }
+
+        var test = new BackgroundTest(background.WithAlpha(255));
+        if (!ground.HasPaper && !FillsBorder(art, test))
+        {
+            return new Region(Plane<byte>.OneValue(art.Width, art.Height, 0), art).On(ground);
+        }
+
+        return Found(art, test).OnBorder().Union(Transparent(art)).On(ground);
+    }
+
+    private static bool FillsBorder(Plane<Rgba8> art, BackgroundTest test)
+    {
+        long held = 0, all = 0;
+        for (int y = 0; y < art.Height; y++)
+        {
+            bool whole = y == 0 || y == art.Height - 1;
+            for (int x = 0; x < art.Width; x += whole ? 1 : Math.Max(1, art.Width - 1))
+            {
+                all++;
+                held += test.Holds(art[x, y]) ? 1 : 0;
+            }
+        }
+
+        return held * 2 >= all;
+    }
+
+    private readonly struct BackgroundTest(Rgba8 background) : IPixelTest
+    {
+        public bool Holds(Rgba8 pixel) => pixel.A == 0 || pixel.LargestDifference(background) <= Flatness;
+    }
+}

@@ -1,0 +1,124 @@
+namespace Recipes.Imaging;
+
+public static partial class Find
+{
+    // The share of an edge that is of one color where that is an old background's, and how many mm art on paper is blurred. Ours.
+    private const double OfOneColor = 0.3, Blurred = 0.7;
+
+    /// <summary>
+    /// What is left of an old background around the art, as deep as it is: its own color in a strip along the figures, and mixes
+    /// with the art behind. Told from all of the edge together, so that an edge that is clean, drawn or shaded stays as it is.
+    /// </summary>
+    /// <param name="outside">What is outside, from <see cref="Outside(Plane{Rgba8}, Rgba8, Ground?)"/>.</param>
+    /// <param name="background">The old background's color; its alpha is ignored.</param>
+    /// <param name="search">How deep to look.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The depth is negative or not a number.</exception>
+    public static Rim Rim(Region outside, Rgba8 background, RimSearch search)
+    {
+        ArgumentNullException.ThrowIfNull(outside);
+        ArgumentNullException.ThrowIfNull(search);
+        background = background.WithAlpha(255);
+        double most = Limit(search.Deepest, nameof(search));
+        var art = outside.FoundIn;
+        var none = new Region(Plane<byte>.OneValue(art.Width, art.Height, 0), art);
+        var edge = Contour.Of(outside.Coverage);
+        if (most < 1 || edge.Length == 0)
+        {
+            return new Rim(background, none, none, 0);
+        }
+
+        // What paper lies around art on paper is for cleaning to find.
+        var band = outside.Ground.HasPaper ? null : RimPaper.Of(outside, edge, background, search);
+        bool taken = band is not null && (search.TakeBand ?? !band.IsDrawn);
+        var paper = taken ? RimPaper.WithRest(outside, band!.Region, edge) : none;
+        if (taken)
+        {
+            outside = outside.Union(paper);
+            edge = Contour.Of(outside.Coverage);
+        }
+
+        // Paper that lies around art fades into it no further than a lens or a file blurs it; what goes on is a wash or a glow.
+        int deepest = (int)Math.Min(Math.Ceiling(outside.Ground.HasPaper ? Math.Min(most, Blurred * search.Millimeter) : most), 200);
+        var evidence = RimEvidence.Of(outside, edge, background, deepest);
+        if (taken && evidence.Cut == 0)
+        {
+            // Where the paper ends the art is mixed with it, if only by a px.
+            evidence = evidence with { Cut = Math.Min(2, deepest), Reach = Math.Max(evidence.Reach, Math.Min(2, deepest)) };
+        }
+
+        if (evidence.Cut == 0 && !evidence.IsMatte)
+        {
+            return new Rim(background, none, none, 0) { Band = band };
+        }
+
+        var (mixed, rest, depth) = new RimMix(outside, background, evidence).Of(edge);
+        return new Rim(background, paper.Union(rest), mixed, (taken ? band!.Width : 0) + depth) { Band = band };
+    }
+
+    /// <summary>
+    /// The rim of another background than one that was looked for: black, as files leave whose colors were multiplied by their
+    /// alpha, or what pale color most of the edge has, or the clear pixels beside it. Null where there is none.
+    /// </summary>
+    /// <param name="outside">What is outside.</param>
+    /// <param name="background">The background that was looked for.</param>
+    /// <param name="search">How deep to look.</param>
+    public static Rim? OtherRim(Region outside, Rgba8 background, RimSearch search)
+    {
+        ArgumentNullException.ThrowIfNull(outside);
+        ArgumentNullException.ThrowIfNull(search);
+        if (!outside.Ground.IsCutOut)
+        {
+            return null;
+        }
+
+        var edge = Contour.Of(outside.Coverage);
+        int deepest = (int)Math.Min(Math.Ceiling(Limit(search.Deepest, nameof(search))), 200);
+        foreach (var other in Others(outside, edge, background))
+        {
+            // Bands of other colors are drawn more often than not, and so are dark outlines.
+            bool pale = other != Rgba8.Black;
+            bool paper = pale && RimPaper.Of(outside, edge, other, search) is { IsDrawn: false, EndsSharply: true };
+            if (paper || RimEvidence.Of(outside, edge, other, deepest).IsMatte)
+            {
+                var rim = Rim(outside, other, search with { TakeBand = paper });
+                if (!rim.IsEmpty)
+                {
+                    return rim;
+                }
+            }
+        }
+
+        return null;
+    }
+
+    private static IEnumerable<Rgba8> Others(Region outside, int[] edge, Rgba8 background)
+    {
+        var art = outside.FoundIn;
+        var pale = new Dictionary<int, int>();
+        foreach (int at in edge)
+        {
+            var pixel = art[at % art.Width, at / art.Width];
+            if (pixel.A >= 128)
+            {
+                int bin = (pixel.R >> 3 << 10) | (pixel.G >> 3 << 5) | (pixel.B >> 3);
+                pale[bin] = pale.GetValueOrDefault(bin) + 1;
+            }
+        }
+
+        List<Rgba8> others = [Rgba8.Black];
+        if (pale.Count > 0)
+        {
+            var (bin, count) = pale.OrderByDescending(pair => pair.Value).ThenBy(pair => pair.Key).First();
+            var middle = new Rgba8(Center(bin >> 10), Center(bin >> 5), Center(bin));
+            var lab = LabSpace.D50.Of(middle);
+            if (count >= OfOneColor * edge.Length && Math.Round(lab.L, 6) >= 50 && Math.Round(lab.Chroma, 6) <= 25)
+            {
+                others.Add(middle);
+            }
+        }
+
+        return others.Where(other => other.LargestDifference(background.WithAlpha(255)) > 12);
+
+        static byte Center(int bin) => (byte)(((bin & 31) << 3) + 4);
+    }
+}
