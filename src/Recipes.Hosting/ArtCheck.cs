@@ -345,9 +345,11 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             return;
         }
 
-        bool named = rim.Background == Rgba8.White, pale = LabSpace.D50.Of(rim.Background).L > LabSpace.D50.Of(setup.Garment).L;
-        Add(findings, "halo", halo, "remove-halo", string.Create(CultureInfo.InvariantCulture,
-            $"at the edge of the art hold some {(named ? "white" : rim.Background)} of an old background, {rim.Depth / search.Millimeter:0.##} mm deep, and may show as a {(pale ? "pale" : "dark")} rim on this garment.{(named ? "" : $" Name that color: remove-halo.background={rim.Background}.")}"));
+        bool isWhite = rim.Background == Rgba8.White;
+        string color = isWhite ? "white" : $"{rim.Background}", name = isWhite ? "" : $" Name that color: remove-halo.background={color}.";
+        string look = LabSpace.D50.Of(rim.Background).L > LabSpace.D50.Of(setup.Garment).L ? "pale" : "dark";
+        Add(findings, "halo", halo, "remove-halo",
+            $"at the edge of the art hold some {color} of an old background, {Millimeters(rim.Depth / search.Millimeter)} deep, and may show as a {look} rim on this garment.{name}");
     }
 
     private static string Millimeters(double length) => string.Create(CultureInfo.InvariantCulture, $"{length:0.##} mm");

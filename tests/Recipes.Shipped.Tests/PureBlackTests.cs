@@ -61,7 +61,7 @@ public class PureBlackTests
         // Today's pixel-by-pixel judgment left half of it and more.
         ((double)prints / interior).ShouldBeLessThan(quality < 75 ? 0.04 : 0.01, which);
         var spots = new Region(Plane<byte>.FromContiguous(art.Width, art.Height, left), art).Islands(diagonal: true);
-        spots.Select(spot => spot.Count).DefaultIfEmpty(0).Max().ShouldBeLessThan(quality < 75 ? Spot : Spot / 2, which);
+        spots.Select(spot => spot.Count).DefaultIfEmpty(0).Max().ShouldBeLessThan(Spot, which);
     }
 
     // At least a pixel and a half from the edge of the shape.

@@ -277,7 +277,7 @@ public class RemoveHaloTests
         var art = Plane<Rgba8>.FromContiguous(drawing.Width, drawing.Height, drawing.Ideal);
         var setup = Shelf.Black with { Ink = new InkRules { WhiteBare = false } };
         var made = Shelf.Run("remove-halo", art, setup);
-        made.Pixels.Where(pixel => pixel.A > 0).ShouldBe(drawing.Ideal.Where(pixel => pixel.A > 0));
+        made.Pixels.Zip(drawing.Ideal).Count(pair => pair.First != pair.Second && (pair.First.A | pair.Second.A) != 0).ShouldBe(0);
         var question = made.Run.Reporter.Questions.ShouldHaveSingleItem();
         (question.Code, question.Proposal, question.Answer, question.Decided).ShouldBe(("halo", "it stays", "band=remove", false));
         double.Parse(question.Message.Split(' ').SkipWhile(word => word != "of").Skip(4).First(), System.Globalization.CultureInfo.InvariantCulture).ShouldBe(14 / 300.0 * 25.4, 0.1);
@@ -338,9 +338,10 @@ public class RemoveHaloTests
         }
 
         // No edge of the orange beak or the red ring keeps its dark or pale tint.
-        for (int i = 0; i < made.Pixels.Length; i++)
+        var pixels = made.Pixels;
+        for (int i = 0; i < pixels.Length; i++)
         {
-            var (pixel, truth) = (made.Pixels[i], drawing.Ideal[i]);
+            var (pixel, truth) = (pixels[i], drawing.Ideal[i]);
             if (truth is { A: >= 128, R: > 150, G: < 150 } && truth.LargestDifference(new Rgba8(200, 30, 40, truth.A)) <= 2)
             {
                 pixel.WithAlpha(255).LargestDifference(truth.WithAlpha(255)).ShouldBeLessThanOrEqualTo(12, $"at {i % drawing.Width},{i / drawing.Width}");

@@ -16,7 +16,7 @@ internal readonly record struct RimEvidence(int Cut, bool IsMatte, int Reach)
     // shading, how many alike colors make it drawn, and from how many
     // levels on those aren't the background's own.
     private const double LeastShare = 0.06, MoreThanShading = 3, Alike = 0.6;
-    private const int AlikeLevels = 6, Tinted = 24;
+    private const int AlikeLevels = 8, Tinted = 24;
 
     public static RimEvidence Of(Region outside, ReadOnlySpan<int> edge, Rgba8 background, int deepest)
     {
@@ -119,10 +119,19 @@ internal readonly record struct RimEvidence(int Cut, bool IsMatte, int Reach)
     private static bool IsDrawn(List<Mix> shares, Rgba8 background, int scale)
     {
         Mix[] mixed = [.. shares.Where(one => one.Share > 0.08)];
+        if (mixed.Length == 0)
+        {
+            return true;
+        }
+
         Rgba8[] colors = [.. mixed.Select(one => one.Color)];
         var middle = new Rgba8(Median(colors, pixel => pixel.R), Median(colors, pixel => pixel.G), Median(colors, pixel => pixel.B));
-        bool hard = scale <= 2 && mixed.Count(one => one.Color.A >= RimProfile.Opaque) * 10 >= mixed.Length * 9 && Math.Round(mixed.Average(one => one.Step), 6) >= 0.2;
-        bool alike = !hard && colors.Count(pixel => pixel.WithAlpha(255).LargestDifference(middle) <= AlikeLevels) > Alike * colors.Length;
+        bool hard = scale <= 2 && mixed.Count(one => one.Color.A >= RimProfile.Opaque) * 10 >= mixed.Length * 9
+            && Math.Round(mixed.Average(one => one.Step), 6) >= 0.2;
+        // A drawing may have a few such colors; mixes have many.
+        int common = colors.GroupBy(pixel => (pixel.R / AlikeLevels, pixel.G / AlikeLevels, pixel.B / AlikeLevels))
+            .Select(group => group.Count()).OrderDescending().Take(3).Sum();
+        bool alike = !hard && common > Alike * colors.Length;
         return alike && (middle.LargestDifference(background) > Tinted || Math.Round(mixed.Average(one => one.Rise), 6) < 0.08);
     }
 

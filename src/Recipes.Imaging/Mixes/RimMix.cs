@@ -21,7 +21,8 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
         for (int depth = 1; depth <= evidence.Reach && layer.Count > 0; depth++)
         {
             var found = new (byte Share, Premultiplied? Core)?[layer.Count];
-            Parallel.For(0, found.Length, i => found[i] = depth > 1 && !IsBehindRim(layer[i].At) ? (255, null) : ShareOfArt(layer[i].At, layer[i].From, depth));
+            Parallel.For(0, found.Length, i =>
+                found[i] = depth > 1 && !IsBehindRim(layer[i].At) ? (255, null) : ShareOfArt(layer[i].At, layer[i].From, depth));
             var open = new List<int>();
             for (int i = 0; i < found.Length; i++)
             {

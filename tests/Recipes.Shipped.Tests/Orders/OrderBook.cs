@@ -79,7 +79,7 @@ internal static class OrderBook
             Orders(PhotoOnPaper, [Paper, Jpeg(85)], [Light, Dark]),
             Orders(PhotoCutOut, [CutOut], [Light, Dark, Opaque]),
             Orders(PhotoCutOut, [OldRim(3, true)], [Dark]),
-            Orders(Checkers, [AsDrawn], [Light, Dark]),
+            Orders(Scenes.Checkers, [AsDrawn], [Light, Dark]),
             Orders(Sheet, [CutOut], [Dark]),
             Orders(Sticker, [CutOut, Trimmed], [Dark]),
             Orders(Sticker, [CutOut], [Light]),
@@ -105,7 +105,7 @@ internal static class OrderBook
 
     // What touches the picture's edge may be called mixed, since paper and art share it.
     private static Kinds KindsOf(Scene scene, Delivery delivery) =>
-        scene == Checkers ? Kinds.FullFrame | Kinds.Mixed | Kinds.OnPaper
+        scene == Scenes.Checkers ? Kinds.FullFrame | Kinds.Mixed | Kinds.OnPaper
         : scene == PaleSkyPhoto ? Kinds.FullFrame | Kinds.Mixed
         : scene.Opaque || scene == Framed ? Kinds.FullFrame
         : !delivery.OnPaper ? Kinds.CutOut
