@@ -5,7 +5,8 @@ namespace Recipes.Imaging;
 /// <summary>How much of what printed no longer does, counted from pixels alone, whatever was declared.</summary>
 /// <remarks>
 /// Not counted is ground: what a walk from the border reaches of the paper's color (<see cref="Find.PaperGround"/>), neither as lost nor
-/// as having printed. Near-black that becomes pure black where that stays bare isn't lost either, though it printed.
+/// as having printed. Near-black that becomes pure black where that stays bare isn't lost either, though it printed; nor is a pixel
+/// that was less than half opaque, which printed as a speckle: a shadow that becomes dots keeps its tone.
 /// </remarks>
 /// <param name="Printed">Pixels that printed before, without ground.</param>
 /// <param name="Lost">Those of them that stay bare now and count.</param>
@@ -16,8 +17,10 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
     /// <summary>How far ground may lie from the paper's color, in levels of each channel: as far as clean-background takes it beside art.</summary>
     public const int NearPaper = 23;
 
-    /// <summary>Up to which L* and chroma (Lab D50) black may drop: the defaults of pure-black.</summary>
-    public const double BlackLightness = 13, BlackChroma = 3;
+    /// <summary>Up to which L* and chroma (Lab D50) black may drop: the limits of pure-black, 13 and 3, and the noise of a JPEG around them.</summary>
+    public const double BlackLightness = 20, BlackChroma = 8;
+
+    private const byte Half = 128;
 
     /// <summary>True where over a quarter is lost.</summary>
     public bool IsMost => Lost * 4 > Printed;
@@ -169,7 +172,7 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
 
         public bool Loses(Rgba8 was, Rgba8 now)
         {
-            if (rules.StateOf(was) != InkState.Prints)
+            if (was.A < Half || rules.StateOf(was) != InkState.Prints)
             {
                 return false;
             }

@@ -386,36 +386,6 @@ public class CleanBackgroundTests
         }
     }
 
-    [Fact]
-    public void A_photograph_on_paper_keeps_its_pale_sky()
-    {
-        var drawn = Photograph(Draw((canvas, paint) => Rect(canvas, paint, SKColors.Gray, 60, 50, 360, 280)), new Box(60, 50, 360, 280));
-        foreach (var picture in (Drawn[])[drawn, drawn.Jpeg(85)])
-        {
-            ShouldBeClean(Clean(picture), picture, 3);
-            Clean(picture).Run.Reporter.Questions.ShouldHaveSingleItem().Code.ShouldBe("printed-rectangle");
-            Clean(picture, Shelf.Light).Run.Reporter.Questions.ShouldBeEmpty();
-        }
-    }
-
-    // A sky of 247 to 253 over a darkening sea, with grain, by a fixed rule.
-    private static Drawn Photograph(Drawn frame, Box box) => frame with
-    {
-        Pixels = [.. frame.Pixels.Select((pixel, at) =>
-        {
-            int x = at % frame.Width, y = at / frame.Width;
-            if (!box.Contains(x, y))
-            {
-                return pixel;
-            }
-
-            double grain = (((x * 31) + (y * 17) + (x * y % 13)) % 7) - 3, down = (y - box.Y) / (double)box.Height;
-            double light = down < 0.4 ? 250 : 250 - ((down - 0.4) * 300);
-            byte level = (byte)Math.Clamp(light + grain, 0, 254);
-            return new Rgba8(level, level, (byte)Math.Min(254, level + 1));
-        })],
-    };
-
     [Theory]
     [InlineData(8, 204, 100)]
     [InlineData(16, 204, 100)]

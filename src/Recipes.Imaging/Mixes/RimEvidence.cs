@@ -16,7 +16,7 @@ internal readonly record struct RimEvidence(int Cut, bool IsMatte, int Reach)
     // shading, how many alike colors make it drawn, and from how many
     // levels on those aren't the background's own.
     private const double LeastShare = 0.06, MoreThanShading = 3, Alike = 0.6;
-    private const int AlikeLevels = 8, Tinted = 24;
+    private const int AlikeLevels = 6, Tinted = 24, Colored = 20;
 
     public static RimEvidence Of(Region outside, ReadOnlySpan<int> edge, Rgba8 background, int deepest)
     {
@@ -128,10 +128,15 @@ internal readonly record struct RimEvidence(int Cut, bool IsMatte, int Reach)
         var middle = new Rgba8(Median(colors, pixel => pixel.R), Median(colors, pixel => pixel.G), Median(colors, pixel => pixel.B));
         bool hard = scale <= 2 && mixed.Count(one => one.Color.A >= RimProfile.Opaque) * 10 >= mixed.Length * 9
             && Math.Round(mixed.Average(one => one.Step), 6) >= 0.2;
-        // A drawing may have a few such colors; mixes have many.
-        int common = colors.GroupBy(pixel => (pixel.R / AlikeLevels, pixel.G / AlikeLevels, pixel.B / AlikeLevels))
-            .Select(group => group.Count()).OrderDescending().Take(3).Sum();
-        bool alike = !hard && common > Alike * colors.Length;
+        // A drawing may end in a few colors, cream and white for instance; mixes are of many.
+        Rgba8[] colored = [.. colors.Where(pixel => pixel.WithAlpha(255).LargestDifference(background) >= Colored)];
+        int common = colored.GroupBy(pixel => (pixel.R / 8, pixel.G / 8, pixel.B / 8)).Select(group => group.Count()).OrderDescending().Take(2).Sum();
+        if (!hard && colored.Length * 4 >= colors.Length && common * 5 >= colored.Length * 4)
+        {
+            return true;
+        }
+
+        bool alike = !hard && colors.Count(pixel => pixel.WithAlpha(255).LargestDifference(middle) <= AlikeLevels) > Alike * colors.Length;
         return alike && (middle.LargestDifference(background) > Tinted || Math.Round(mixed.Average(one => one.Rise), 6) < 0.08);
     }
 

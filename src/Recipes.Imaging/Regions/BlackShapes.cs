@@ -239,7 +239,7 @@ internal sealed partial class BlackShapes
             bool crisp = shape.Crisp > 0 && (shape.Crisp * 100L >= edges * (long)LeastCrisp
                 || (shape.Crisp * 2L >= edges && shape.Slow * 200L < edges * (long)LeastSlow));
             bool thin = deep < LeastDeep || deep * 10L < size;
-            if (crisp && !slow && (thin || spread <= Noisy || shape.Crisp * 10L >= edges * 9L))
+            if (crisp && !slow && (thin || spread <= Noisy))
             {
                 return Verdict.Drawn;
             }
