@@ -54,6 +54,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             {
                 EnclosedWhite => finding with { Message = $"{Page.Grouped(finding.Pixels)} px of pure white are surrounded by ink. {sheet.InWords()}", Recipe = null },
                 NearWhite => finding with { Message = $"{Page.Grouped(finding.Pixels)} px are near white and lie beside bare ground. {sheet.InWords()}", Recipe = null },
+                "halo" => finding with { Message = $"{Page.Grouped(finding.Pixels)} px at the edge of what is printed are paler than the rest. {sheet.InWords()}", Recipe = null },
                 _ => sheet == TestSheet.TestPrint ? finding : finding with { Recipe = null },
             })],
         };

@@ -157,7 +157,7 @@ public sealed class AcceptanceTests : IDisposable
 
         ((bool)answer["declared"]!["sizeChange"]!).ShouldBeFalse();
         answer["guards"]!.AsArray().Select(guard => (string)guard!["name"]!).ShouldBe(
-            ["lost-to-white", "lost-to-black", "lost-to-transparent", "added-ink", "printed-box", "size-change"]);
+            ["lost-to-white", "lost-to-black", "lost-to-transparent", "added-ink", "printed-box", "size-change", "nothing-prints", "ink-mostly-lost"]);
         foreach (var guard in answer["guards"]!.AsArray())
         {
             bool box = printedBox > 0 && (string)guard!["name"]! == "printed-box";

@@ -11,42 +11,38 @@ internal static class Naive
     /// <summary>What a 4-connected walk from the border reaches.</summary>
     public static bool[] Outside(int width, int height, Rgba8[] art, int near = 24)
     {
-        int border = 0, transparent = 0;
-        for (int i = 0; i < art.Length; i++)
-        {
-            if (OnBorder(i, width, height))
-            {
-                border++;
-                transparent += art[i].A == 0 ? 1 : 0;
-            }
-        }
+        // A cut-out: clear pixels that reach the edge make at least 0.5% of the area, or two corners are clear.
+        int[] corners = [0, width - 1, (height - 1) * width, (height * width) - 1];
+        bool cutOut = corners.Count(i => art[i].A == 0) >= 2 || Walk(p => p.A == 0).Count(reached => reached) >= 0.005 * art.Length;
+        return Walk(p => p.A == 0 || (!cutOut && p.R >= 255 - near && p.G >= 255 - near && p.B >= 255 - near));
 
-        bool whitePasses = transparent * 2 <= border;
-        bool Passes(Rgba8 p) => p.A == 0 || (whitePasses && p.R >= 255 - near && p.G >= 255 - near && p.B >= 255 - near);
-        var outside = new bool[art.Length];
-        var queue = new Queue<int>();
-        for (int i = 0; i < art.Length; i++)
+        bool[] Walk(Func<Rgba8, bool> passes)
         {
-            if (OnBorder(i, width, height) && Passes(art[i]))
+            var outside = new bool[art.Length];
+            var queue = new Queue<int>();
+            for (int i = 0; i < art.Length; i++)
             {
-                outside[i] = true;
-                queue.Enqueue(i);
-            }
-        }
-
-        while (queue.TryDequeue(out int at))
-        {
-            foreach (int next in Neighbors(at, width, height))
-            {
-                if (!outside[next] && Passes(art[next]))
+                if (OnBorder(i, width, height) && passes(art[i]))
                 {
-                    outside[next] = true;
-                    queue.Enqueue(next);
+                    outside[i] = true;
+                    queue.Enqueue(i);
                 }
             }
-        }
 
-        return outside;
+            while (queue.TryDequeue(out int at))
+            {
+                foreach (int next in Neighbors(at, width, height))
+                {
+                    if (!outside[next] && passes(art[next]))
+                    {
+                        outside[next] = true;
+                        queue.Enqueue(next);
+                    }
+                }
+            }
+
+            return outside;
+        }
     }
 
     /// <summary>Pure white: 255,255,255 with alpha above 0.</summary>

@@ -62,7 +62,7 @@ public sealed class SetupTests : IDisposable
         ((string)steps[0]!["recipe"]!["name"]!).ShouldBe("printable-whites");
         ((string)steps[0]!["parameters"]!["near"]!).ShouldBe("24");
         ((long)steps[0]!["ink"]!["gained"]!).ShouldBe(256);
-        steps[0]!["guards"]!.AsArray().Count.ShouldBe(6);
+        steps[0]!["guards"]!.AsArray().Count.ShouldBe(8);
         ((int)shop.Json("undo", "ring.png", "--setup", "light-garment", "--to", "0").ShouldExit(0).Json["step"]!).ShouldBe(0);
         ((int)shop.Json("redo", "ring.png").ShouldExit(0).Json["step"]!).ShouldBe(1);
         // A commit after an undo leaves the undone step behind for good.

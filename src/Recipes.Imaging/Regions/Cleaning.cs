@@ -44,7 +44,7 @@ public sealed class Cleaning
         this.choices = choices;
         whites = new Lazy<Islands>(() => known ?? Find.NumberedWhites(art.Flat, art.Ground, Near));
         var walk = Walk();
-        Bare = Fades(walk, AtEdge(walk));
+        Bare = DustInLetters(walk, Fades(walk, AtEdge(walk)));
     }
 
     /// <summary>What becomes bare, clear pixels and pixels of the paper's very color included.</summary>
@@ -181,6 +181,19 @@ public sealed class Cleaning
         }
 
         return walk.Reached.Except(walk.Edge);
+    }
+
+    // Holes of lettering are paper unless somebody says otherwise; their pure white is bare as it is, and stays for that question.
+    private Region DustInLetters(PaperWalk walk, Region bare)
+    {
+        if (choices.Only.Count > 0 || !art.Ground.HasPaper || art.Ground.Paper != Rgba8.White || !WhiteQuestions.Shows(setup))
+        {
+            return bare;
+        }
+
+        var counters = Find.HolesAmong(art.Flat, Whites, Near, setup.ResolutionFor(art)).Counters;
+        return counters.Count == 0 ? bare
+            : bare.Union(walk.PartsAt(Whites.Pick(white => counters.Contains(white.Number))).Intersect(Find.Printing(art.Flat, setup.Ink)));
     }
 
     private Region Fades(PaperWalk walk, Region bare)
