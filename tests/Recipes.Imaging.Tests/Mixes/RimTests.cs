@@ -57,7 +57,6 @@ public class RimTests
     }
 
     [Theory]
-    [InlineData(6)]
     [InlineData(14)]
     [InlineData(22)]
     public void A_band_with_an_edge_as_clean_as_the_arts_is_drawn(int px)
