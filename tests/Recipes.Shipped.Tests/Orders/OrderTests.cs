@@ -54,7 +54,8 @@ public class OrderTests
     {
         if (OrderFolder.Path is { } folder)
         {
-            Directory.CreateDirectory(folder);
+            OrderFolder.WriteOrders();
+            OrderFolder.WriteSheets();
             File.WriteAllText(Path.Combine(folder, "spots.txt"), OrderTable.Spots(Judged.Value));
         }
 
