@@ -161,7 +161,7 @@ public sealed class ContractTests : IDisposable
         ("recipes dry-run printable-wh", "printable-whites"),
         ("recipes run house", ""),
         ("recipes commit --recipes own fir", "first"),
-        ("recipes dry-run printable-whites art.png --set ", "except= near= only= smallest= where="),
+        ("recipes dry-run printable-whites art.png --set ", "also= except= near= only= smallest= where="),
         ("recipes dry-run printable-whites art.png --set where=en", "where=enclosed"),
         ("recipes dry-run clean-background art.png --set ring=", "ring=1.5mm"),
         ("recipes dry-run fit-to-platen art.png --set center=t", "center=true"),
@@ -312,7 +312,7 @@ public sealed class ContractTests : IDisposable
         ((long)white["pixels"]!).ShouldBe(256);
         white["box"]!.AsArray().Select(side => (int)side!).ShouldBe([12, 12, 16, 16]);
         ((string)white["recipe"]!).ShouldBe("printable-whites");
-        Picture.Write(shop.At("plain.png"), 20, 20, (_, _) => new Recipes.Imaging.Rgba8(90, 140, 60));
+        Picture.Write(shop.At("plain.png"), 80, 80, (x, y) => x is >= 20 and < 60 && y is >= 20 and < 60 ? new Recipes.Imaging.Rgba8(90, 140, 60) : Recipes.Imaging.Rgba8.White);
         shop.Json("check", "plain.png", "--setup", "light-garment", "--strict").ShouldExit(0);
     }
 }
