@@ -165,7 +165,7 @@ public sealed class ContractTests : IDisposable
         ("recipes dry-run printable-whites art.png --set where=en", "where=enclosed"),
         ("recipes dry-run clean-background art.png --set ring=", "ring=1.5mm"),
         ("recipes dry-run fit-to-platen art.png --set center=t", "center=true"),
-        ("recipes dry-run --recipes own first art.png --set remove-sp", "remove-specks.area= remove-specks.pattern="),
+        ("recipes dry-run --recipes own first art.png --set remove-specks.", "remove-specks.area= remove-specks.pattern="),
     ];
 
     private static Shop BareShop()
