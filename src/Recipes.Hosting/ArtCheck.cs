@@ -124,10 +124,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         };
     }
 
-    // The worst first: what vanishes or prints where nobody wants it, then what looks wrong, then what may.
+    // The worst first: what can't be printed at all, and sizes come before everything else; then what vanishes or prints where nobody wants it, then what looks wrong, then what may.
     private static readonly string[] Harm =
     [
-        "next-to-nothing-prints", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", "off-platen", "near-black", NearWhite, "halo", "bare-black",
+        "next-to-nothing-prints", "off-platen", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", "near-black", NearWhite, "halo", "bare-black",
         "outdated-underbase", "partly-transparent", "low-resolution", "specks", "thin-lines", "thin-gaps",
     ];
 
@@ -140,7 +140,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         return answers.FirstOrDefault(recipe => recipe is not null && decisions.StepOf(recipe) is not null) is not { } ran ? finding : finding with
         {
             Recipe = null,
-            Message = $"{finding.Message} {ran} ran in step {decisions.StepOf(ran)} and would leave it again.",
+            Message = $"{finding.Message} {ran} ran{(decisions.StepOf(ran) is > 0 and var step ? $" in step {step}" : "")} and would leave it again.",
         };
     }
 
@@ -198,6 +198,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             questions.Add(asked);
         }
 
+        // Where nothing but this black prints, dropping it would leave a bare garment: that is for print-black, or for another setup.
         if (!takes.IsEmpty || (asked is not null && decisions.Split(asked).Open is not null))
         {
             var within = found.Within.Intersect(printed);
@@ -211,7 +212,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             string what = $"of drawn black aren't 0,0,0 and will print instead of showing the garment{(beyond > 0 ? $", {Page.Grouped(beyond)} of them noise over the limits" : "")}. "
                 + $"{Page.Grouped(within.Count)} px within the limits print: pure-black takes {Page.Grouped(within.Count - left.Count)}{(why.Length > 0 ? $" and leaves {why}" : "")}.";
             findings.Add(new Finding("near-black", $"{Page.Grouped(takes.Count)} px {what}", takes.IsEmpty ? fades.Count : takes.Count,
-                takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty ? null : "pure-black"));
+                takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty || takes.Count == printed.Count ? null : "pure-black"));
         }
 
         var black = Find.PureBlack(flat);
@@ -252,11 +253,14 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         double width = Math.Round(box.Width / ppi, 6), height = Math.Round(box.Height / ppi, 6), margin = 2 * setup.SafeMargin;
         string? where = width > setup.PlatenWidth || height > setup.PlatenHeight ? "larger than the platen"
             : width > Math.Round(setup.PlatenWidth - margin, 6) || height > Math.Round(setup.PlatenHeight - margin, 6) ? "larger than the platen less its safe margin" : null;
+        // What fills the platen may be too coarse; then it says which size isn't, rounded down.
+        string? set = setup.PixelsPerInchFilling(art.Width, art.Height) < Floor
+            ? string.Create(CultureInfo.InvariantCulture, $"width={Math.Floor(art.Width * 100.0 / Floor) / 100:0.##}in") : null;
         if (where is not null)
         {
             findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
                 $"The ink is {width:0.00} x {height:0.00} in, {where} ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in, margin {setup.SafeMargin:0.##} in). Make it smaller, or choose a larger platen."),
-                printed.Count, box, "fit-to-platen"));
+                printed.Count, box, "fit-to-platen", set));
         }
         else if (art.PixelsPerInch is not null)
         {
@@ -266,7 +270,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             {
                 findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
                     $"The file states {art.Width / ppi:0.00} x {art.Height / ppi:0.00} in, larger than the platen ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in); its ink alone, {width:0.00} x {height:0.00} in, would fit. Crop it, or place it with fit-to-platen."),
-                    art.PixelCount, null, "fit-to-platen"));
+                    art.PixelCount, null, "fit-to-platen", set));
             }
         }
     }

@@ -41,12 +41,13 @@ public sealed class Decisions
             var done = line.Steps.First(known => known.Number == at);
             at = done.Parent;
             var report = OutsideJson.Parse(Encoding.UTF8.GetBytes(done.Record.ReportJson));
-            // Resampling brings back what was mended before it.
-            resized |= report.Object("declared").Says("sizeChange");
-            foreach (string recipe in RecipesOf(report).Append(done.Record.Recipe).Where(_ => !resized))
+            var declared = report.Object("declared");
+            foreach (string recipe in resized ? [] : SinceSized([.. RecipesOf(report), done.Record.Recipe], declared.Text("sizedBy") ?? (declared.Says("sizeChange") ? done.Record.Recipe : null)))
             {
                 ran.TryAdd(recipe, done.Number);
             }
+
+            resized |= declared.Says("sizeChange");
 
             var then = (report.Object("ground") is { } ground ? ReadBox(ground["edge"]) : null) ?? state.Art.Ground.Edge;
             string who = $"step {done.Number}{(done.Record.By is { } by ? $" by {CleanText.Line(by, 60)}" : "")}";
@@ -67,7 +68,18 @@ public sealed class Decisions
         return new Decisions(made.ToImmutable(), ran.ToImmutable());
     }
 
-    /// <summary>The step in which a recipe ran last since the art was sized, or null where it is in none.</summary>
+    /// <summary>Those of a list that is being run.</summary>
+    public static Decisions Of(RunReport report)
+    {
+        ArgumentNullException.ThrowIfNull(report);
+        return new Decisions([], SinceSized(report.Steps, report.Declared.SizedBy).Distinct().ToImmutableDictionary(name => name, _ => 0));
+    }
+
+    // Resampling brings back what was mended before it.
+    private static ImmutableArray<string> SinceSized(ImmutableArray<string> recipes, string? sizedBy) =>
+        sizedBy is null ? recipes : recipes[(recipes.LastIndexOf(sizedBy) + 1)..];
+
+    /// <summary>The step in which a recipe ran last since the art was sized, 0 for the list that is being run, or null where it is in none.</summary>
     public int? StepOf(string recipe) => ran.TryGetValue(recipe, out int step) ? step : null;
 
     /// <summary>How a region was decided, in words; null where it wasn't.</summary>

@@ -8,4 +8,9 @@ namespace Recipes.Hosting;
 /// <param name="Pixels">Pixels concerned; 0 where it isn't about pixels.</param>
 /// <param name="Box">The smallest box around them, or null.</param>
 /// <param name="Recipe">The recipe that mends it, or null.</param>
-public sealed record Finding(string Code, string Message, long Pixels, Box? Box, string? Recipe);
+/// <param name="Set">The parameter that it needs for that, as <c>--set</c> takes it, or null.</param>
+public sealed record Finding(string Code, string Message, long Pixels, Box? Box, string? Recipe, string? Set = null)
+{
+    /// <summary>What to type after a command that runs a recipe: the recipe, the art, and the parameter where it needs one.</summary>
+    public string Typed(string art) => $"{Recipe} {ShellWord.Of(art)}{(Set is null ? "" : $" --set {Set}")}";
+}

@@ -22,7 +22,7 @@ internal sealed record KeptReport(
             reader.List(from => new ColorMove(from.Color(), from.Color(), from.LongNumber())),
             reader.Flag() ? reader.LongNumber() : null,
             reader.Flag() ? new ResolutionChange(reader.OptionalRealNumber(), reader.OptionalRealNumber()) : null),
-        new DeclaredCount(reader.LongNumber(), reader.LongNumber(), reader.LongNumber(), reader.LongNumber(), reader.Flag()),
+        new DeclaredCount(reader.LongNumber(), reader.LongNumber(), reader.LongNumber(), reader.LongNumber(), reader.Flag(), reader.OptionalText()),
         reader.List(from => new GuardResult(from.Text(), (GuardPolicy)from.Number(), from.LongNumber(), (GuardOutcome)from.Number(), from.OptionalBox(), from.Text())),
         reader.List(from => from.Text()),
         reader.List(from => new ReportedRegions(from.Text(), from.List(ReadRegion))),
@@ -70,6 +70,7 @@ internal sealed record KeptReport(
         writer.Number(Declared.DroppedBlack);
         writer.Number(Declared.PrintedBlack);
         writer.Flag(Declared.SizeChange);
+        writer.Optional(Declared.SizedBy);
         writer.List(Guards, guard =>
         {
             writer.Text(guard.Name);

@@ -8,7 +8,11 @@ namespace Recipes.Hosting;
 /// <summary>What a list gave: all of it as one run, and each recipe's own.</summary>
 /// <param name="Whole">From the first art to the last; refused where a guardrail refused one of them.</param>
 /// <param name="Steps">One for each recipe that ran. After a refusal none follows.</param>
-public sealed record ListResult(RunResult Whole, ImmutableArray<RunResult> Steps);
+public sealed record ListResult(RunResult Whole, ImmutableArray<RunResult> Steps)
+{
+    /// <summary>What a check finds of the art that the list left, without advice to run again what it ran; null where nobody looked.</summary>
+    public ImmutableArray<Finding>? Left { get; init; }
+}
 
 /// <summary>Runs a list, each recipe on what the one before left.</summary>
 public static class RecipeListRunner
@@ -56,7 +60,8 @@ public static class RecipeListRunner
             Change = ArtChange.Between(before, after, state.Setup.Ink),
             Declared = new DeclaredCount(
                 done.Sum(step => step.Report.Declared.Printable), done.Sum(step => step.Report.Declared.Bare), done.Sum(step => step.Report.Declared.DroppedBlack),
-                done.Sum(step => step.Report.Declared.PrintedBlack), done.Any(step => step.Report.Declared.SizeChange)),
+                done.Sum(step => step.Report.Declared.PrintedBlack), done.Any(step => step.Report.Declared.SizeChange),
+                done.LastOrDefault(step => step.Report.Declared.SizeChange)?.Report.Recipe.Name),
             Guards = [.. done[0].Report.Guards.Select(guard => guard.Name == Guardrails.InkMostlyLost
                 ? Together(runner, list, done, state.Setup).Append(Worst(guard.Name, done)).MaxBy(judged => judged.Outcome)!
                 : Worst(guard.Name, done))],
@@ -67,6 +72,14 @@ public static class RecipeListRunner
             // Numbers belong to the art that the step saw, so they stand in the step's own report.
         };
         return new ListResult(new RunResult(before, after, report), [.. done]);
+    }
+
+    /// <summary>The same, and what a check finds of what it left.</summary>
+    public static ListResult Checked(ListResult listed, GarmentSetup setup)
+    {
+        ArgumentNullException.ThrowIfNull(listed);
+        var report = listed.Whole.Report;
+        return report.Refused ? listed : listed with { Left = ArtCheck.Of(listed.Whole.After, setup, Decisions.Of(report)).Findings };
     }
 
     // Two recipes may wonder about the same white; whoever comes last knows what is left of it.

@@ -60,7 +60,7 @@ public static class ReportJson
     /// <summary>What a check found.</summary>
     public static JsonArray Of(IEnumerable<Finding> findings) => new([.. findings.Select(finding => new JsonObject
     {
-        ["code"] = finding.Code, ["message"] = finding.Message, ["pixels"] = finding.Pixels, ["box"] = Of(finding.Box), ["recipe"] = finding.Recipe,
+        ["code"] = finding.Code, ["message"] = finding.Message, ["pixels"] = finding.Pixels, ["box"] = Of(finding.Box), ["recipe"] = finding.Recipe, ["set"] = finding.Set,
     })]);
 
     /// <summary>An ink estimate, mL; null where there is none.</summary>
@@ -197,7 +197,7 @@ public static class ReportJson
         answer["declared"] = new JsonObject
         {
             ["printable"] = report.Declared.Printable, ["bare"] = report.Declared.Bare, ["droppedBlack"] = report.Declared.DroppedBlack,
-            ["printedBlack"] = report.Declared.PrintedBlack, ["sizeChange"] = report.Declared.SizeChange,
+            ["printedBlack"] = report.Declared.PrintedBlack, ["sizeChange"] = report.Declared.SizeChange, ["sizedBy"] = report.Declared.SizedBy,
         };
         answer["guards"] = new JsonArray([.. report.Guards.Select(guard => new JsonObject
         {

@@ -51,7 +51,13 @@ public sealed record InkChange(InkCount Before, InkCount After, long Gained, lon
 }
 
 /// <summary>How many pixels the recipe declared for each intent.</summary>
-public sealed record DeclaredCount(long Printable, long Bare, long DroppedBlack, long PrintedBlack, bool SizeChange);
+/// <param name="Printable">Pixels that are to print.</param>
+/// <param name="Bare">Pixels that are to stay bare.</param>
+/// <param name="DroppedBlack">Black that is to show the garment.</param>
+/// <param name="PrintedBlack">Black that is to print.</param>
+/// <param name="SizeChange">True where the size was to change.</param>
+/// <param name="SizedBy">Of a list, the recipe that changed the size last; null where none did, and of one recipe.</param>
+public sealed record DeclaredCount(long Printable, long Bare, long DroppedBlack, long PrintedBlack, bool SizeChange, string? SizedBy = null);
 
 /// <summary>One numbered region that the recipe listed.</summary>
 /// <param name="Number">From 1, in reading order.</param>

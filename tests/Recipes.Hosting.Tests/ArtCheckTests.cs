@@ -74,6 +74,14 @@ public class ArtCheckTests
     }
 
     [Fact]
+    public void Nobody_is_sent_to_drop_all_that_prints()
+    {
+        var (clear, black) = (default(Rgba8), Rgba8.Black);
+        var art = Made(300, 100, (x, y) => y is < 20 or >= 80 ? clear : x is >= 20 and < 80 ? new Rgba8(24, 24, 24) : x is >= 120 and < 180 ? black : clear);
+        ArtCheck.Of(art, Black).Findings.Select(finding => (finding.Code, finding.Recipe)).ShouldBe([("near-black", null), ("bare-black", "print-black")]);
+    }
+
+    [Fact]
     public void Near_black_tells_what_the_recipe_would_take_and_what_it_would_leave_and_why()
     {
         // A drawn block of 60 x 60 px, a slow ramp from 8 to 33 levels, of which the last is L* 12.7 (IEC 61966-2-1), and even black that runs into a glow.
@@ -145,7 +153,8 @@ public class ArtCheckTests
         findings.Select(finding => finding.Code).ShouldBe(["off-platen", "low-resolution"]);
         findings[1].Message.ShouldContain("below the floor of 150");
         findings[1].Message.ShouldContain("5.50 x 2.00 in");
-        (findings[0].Recipe, findings[0].Box).ShouldBe(("fit-to-platen", null));
+        // Its 1,100 px fill the platen at 81 ppi; 150, the floor, they have at 7.33 in.
+        (findings[0].Recipe, findings[0].Box, findings[0].Set).ShouldBe(("fit-to-platen", null, "width=7.33in"));
         findings[0].Message.ShouldContain("15.28 x 5.56 in");
         // A file that is the platen has no such finding, however its resolution was rounded on the way (300 ppi are 11811 px per meter).
         var whole = Draw(4200, 300, (x, y) => x is >= 400 and < 900 && y is >= 50 and < 250);
@@ -167,7 +176,7 @@ public class ArtCheckTests
         ArtCheck.Of(wide, Light with { SafeMargin = 0.3 }).Findings.ShouldNotContain(finding => finding.Code == "off-platen");
 
         // A picture of the platen's own size in px is the platen: 14 in, of which the margin takes half an inch.
-        ArtCheck.Of(Unstated(Draw(4200, 4800, (_, _) => true)), Light).Findings.Select(finding => finding.Code).ShouldBe(["printed-rectangle", "off-platen"]);
+        ArtCheck.Of(Unstated(Draw(4200, 4800, (_, _) => true)), Light).Findings.Select(finding => finding.Code).ShouldBe(["off-platen", "printed-rectangle"]);
 
         // A house that takes such art at 150 ppi is told so, in its own words.
         var low = ArtCheck.Of(Unstated(Draw(600, 400, (x, y) => x is >= 50 and < 550 && y is >= 50 and < 350)), Light with { PixelsPerInch = 150 });

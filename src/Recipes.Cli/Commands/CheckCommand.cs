@@ -142,7 +142,7 @@ internal static class CheckCommand
             text.WriteLine(check.Findings.Length == 0 ? "Nothing found." : "Found:");
             foreach (var finding in check.Findings)
             {
-                text.WriteLine($"  {finding.Code}: {finding.Message}{(finding.Recipe is null ? "" : $" Try: recipes dry-run {finding.Recipe} {ShellWord.Of(artPath)}")}");
+                text.WriteLine($"  {finding.Code}: {finding.Message}{(finding.Recipe is null ? "" : $" Try: recipes dry-run {finding.Typed(artPath)}")}");
             }
 
             RunText.Questions(text, [.. check.Questions, .. check.Decided], question => $"recipes dry-run {question.Recipe} {ShellWord.Of(artPath)} --set {question.Setting(ofList: false)}");

@@ -149,10 +149,16 @@ internal static class CommitCommand
         var unnoted = KeptSteps.Note(state, step, records);
         fields["step"] = step;
         fields["outputs"] = new JsonObject { ["file"] = workPath };
+        if (listed.Left is { } left)
+        {
+            fields["findings"] = ReportJson.Of(left);
+        }
+
         fields["milliseconds"] = session.Timings.ToJson();
         return new Outcome(fields, text =>
         {
             RunText.Write(text, result.Report);
+            RunText.Left(text, listed.Left);
             text.WriteLine($"Kept as step {step}. The file itself is untouched; 'recipes undo {state.File.Path}' takes the step back.");
             if (how.Timings)
             {

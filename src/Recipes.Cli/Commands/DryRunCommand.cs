@@ -50,6 +50,11 @@ internal static class DryRunCommand
             fields["steps"] = new JsonArray([.. steps.Select(step => step.Fields)]);
         }
 
+        if (listed.Left is { } left)
+        {
+            fields["findings"] = ReportJson.Of(left);
+        }
+
         // The hash runs row by row, so it has the cores that drawing leaves.
         bool timed = session.Parse.GetValue(job.Timings);
         var hash = Task.Run(() => KeptRun.ResultSha256(result.After));
@@ -76,6 +81,7 @@ internal static class DryRunCommand
         return new Outcome(fields, text =>
         {
             RunText.Write(text, result.Report);
+            RunText.Left(text, listed.Left);
             foreach (var (step, pictures, _) in steps)
             {
                 text.WriteLine($"  {step.Recipe.Name}: {RunText.Changed(step)}{(step.Refused ? ", refused" : "")}, see {pictures["report.html"]}");

@@ -58,10 +58,13 @@ internal sealed class RecipeJob
         session.Progress.During($"Running {recipe.Source.Name}", () =>
             new RecipeRunner(workers, guardrails, session.Cancel, session.Timings).Run(recipe, state, values, prefix));
 
-    /// <summary>Runs a list, each recipe on what the one before left.</summary>
-    public static ListResult Run(Session session, ReadyList list, ArtState state, Guardrails guardrails, Workers workers) =>
-        session.Progress.During($"Running {list.List.Name}", () =>
+    /// <summary>Runs a list, each recipe on what the one before left, and looks at what is left of it all.</summary>
+    public static ListResult Run(Session session, ReadyList list, ArtState state, Guardrails guardrails, Workers workers)
+    {
+        var listed = session.Progress.During($"Running {list.List.Name}", () =>
             RecipeListRunner.Run(new RecipeRunner(workers, guardrails, session.Cancel, session.Timings), list, state));
+        return session.Progress.During("Looking", () => session.Timings.Measure("check", () => RecipeListRunner.Checked(listed, state.Setup)));
+    }
 
     /// <summary>The problem of a result that a guardrail refused, or null.</summary>
     public static Problem? Refusal(RunReport report)

@@ -59,6 +59,15 @@ internal static class RunText
         Guards(text, report.Guards);
     }
 
+    /// <summary>What a check finds of what a list left.</summary>
+    public static void Left(TextWriter text, IEnumerable<Finding>? findings)
+    {
+        foreach (var finding in findings ?? [])
+        {
+            text.WriteLine($"  left      {finding.Code}: {finding.Message}{(finding.Recipe is null ? "" : $" {finding.Recipe} is for that.")}");
+        }
+    }
+
     /// <summary>Open questions with what is done unless they are answered and how to answer; then those that are decided.</summary>
     public static void Questions(TextWriter text, IEnumerable<AskedQuestion> questions, Func<AskedQuestion, string> how)
     {

@@ -100,7 +100,7 @@ public static class CheckPage
 
             if (finding.Recipe is not null)
             {
-                page.Text(" · mended by ").Element("code", finding.Recipe);
+                page.Text(" · mended by ").Element("code", finding.Set is null ? finding.Recipe : $"{finding.Recipe} {finding.Set}");
             }
 
             page.Close().Close();
