@@ -11,8 +11,9 @@ public static class AtomicFile
     /// <param name="write">Writes the content.</param>
     /// <param name="replace">False: fails with exit 9 where the file exists.</param>
     /// <param name="sync">False: doesn't wait for the disk, for what may be lost or torn where the power fails, and is made again then.</param>
+    /// <param name="ownerOnly">True: nobody else may read it, whatever the umask.</param>
     /// <exception cref="ProblemException">R8001 it exists; R8002 it can't be written.</exception>
-    public static void Write(string path, Action<Stream> write, bool replace = true, bool sync = true) => Write(sync, (path, write, replace));
+    public static void Write(string path, Action<Stream> write, bool replace = true, bool sync = true, bool ownerOnly = false) => Write(sync, ownerOnly, (path, write, replace));
 
     /// <summary>
     /// Writes files that belong together: all of them are whole under their temporary names before the first takes its place, and
@@ -20,9 +21,9 @@ public static class AtomicFile
     /// </summary>
     /// <param name="files">Where, the content, and whether it may take the place of an existing file.</param>
     /// <exception cref="ProblemException">R8001 one exists; R8002 one can't be written.</exception>
-    public static void WriteAll(params IReadOnlyList<(string Path, Action<Stream> Write, bool Replace)> files) => Write(sync: true, files);
+    public static void WriteAll(params IReadOnlyList<(string Path, Action<Stream> Write, bool Replace)> files) => Write(sync: true, ownerOnly: false, files);
 
-    private static void Write(bool sync, params IReadOnlyList<(string Path, Action<Stream> Write, bool Replace)> files)
+    private static void Write(bool sync, bool ownerOnly, params IReadOnlyList<(string Path, Action<Stream> Write, bool Replace)> files)
     {
         ArgumentNullException.ThrowIfNull(files);
         string[] paths = [.. files.Select(file => Path.GetFullPath(file.Path))];
@@ -32,7 +33,7 @@ public static class AtomicFile
         {
             for (; at < paths.Length; at++)
             {
-                using var stream = new FileStream(temporary[at], FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 16);
+                using var stream = ownerOnly ? OwnerOnly.CreateFile(temporary[at]) : new FileStream(temporary[at], FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 16);
                 files[at].Write(stream);
                 stream.Flush(flushToDisk: sync);
             }
@@ -89,9 +90,9 @@ public static class AtomicFile
             Path.GetDirectoryName(path) ?? throw Unwritable(path, "it names a drive, not a file"), $".{Path.GetFileName(path)}.{Guid.NewGuid():N}.{kind}");
     }
 
-    /// <summary>Writes the file and gives the hash of what was written, lower-case hex.</summary>
+    /// <summary>Writes the file like <see cref="Write(string, Action{Stream}, bool, bool, bool)"/> and gives the hash of what was written, lower-case hex.</summary>
     /// <exception cref="ProblemException">R8001 it exists; R8002 it can't be written.</exception>
-    public static string WriteHashed(string path, Action<Stream> write, bool replace = true)
+    public static string WriteHashed(string path, Action<Stream> write, bool replace = true, bool sync = true)
     {
         ArgumentNullException.ThrowIfNull(write);
         using var sha = SHA256.Create();
@@ -99,7 +100,7 @@ public static class AtomicFile
         {
             using var hashing = new CryptoStream(stream, sha, CryptoStreamMode.Write, leaveOpen: true);
             write(hashing);
-        }, replace);
+        }, replace, sync);
         return Convert.ToHexStringLower(sha.Hash!);
     }
 

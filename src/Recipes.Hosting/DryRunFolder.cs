@@ -51,6 +51,12 @@ public sealed record KeptDryRun
 
     /// <summary>The guardrails' policies, as <c>--guard</c> takes them.</summary>
     public required IReadOnlyList<string> Guards { get; init; }
+
+    /// <summary>The whole report.</summary>
+    public required JsonObject Report { get; init; }
+
+    /// <summary>Whether its files are as this user's program wrote them. Hashing them goes on beside other work.</summary>
+    public required Task<bool> IsOwn { get; init; }
 }
 
 /// <summary>
@@ -60,9 +66,10 @@ public sealed record KeptDryRun
 public sealed class DryRunFolder : IDisposable
 {
     private const long LongestReport = 64 * 1024 * 1024;
+    private const string ReportName = "report.json";
 
     /// <summary>The files that such a folder holds.</summary>
-    public static IReadOnlyList<string> FileNames { get; } = ["before.png", "after.png", "diff.png", "report.html", "report.json"];
+    public static IReadOnlyList<string> FileNames { get; } = ["before.png", "after.png", "diff.png", "report.html", ReportName];
 
     /// <summary>The folder of one recipe of a list, seen from the list's own.</summary>
     /// <param name="number">Its place in the list, from 1.</param>
@@ -71,6 +78,9 @@ public sealed class DryRunFolder : IDisposable
 
     // The folders that weren't there, the innermost first.
     private readonly string[] made;
+
+    // What was written, and its hash.
+    private readonly Dictionary<string, string> written = [];
 
     private DryRunFolder(string folder, string[] made) => (Folder, this.made) = (folder, made);
 
@@ -146,7 +156,7 @@ public sealed class DryRunFolder : IDisposable
         var report = result.Report;
         Plane<Rgba8> before = result.Before.Flat, after = result.After.Flat;
         cancel.ThrowIfCancellationRequested();
-        AtomicFile.Delete(this["report.json"]);
+        AtomicFile.Delete(this[ReportName]);
         Parallel.Invoke(
             () =>
             {
@@ -163,15 +173,97 @@ public sealed class DryRunFolder : IDisposable
 
     /// <summary>Writes report.json, with which the folder is complete.</summary>
     /// <param name="answer">The report as JSON.</param>
-    public void Complete(JsonObject answer) => Write("report.json", stream => ReportJson.Write(stream, answer));
+    public void Complete(JsonObject answer) => Write(ReportName, stream => ReportJson.Write(stream, answer));
+
+    /// <summary>Writes a dry run's report.json likewise, with a seal that binds pictures, pages and report together.</summary>
+    /// <param name="answer">The report as JSON.</param>
+    /// <param name="steps">The complete folders of a list's recipes.</param>
+    public void CompleteSealed(JsonObject answer, IEnumerable<DryRunFolder> steps)
+    {
+        ArgumentNullException.ThrowIfNull(answer);
+        ArgumentNullException.ThrowIfNull(steps);
+        var files = steps.SelectMany(step => step.written.Select(file => KeyValuePair.Create($"{Seen(step.Folder).Replace('\\', '/')}/{file.Key}", file.Value))).Concat(written);
+        if (DryRunSeal.Of(answer, files, create: true) is { } seal)
+        {
+            answer[DryRunSeal.Field] = seal;
+        }
+
+        Complete(answer);
+    }
 
     // Nobody keeps a dry run: after a power cut it is run again, and waiting for the disk costs more than a picture.
-    private void Write(string name, Action<Stream> write) => AtomicFile.Write(this[name], write, sync: false);
+    private void Write(string name, Action<Stream> write)
+    {
+        string sha256 = AtomicFile.WriteHashed(this[name], write, sync: false);
+        lock (written)
+        {
+            written[name] = sha256;
+        }
+    }
+
+    // Every file of a dry run but its report, as seen from the folder; null where the report names what no dry run has.
+    internal static IReadOnlyList<string>? FilesOf(JsonObject report)
+    {
+        string[] steps = [.. (report["steps"] as JsonArray ?? []).Select((step, i) => (step as JsonObject).Object("recipe").Text("name") is { Length: > 0 } name && Path.GetFileName(name) == name
+            ? StepFolder(i + 1, name) : "")];
+        return steps.Contains("") ? null : [.. FileNames.Where(name => name != ReportName), .. steps.SelectMany(step => FileNames.Select(name => $"{step}/{name}"))];
+    }
+
+    /// <summary>
+    /// The first file of a dry run that isn't, byte for byte, what the same dry run wrote elsewhere, or null where all are. Where a report lies, what its
+    /// paths are as seen from there and how long it took are no part of what was shown.
+    /// </summary>
+    /// <param name="folder">The folder.</param>
+    /// <param name="report">Its report, as read.</param>
+    /// <param name="again">Where it was written again.</param>
+    public static string? Difference(string folder, JsonObject report, string again)
+    {
+        if (FilesOf(report) is not { } names || ReadReport(again) is not { } own || !FilesOf(own)!.SequenceEqual(names))
+        {
+            return ReportName;
+        }
+
+        return names.FirstOrDefault(name => !Same(name)) ?? (Shown(report).AsSpan().SequenceEqual(Shown(own)) ? null : ReportName);
+
+        bool Same(string name)
+        {
+            string one = Path.Combine(folder, name), other = Path.Combine(again, name);
+            if (Path.GetFileName(name) == ReportName)
+            {
+                return ReadReport(Path.GetDirectoryName(one)!) is { } step && Shown(step).AsSpan().SequenceEqual(Shown(ReadReport(Path.GetDirectoryName(other)!)!));
+            }
+
+            try
+            {
+                return OutsideFile.Sha256(one) == OutsideFile.Sha256(other);
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            {
+                return false;
+            }
+        }
+    }
+
+    private static byte[] Shown(JsonObject report)
+    {
+        var shown = report.DeepClone().AsObject();
+        foreach (var part in (shown["steps"] as JsonArray ?? []).OfType<JsonObject>().Prepend(shown))
+        {
+            foreach (string place in (string[])["inputs", "outputs", "milliseconds", DryRunSeal.Field])
+            {
+                part.Remove(place);
+            }
+        }
+
+        using var text = new MemoryStream();
+        ReportJson.Write(text, shown);
+        return text.ToArray();
+    }
 
     /// <summary>The outputs for the JSON answer.</summary>
     public JsonObject Outputs() => new()
     {
-        ["before"] = this["before.png"], ["after"] = this["after.png"], ["diff"] = this["diff.png"], ["report"] = this["report.html"], ["file"] = this["report.json"],
+        ["before"] = this["before.png"], ["after"] = this["after.png"], ["diff"] = this["diff.png"], ["report"] = this["report.html"], ["file"] = this[ReportName],
     };
 
     /// <summary>Reads what <c>commit --dry-run</c> needs: the digest, and where the inputs were.</summary>
@@ -208,6 +300,8 @@ public sealed class DryRunFolder : IDisposable
                 Kind = inputs.Text("kind"),
                 Sets = [.. (report.Object("parameters") ?? []).Select(pair => $"{pair.Key}={report.Object("parameters").Text(pair.Key)}")],
                 Guards = [.. (report!["guards"] as JsonArray ?? []).OfType<JsonObject>().Select(guard => $"{guard.Text("name")}={guard.Text("policy")}")],
+                Report = report!,
+                IsOwn = Task.Run(() => DryRunSeal.Holds(folder, report!)),
             }
             : throw NoDryRun(folder, "holds a damaged report.json");
     }
@@ -219,7 +313,7 @@ public sealed class DryRunFolder : IDisposable
         ReadReport(folder) is { } report && report.Text("command") == command
         && OutsideJson.PathFrom(folder, report.Object("inputs").Text("art")) == Path.GetFullPath(artPath);
 
-    private static JsonObject? ReadReport(string folder) => OutsideJson.ReadFile(Path.Combine(folder, "report.json"), LongestReport);
+    private static JsonObject? ReadReport(string folder) => OutsideJson.ReadFile(Path.Combine(folder, ReportName), LongestReport);
 
     /// <summary>A path as it is seen from the folder, for <c>inputs</c>.</summary>
     public string Seen(string path) => Path.GetRelativePath(Path.GetFullPath(Folder), Path.GetFullPath(path));

@@ -1,3 +1,5 @@
+using System.Security.Cryptography;
+
 namespace Recipes.Hosting;
 
 /// <summary>A file that anybody could have put there: bounded before it is read, and never waited for.</summary>
@@ -19,6 +21,15 @@ public static class OutsideFile
     {
         using var stream = Open(path);
         return stream is null ? [] : Take(stream, Math.Min(stream.Length, most));
+    }
+
+    /// <summary>The hash of all its bytes, lower-case hex; of none where it is a pipe or a device.</summary>
+    /// <exception cref="IOException">It is missing, or can't be read.</exception>
+    /// <exception cref="UnauthorizedAccessException">It is a folder, or may not be read.</exception>
+    public static string Sha256(string path)
+    {
+        using var stream = Open(path);
+        return Convert.ToHexStringLower(stream is null ? SHA256.HashData([]) : SHA256.HashData(stream));
     }
 
     private static FileStream? Open(string path)

@@ -11,6 +11,14 @@ public static class RealPath
     /// <summary>True where both paths lead to the same place.</summary>
     public static bool Same(string a, string b) => Comparer.Equals(Of(a), Of(b));
 
+    /// <summary>True where a path leads into a folder, or below it.</summary>
+    public static bool Within(string path, string folder)
+    {
+        string real = Of(path), around = Path.TrimEndingDirectorySeparator(Of(folder));
+        return real.StartsWith(around, OperatingSystem.IsWindows() || OperatingSystem.IsMacOS() ? StringComparison.OrdinalIgnoreCase : StringComparison.Ordinal)
+            && (real.Length == around.Length || Path.EndsInDirectorySeparator(around) || real[around.Length] == Path.DirectorySeparatorChar);
+    }
+
     /// <summary>How this system compares names of files.</summary>
     public static StringComparer Comparer { get; } = OperatingSystem.IsWindows() || OperatingSystem.IsMacOS() ? StringComparer.OrdinalIgnoreCase : StringComparer.Ordinal;
 

@@ -125,6 +125,9 @@ public sealed record RunReport
     /// <summary>What each guardrail did.</summary>
     public required ImmutableArray<GuardResult> Guards { get; init; }
 
+    /// <summary>The guardrails that were told to let everything pass, by name; none by themselves.</summary>
+    public IEnumerable<string> Loosened => Guards.Where(guard => guard.Policy == GuardPolicy.Allow).Select(guard => guard.Name);
+
     /// <summary>True for a guardrail that compares pixels where the size changed, and nothing of it tripped at another step of a list.</summary>
     public bool HadNothingToJudge(GuardResult guard)
     {

@@ -5,7 +5,8 @@ namespace Recipes.Hosting;
 
 /// <summary>
 /// What can be computed again, kept in the user's cache folder under a key, with a MAC under a key that only the user can
-/// read: what doesn't verify counts as missing. Without a home, or where the folder can't be written, nothing is kept.
+/// read: what doesn't verify counts as missing. Customers' pixels are in it, so folders and files are their owner's alone. Without a home,
+/// or where the folder can't be written, nothing is kept.
 /// </summary>
 public sealed class UserCache
 {
@@ -31,7 +32,7 @@ public sealed class UserCache
 
         try
         {
-            if (MacKey(create: false) is not { } macKey || !File.Exists(path) || new FileInfo(path).Length is < MacLength or > LargestEntry)
+            if (UserKey.Find(create: false) is not { } macKey || !File.Exists(path) || new FileInfo(path).Length is < MacLength or > LargestEntry)
             {
                 return null;
             }
@@ -56,8 +57,8 @@ public sealed class UserCache
 
         try
         {
-            Directory.CreateDirectory(Path.GetDirectoryName(path)!);
-            if (MacKey(create: true) is not { } macKey)
+            OwnerOnly.CreateFolder(Path.GetDirectoryName(path)!);
+            if (UserKey.Find(create: true) is not { } macKey)
             {
                 return;
             }
@@ -68,7 +69,7 @@ public sealed class UserCache
             {
                 stream.Write(mac);
                 stream.Write(content.Span);
-            }, sync: false);
+            }, sync: false, ownerOnly: true);
             Prune(Path.GetDirectoryName(path)!);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or Problems.ProblemException)
@@ -85,49 +86,6 @@ public sealed class UserCache
         mac.AppendData(Encoding.UTF8.GetBytes($"{kind}/{key}\n"));
         mac.AppendData(content);
         return mac.GetHashAndReset();
-    }
-
-    private static byte[]? MacKey(bool create)
-    {
-        if (UserFolders.State is not { } folder)
-        {
-            return null;
-        }
-
-        string path = Path.Combine(folder, "cache.key");
-        if (!File.Exists(path))
-        {
-            if (!create)
-            {
-                return null;
-            }
-
-            Directory.CreateDirectory(folder);
-            var options = new FileStreamOptions { Mode = FileMode.CreateNew, Access = FileAccess.Write, Share = FileShare.None };
-            if (!OperatingSystem.IsWindows())
-            {
-                options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
-            }
-
-            string temporary = $"{path}.{Guid.NewGuid():N}.tmp";
-            using (var stream = new FileStream(temporary, options))
-            {
-                stream.Write(RandomNumberGenerator.GetBytes(32));
-            }
-
-            try
-            {
-                File.Move(temporary, path, overwrite: false);
-            }
-            catch (IOException) when (File.Exists(path))
-            {
-                // Another process made the key first; its key is as good.
-                File.Delete(temporary);
-            }
-        }
-
-        byte[] key = File.ReadAllBytes(path);
-        return key.Length == 32 ? key : null;
     }
 
     private void Prune(string folder)

@@ -118,8 +118,8 @@ public sealed class FreshnessTests : IDisposable
     {
         shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
         Picture.WriteRing(shop.At("ring.dry-run/after.png"), side: 12);
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
-        Exported(new Rgba8(254, 254, 254));
+        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(7, "R6001");
+        File.Exists(shop.At("ring.png.work")).ShouldBeFalse();
         shop.Write("other/report.json", "{");
         shop.Json("commit", "--dry-run", "other").ShouldFail(2, "R6006");
     }

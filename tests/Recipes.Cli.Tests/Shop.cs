@@ -55,6 +55,7 @@ public sealed class Shop : IDisposable
         {
             Directory.CreateDirectory(Path.GetDirectoryName(Path.Combine(Home, path))!);
             File.WriteAllBytes(Path.Combine(Home, path), bytes);
+            Permit(Path.Combine(Home, path), UnixFileMode.UserRead | UnixFileMode.UserWrite);
         }
     }
 

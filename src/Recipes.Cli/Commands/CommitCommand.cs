@@ -29,20 +29,20 @@ internal static class CommitCommand
             var how = new Keeping(session.By(by), parse.GetValue(again), parse.GetValue(steps), parse.GetValue(job.Timings));
             return (parse.GetValue(dryRun), parse.GetValue(recipe), parse.GetValue(art)) switch
             {
-                ({ } folder, null, null) => KeepDryRun(session, job, folder, how),
+                ({ } folder, var named, null) => KeepDryRun(session, job, folder, named, how),
                 (null, { } name, { } path) => ReadyRun.Find(session, job, name, path, original: false, toKeep: true, run =>
                 {
                     RefuseRepeat(run, how.Again);
                     return Keep(session, job, run, WorkFile.PathFor(path, session.WorkFolder), run.Run(session), how);
                 }),
-                _ => throw new ProblemException(Codes.BadUsage, "'commit' takes a RECIPE and an ART, or --dry-run DIR.", "For instance: recipes commit printable-whites puffin.png"),
+                _ => throw new ProblemException(Codes.BadUsage, "'commit' takes a RECIPE and an ART, or --dry-run DIR, with the ART alone where you name it.", "For instance: recipes commit printable-whites puffin.png"),
             };
         });
     }
 
     private sealed record Keeping(string? By, bool Again, bool EachStep, bool Timings, string? DryRun = null);
 
-    private static Outcome KeepDryRun(Session session, RecipeJob job, string folder, Keeping how)
+    private static Outcome KeepDryRun(Session session, RecipeJob job, string folder, string? namedArt, Keeping how)
     {
         var kept = DryRunFolder.Read(folder);
         if (session.Parse.GetValue(job.Set)!.Length + session.Parse.GetValue(job.Guard)!.Length > 0 || session.Parse.GetValue(job.Setup) is not null)
@@ -50,6 +50,7 @@ internal static class CommitCommand
             throw new ProblemException(Codes.BadUsage, "'commit --dry-run' keeps what the dry run showed; it takes no --set, --setup or --guard.", "Run the dry run again with other values.");
         }
 
+        RefuseElsewhere(session, job, folder, kept, namedArt);
         using var workers = job.Workers(session);
         string artPath = Path.GetRelativePath(Directory.GetCurrentDirectory(), kept.Art);
         var file = session.ReadArt(artPath);
@@ -89,10 +90,7 @@ internal static class CommitCommand
         }
 
         RefuseRepeat(run, how.Again);
-        // What was kept is the whole; a list's single steps are computed again.
-        var held = how.EachStep && ready is not null ? null : session.Timings.Measure("take", () => KeptRun.Get(kept.Digest, ready?.Identity ?? recipe!.Identity, state, values));
-        var result = held is { } known ? new ListResult(known.Result, []) : run.Run(session);
-        return (held?.Sha256 ?? KeptRun.ResultSha256(result.Whole.After)) == kept.ResultSha256 ? Keep(session, job, run, workPath, result, how with { DryRun = kept.Digest }) : throw Stale();
+        return Keep(session, job, run, workPath, Shown(session, run, folder, kept, how.EachStep), how with { DryRun = kept.Digest });
 
         // What can't be found, read or compiled any more has changed since the dry run.
         static T Fresh<T>(Func<T> find)
@@ -104,6 +102,50 @@ internal static class CommitCommand
             catch (ProblemException e) when (e.Exit is ExitCode.Usage or ExitCode.RecipeRefused)
             {
                 throw Stale(e);
+            }
+        }
+    }
+
+    // What the folder showed. Of this user's own, the whole lies in their cache; a list's single steps are computed again. What another wrote is all
+    // computed again: pictures and page of another run could lie there.
+    private static ListResult Shown(Session session, ReadyRun run, string folder, KeptDryRun kept, bool eachStep)
+    {
+        bool own = session.Timings.Measure("seal", () => kept.IsOwn.GetAwaiter().GetResult());
+        var held = !own || (eachStep && run.List is not null) ? null
+            : session.Timings.Measure("take", () => KeptRun.Get(kept.Digest, run.List?.Identity ?? run.Recipes[0].Identity, run.State, run.Values));
+        var result = held is { } known ? new ListResult(known.Result, []) : run.Run(session);
+        if ((held?.Sha256 ?? KeptRun.ResultSha256(result.Whole.After)) != kept.ResultSha256)
+        {
+            throw Stale();
+        }
+
+        return own || (result.Whole.Report.Refused ? "report.json" : DryRunCommand.Difference(session, run, result, folder, kept)) is not { } odd ? result : throw new ProblemException(
+            Codes.StaleDryRun, $"The dry run shows something else than what would be kept: its {odd} isn't what the recipe gives here.",
+            "Run the dry run again and look at it before you commit.", new Place(Path.Combine(folder, odd)));
+    }
+
+    // Whoever wrote the folder may have named any file of this user's. What they name must lie with the folder, or be named here too.
+    private static void RefuseElsewhere(Session session, RecipeJob job, string folder, KeptDryRun kept, string? namedArt)
+    {
+        if (namedArt is not null && !RealPath.Same(namedArt, kept.Art))
+        {
+            throw new ProblemException(Codes.BadUsage, $"The dry run in {folder} is one of {kept.Art}, not of {namedArt}.", "Name the art that it shows, or none.", new Place(namedArt));
+        }
+
+        string around = Path.GetDirectoryName(Path.GetFullPath(Path.TrimEndingDirectorySeparator(folder))) ?? folder;
+        string[] shelves = [around, .. RecipePath.Folders(session.Parse.GetValue(job.RecipesFolder))];
+        (string What, string? File, string[] Where, string Hint)[] named =
+        [
+            ("art", namedArt is null ? kept.Art : null, [around], $"If you mean it, name it yourself: recipes commit --dry-run {ShellWord.Of(folder)} ART."),
+            ("recipe", kept.Recipe, shelves, "Put it on the recipe path, or run the dry run yourself and look at it."),
+            ("garment setup", Path.IsPathRooted(kept.Setup) ? kept.Setup : null, [around], "Run the dry run yourself with --setup FILE, and look at it."),
+            ("folder of work files", session.WorkFolder is null ? kept.WorkFolder : null, [around], "If you mean it, name it yourself with --work DIR."),
+        ];
+        foreach (var (what, file, where, hint) in named)
+        {
+            if (file is not null && !where.Any(place => RealPath.Within(file, place)) && !kept.IsOwn.GetAwaiter().GetResult())
+            {
+                throw new ProblemException(Codes.StaleDryRun, $"The dry run isn't one of yours, and the {what} that it names lies elsewhere: {file}.", hint, new Place(folder));
             }
         }
     }

@@ -35,54 +35,16 @@ internal static class DryRunCommand
         var (setup, result) = (run.Setup, listed.Whole);
         var refusal = RecipeJob.Refusal(result.Report) ?? job.Unanswered(session, result.Report);
         var repeat = original ? null : run.RanAlready;
-        List<Problem> problems = [.. refusal is null ? Array.Empty<Problem>() : [refusal], .. RecipeJob.FallbackWarning(setup), .. repeat is null ? Array.Empty<Problem>() : [repeat with { Severity = Severity.Warning }]];
-        string digest = run.Digest;
-        var fields = new JsonObject();
-        ReportJson.AddTo(fields, result.Report);
-        fields["outputs"] = folder.Outputs();
-        fields["digest"] = digest;
-        fields["inputs"] = Inputs(session, folder, run.Path, artPath, session.Parse.GetValue(job.Setup) ?? setup.Setup.Name, original);
-        fields["inputs"]!["kind"] = session.Parse.GetValue(job.Kind);
-        session.Cancel.ThrowIfCancellationRequested();
-        var steps = run.List is null ? [] : session.Progress.During("Drawing the steps", () => session.Timings.Measure("pictures", () => StepPictures(folder, listed, artPath, force)));
-        if (run.List is not null)
-        {
-            fields["steps"] = new JsonArray([.. steps.Select(step => step.Fields)]);
-        }
-
-        if (listed.Left is { } left)
-        {
-            fields["findings"] = ReportJson.Of(left);
-        }
-
-        // The hash runs row by row, so it has the cores that drawing leaves.
+        var problems = Problems(refusal, setup, repeat);
         bool timed = session.Parse.GetValue(job.Timings);
-        var hash = Task.Run(() => KeptRun.ResultSha256(result.After));
-        string resultSha256 = session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
-        {
-            folder.Draw(result, timed ? session.Timings : null, run.List is null ? session.Cancel : CancellationToken.None);
-            return hash.GetAwaiter().GetResult();
-        }));
-        fields["resultSha256"] = resultSha256;
-        if (refusal is null && !setup.IsFallback)
-        {
-            session.Timings.Measure("keep", () => KeptRun.Put(digest, result, resultSha256));
-        }
-
-        // Times are never twice the same, and the folder's files are, unless they are asked for.
-        var answer = ReportJson.Answer("dry-run", refusal?.Code.Exit ?? ExitCode.Done, problems, fields);
+        var inputs = Inputs(session, folder, run.Path, artPath, session.Parse.GetValue(job.Setup) ?? setup.Setup.Name, original, session.Parse.GetValue(job.Kind));
+        var (fields, steps) = Draw(session, run, listed, folder, inputs, new Drawing(problems, timed, Keep: refusal is null && !setup.IsFallback, force));
         fields["milliseconds"] = session.Timings.ToJson();
-        if (timed)
-        {
-            answer["milliseconds"] = session.Timings.ToJson();
-        }
-
-        folder.Complete(answer);
         return new Outcome(fields, text =>
         {
             RunText.Write(text, result.Report);
             RunText.Left(text, listed.Left);
-            foreach (var (step, pictures, _) in steps)
+            foreach (var (step, pictures) in listed.Steps.Select(step => step.Report).Zip(steps))
             {
                 text.WriteLine($"  {step.Recipe.Name}: {RunText.Changed(step)}{(step.Refused ? ", refused" : "")}, see {pictures["report.html"]}");
             }
@@ -112,11 +74,96 @@ internal static class DryRunCommand
         };
     }
 
+    private static List<Problem> Problems(Problem? refusal, ChosenSetup setup, Problem? repeat) =>
+        [.. Session.Warnings(refusal), .. RecipeJob.FallbackWarning(setup), .. Session.Warnings(repeat is null ? null : repeat with { Severity = Severity.Warning })];
+
+    /// <summary>
+    /// The first file of another's dry run that isn't, byte for byte, what its recipe does here, or null where all are. It is drawn again where only this user
+    /// may look, under the path that the other gave the art, which stands on the page.
+    /// </summary>
+    /// <param name="session">The command.</param>
+    /// <param name="run">The run, as found here.</param>
+    /// <param name="listed">What it gave.</param>
+    /// <param name="folder">The other's folder.</param>
+    /// <param name="kept">Its report.</param>
+    public static string? Difference(Session session, ReadyRun run, ListResult listed, string folder, KeptDryRun kept)
+    {
+        if (kept.Report.Object("art").Text("path") is not { } path || Path.GetFileName(path) != Path.GetFileName(kept.Art))
+        {
+            return "report.json";
+        }
+
+        var identity = run.State.Identity with { Path = path };
+        var shown = run with { State = run.State with { File = new ArtFile(path, run.State.File.Bytes, run.State.File.Sha256) } };
+        listed = listed with { Whole = Named(listed.Whole), Steps = [.. listed.Steps.Select(Named)] };
+        string again = Directory.CreateTempSubdirectory("recipes-dry-run-").FullName;
+        try
+        {
+            using var into = DryRunFolder.Prepare(again, "dry-run", force: false, run.State.File.Path);
+            Draw(session, shown, listed, into, [], new Drawing(Problems(null, run.Setup, kept.Original ? null : shown.RanAlready), Timed: false, Keep: false, Force: false));
+            return DryRunFolder.Difference(folder, kept.Report, again);
+        }
+        finally
+        {
+            Directory.Delete(again, recursive: true);
+        }
+
+        RunResult Named(RunResult result) => result with { Report = result.Report with { Art = identity } };
+    }
+
+    private sealed record Drawing(IReadOnlyList<Problem> Problems, bool Timed, bool Keep, bool Force);
+
+    // Pictures, pages and report; gives the report's fields, and the folders of a list's recipes.
+    private static (JsonObject Fields, List<DryRunFolder> Steps) Draw(
+        Session session, ReadyRun run, ListResult listed, DryRunFolder folder, JsonObject inputs, Drawing how)
+    {
+        var result = listed.Whole;
+        var fields = new JsonObject();
+        ReportJson.AddTo(fields, result.Report);
+        fields["outputs"] = folder.Outputs();
+        fields["digest"] = run.Digest;
+        fields["inputs"] = inputs;
+        session.Cancel.ThrowIfCancellationRequested();
+        var steps = new List<DryRunFolder>();
+        if (run.List is not null)
+        {
+            fields["steps"] = session.Progress.During("Drawing the steps", () => session.Timings.Measure("pictures", () => StepPictures(folder, listed, run.State.File.Path, how.Force, steps)));
+        }
+
+        if (listed.Left is { } left)
+        {
+            fields["findings"] = ReportJson.Of(left);
+        }
+
+        // The hash runs row by row, so it has the cores that drawing leaves.
+        var hash = Task.Run(() => KeptRun.ResultSha256(result.After));
+        string resultSha256 = session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
+        {
+            folder.Draw(result, how.Timed ? session.Timings : null, run.List is null ? session.Cancel : CancellationToken.None);
+            return hash.GetAwaiter().GetResult();
+        }));
+        fields["resultSha256"] = resultSha256;
+        if (how.Keep)
+        {
+            session.Timings.Measure("keep", () => KeptRun.Put(run.Digest, result, resultSha256));
+        }
+
+        // Times are never twice the same, and the folder's files are, unless they are asked for.
+        var answer = ReportJson.Answer("dry-run", how.Problems.FirstOrDefault(problem => problem.Severity == Severity.Error)?.Code.Exit ?? ExitCode.Done, how.Problems, fields);
+        if (how.Timed)
+        {
+            answer["milliseconds"] = session.Timings.ToJson();
+        }
+
+        folder.CompleteSealed(answer, steps);
+        return (fields, steps);
+    }
+
     // Each recipe of a list has a folder of pictures of its own, numbered in order.
-    private static List<(RunReport Report, DryRunFolder Pictures, JsonObject Fields)> StepPictures(DryRunFolder folder, ListResult listed, string artPath, bool force)
+    private static JsonArray StepPictures(DryRunFolder folder, ListResult listed, string artPath, bool force, List<DryRunFolder> folders)
     {
         const string command = "dry-run step";
-        var steps = new List<(RunReport, DryRunFolder, JsonObject)>();
+        var steps = new JsonArray();
         foreach (var (i, step) in listed.Steps.Index())
         {
             using var pictures = DryRunFolder.Prepare(Path.Combine(folder.Folder, DryRunFolder.StepFolder(i + 1, step.Report.Recipe.Name)), command, force, artPath);
@@ -126,19 +173,21 @@ internal static class DryRunCommand
             fields["inputs"] = new JsonObject { ["art"] = pictures.Seen(artPath) };
             pictures.Draw(step);
             pictures.Complete(ReportJson.Answer(command, RecipeJob.Refusal(step.Report)?.Code.Exit ?? ExitCode.Done, [], fields));
-            steps.Add((step.Report, pictures, fields));
+            folders.Add(pictures);
+            steps.Add(fields);
         }
 
         return steps;
     }
 
-    private static JsonObject Inputs(Session session, DryRunFolder folder, string recipePath, string artPath, string setup, bool original) => new()
+    private static JsonObject Inputs(Session session, DryRunFolder folder, string recipePath, string artPath, string setup, bool original, string? kind) => new()
     {
         ["art"] = folder.Seen(artPath),
         ["recipe"] = folder.Seen(recipePath),
         ["work"] = session.WorkFolder is { } work ? folder.Seen(work) : null,
         ["setup"] = File.Exists(setup) ? folder.Seen(setup) : setup,
         ["original"] = original,
+        ["kind"] = kind,
     };
 
     /// <summary><c>STEM.dry-run</c> beside the art.</summary>

@@ -56,6 +56,11 @@ internal static class RunText
         }
 
         Questions(text, report.Questions, question => $"--set {question.Setting(!report.Steps.IsEmpty)}");
+        if (string.Join(", ", report.Loosened) is { Length: > 0 } loosened)
+        {
+            text.WriteLine($"  guards    loosened for this run: {loosened} let everything pass");
+        }
+
         Guards(text, report.Guards);
     }
 

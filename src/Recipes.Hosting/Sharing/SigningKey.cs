@@ -10,9 +10,6 @@ namespace Recipes.Hosting;
 /// </summary>
 public sealed class SigningKey
 {
-    private const UnixFileMode Others = UnixFileMode.GroupRead | UnixFileMode.GroupWrite | UnixFileMode.GroupExecute
-        | UnixFileMode.OtherRead | UnixFileMode.OtherWrite | UnixFileMode.OtherExecute;
-
     private const long Longest = 16 * 1024;
     private readonly string privatePem;
 
@@ -44,19 +41,8 @@ public sealed class SigningKey
 
         try
         {
-            var options = new FileStreamOptions { Mode = FileMode.CreateNew, Access = FileAccess.Write, Share = FileShare.None };
-            if (OperatingSystem.IsWindows())
-            {
-                Directory.CreateDirectory(folder);
-            }
-            else
-            {
-                const UnixFileMode owner = UnixFileMode.UserRead | UnixFileMode.UserWrite;
-                Directory.CreateDirectory(folder, owner | UnixFileMode.UserExecute);
-                options.UnixCreateMode = owner;
-            }
-
-            using (var stream = new FileStream(secret, options))
+            OwnerOnly.CreateFolder(folder);
+            using (var stream = OwnerOnly.CreateFile(secret))
             {
                 stream.Write(Encoding.ASCII.GetBytes(ecdsa.ExportPkcs8PrivateKeyPem() + "\n"));
                 stream.Flush(flushToDisk: true);
@@ -101,7 +87,7 @@ public sealed class SigningKey
 
         string file = Path.Combine(folder!, name + ".pem");
         var where = new Place(file);
-        if (!OperatingSystem.IsWindows() && (File.GetUnixFileMode(file) & Others) != 0)
+        if (!OwnerOnly.Is(file))
         {
             throw new ProblemException(Codes.BadKey, "Others than its owner may read or write the private key, so it may no longer be only yours.",
                 "Make a new one and have the house revoke this one; or, if nobody else ever saw it, take the permission away: chmod 600.", where);
