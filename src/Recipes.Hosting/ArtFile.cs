@@ -58,9 +58,17 @@ public sealed class ArtFile
     // Start of image, then the first byte of another marker (ITU-T T.81, B.2.1).
     private static ReadOnlySpan<byte> JpegStart => [0xFF, 0xD8, 0xFF];
 
-    /// <summary>Reads a file.</summary>
+    /// <summary>Reads a customer's file, which is an original from then on.</summary>
     /// <exception cref="ProblemException">R3001 missing; R3002 unreadable; R3003 empty.</exception>
     public static ArtFile Read(string path)
+    {
+        Originals.Add(path);
+        return ReadPicture(path);
+    }
+
+    /// <summary>Reads a picture of ours, which may be written anew.</summary>
+    /// <exception cref="ProblemException">R3001 missing; R3002 unreadable; R3003 empty.</exception>
+    public static ArtFile ReadPicture(string path)
     {
         ArgumentNullException.ThrowIfNull(path);
         var where = new Place(path);

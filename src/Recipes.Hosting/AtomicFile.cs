@@ -3,7 +3,7 @@ using Recipes.Problems;
 
 namespace Recipes.Hosting;
 
-/// <summary>Writes a file whole or not at all: under a temporary name beside it, then renamed.</summary>
+/// <summary>Writes a file whole or not at all: under a temporary name beside it, then renamed. No <see cref="Originals">original</see> is written over.</summary>
 public static class AtomicFile
 {
     /// <summary>Writes the file.</summary>
@@ -28,6 +28,7 @@ public static class AtomicFile
         ArgumentNullException.ThrowIfNull(files);
         string[] paths = [.. files.Select(file => Path.GetFullPath(file.Path))];
         string[] temporary = [.. paths.Select(path => Beside(path, "tmp"))], earlier = [.. paths.Select(path => Beside(path, "old"))];
+        Array.ForEach(paths, Originals.Refuse);
         int at = 0, placed = 0;
         try
         {
@@ -124,9 +125,9 @@ public static class AtomicFile
     {
         foreach (string original in originals)
         {
-            if (RealPath.Same(output, original))
+            if (RealPath.Same(output, original) || FileIdentity.Same(output, original))
             {
-                throw new ProblemException(Codes.OutputExists, $"{original} would be written over, and an original is never written.", "Name another output.", new Place(output));
+                throw Originals.Refused(output, original);
             }
         }
     }

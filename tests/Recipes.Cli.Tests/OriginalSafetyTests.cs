@@ -33,6 +33,56 @@ public sealed class OriginalSafetyTests : IDisposable
         Hash(art).ShouldBe(after);
     }
 
+    // A hard link, like a folder that is mounted twice or a file system that ignores case, is one file by two names; stat(2) tells by device and inode.
+    [Theory]
+    [InlineData("other.png", "export", "ring.png", "-o", "other.png", "--force")]
+    [InlineData("other.ora", "export", "ring.png", "-o", "other.ora", "--force")]
+    [InlineData("other.png", "preview", "ring.png", "-o", "other.png", "--force")]
+    [InlineData("other.html", "ticket", "ring.png", "-o", "other.html", "--force")]
+    [InlineData("other.png", "gang", "ring.png", "-o", "other.png", "--force")]
+    [InlineData("out/ring.png", "run", "printable-whites", "ring.png", "-o", "out", "--force")]
+    [InlineData("out/ring.json", "run", "printable-whites", "ring.png", "-o", "out", "--force")]
+    [InlineData("out/after.png", "dry-run", "printable-whites", "ring.png", "--out", "out", "--force")]
+    [InlineData("out/report.json", "dry-run", "printable-whites", "ring.png", "--out", "out", "--force")]
+    [InlineData("out/diff.png", "compare", "ring.png", "second.png", "--out", "out", "--force")]
+    [InlineData("out/check.html", "check", "ring.png", "--out", "out", "--force")]
+    public void An_original_of_two_names_is_not_written_over(string link, params string[] command)
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Only Linux is asked for device and inode.");
+        string art = Picture.WriteRing(shop.At("ring.png"));
+        Picture.WriteRing(shop.At("second.png"));
+        Directory.CreateDirectory(shop.At("out"));
+        using (var made = shop.StartWith("ln", art, shop.At(link)))
+        {
+            Shop.End(made).ShouldExit(0);
+        }
+
+        var before = shop.Snapshot();
+        shop.Json([.. command, "--setup", "light-garment"]).ShouldExit(9).Codes[0].ShouldBe("R8001");
+        shop.Snapshot().ShouldBe(before);
+    }
+
+    [Fact]
+    public void What_work_was_begun_on_is_an_original_for_every_other_command()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        Picture.WriteRing(shop.At("order.png"), side: 44);
+        shop.Json("commit", "printable-whites", "order.png", "--setup", "light-garment").ShouldExit(0);
+        var before = shop.Snapshot();
+        shop.Json("export", "ring.png", "-o", "order.png", "--setup", "light-garment", "--force").ShouldFail(9, "R8001");
+        shop.Json("chart", "-o", "order.png", "--setup", "light-garment", "--force").ShouldFail(9, "R8001");
+        shop.Snapshot().ShouldBe(before);
+    }
+
+    [Fact]
+    public void A_recipe_is_not_written_over_by_its_pack()
+    {
+        shop.Write("mine.csx", "Recipe.Title(\"Mine\");\nRecipe.Purpose(\"Makes whites printable.\");\nArt.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"mine\");\n");
+        var before = shop.Snapshot();
+        shop.Json("pack", "./mine.csx", "-o", "mine.csx", "--force").ShouldFail(9, "R8001");
+        shop.Snapshot().ShouldBe(before);
+    }
+
     [Fact]
     public void The_demo_replaces_only_what_it_wrote_itself()
     {

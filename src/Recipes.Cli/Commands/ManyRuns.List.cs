@@ -45,8 +45,12 @@ internal sealed partial class ManyRuns
         // A recipe that is refused is refused in every row, and compiled once.
         var recipes = orders.Select(order => order.Recipe).Distinct().ToDictionary(name => name, name => new Lazy<ReadyRecipe>(() => session.FindRecipeToKeep(name, session.Parse.GetValue(job.RecipesFolder), workers)));
         // With several rows, one row's picture could be another row's original.
-        originals = Originals(orders.Select(order => order.Art).Append(list));
-        RefuseOriginals(sheet);
+        foreach (string original in orders.Select(order => order.Art).Append(list))
+        {
+            Originals.Add(original);
+        }
+
+        Originals.Refuse(sheet);
         if (!force && File.Exists(sheet) && !TickOffPage.IsOf(sheet, list))
         {
             throw AtomicFile.Exists(sheet);

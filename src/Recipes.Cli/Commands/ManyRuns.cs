@@ -20,7 +20,6 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     private readonly string[] sets = session.Parse.GetValue(job.Set)!;
 
     // Everything that is read; by its real path, since a link may lead from one's art to another's output.
-    private Dictionary<string, string> originals = [];
 
     public void Dispose() => workers.Dispose();
 
@@ -28,7 +27,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     {
         RefuseEqualStems(arts);
         Expect(arts);
-        originals = Originals(arts);
+        Array.ForEach(arts, Originals.Add);
         var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), null).Required();
         var recipe = session.FindRecipeToKeep(recipeName, session.Parse.GetValue(job.RecipesFolder), workers);
         // A parameter that no file could be run with is refused before the first one.
@@ -311,8 +310,8 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     // What an earlier run of the same art wrote may be replaced; anything else may not.
     private void RefuseForeignOutput(string artPath, string picture, string record)
     {
-        RefuseOriginals(picture);
-        RefuseOriginals(record);
+        Originals.Refuse(picture);
+        Originals.Refuse(record);
         if (force || (!File.Exists(picture) && !File.Exists(record)))
         {
             return;
@@ -321,16 +320,6 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         if (!IsOurs(record, artPath))
         {
             throw AtomicFile.Exists(File.Exists(picture) ? picture : record);
-        }
-    }
-
-    private static Dictionary<string, string> Originals(IEnumerable<string> paths) => paths.DistinctBy(RealPath.Of, RealPath.Comparer).ToDictionary(RealPath.Of, RealPath.Comparer);
-
-    private void RefuseOriginals(string output)
-    {
-        if (originals.TryGetValue(RealPath.Of(output), out string? original))
-        {
-            AtomicFile.RefuseOriginal(output, original);
         }
     }
 

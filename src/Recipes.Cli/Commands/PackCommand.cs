@@ -30,6 +30,11 @@ internal static class PackCommand
         }
 
         byte[] bytes = RecipePack.Write(packed);
+        foreach (string source in RecipePath.All(folder).Concat(RecipePath.Lists(folder)).Select(found => found.File).Concat(names.Where(File.Exists)))
+        {
+            Originals.Add(source);
+        }
+
         AtomicFile.Write(path, stream => stream.Write(bytes), replace: force);
         // Whoever adds it would be refused; whoever packs it learns that first.
         var house = House.Read();

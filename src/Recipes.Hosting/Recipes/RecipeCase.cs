@@ -125,7 +125,7 @@ public sealed record RecipeCase
 
     /// <summary>A picture that lies beside the case, decoded in a worker.</summary>
     /// <exception cref="ProblemException">R6108; R3 codes.</exception>
-    public Artwork ReadPicture(string name, Workers workers, CancellationToken cancel) => ArtFile.Read(PictureFile(name)).Decode(workers, cancel).Art;
+    public Artwork ReadPicture(string name, Workers workers, CancellationToken cancel) => ArtFile.ReadPicture(PictureFile(name)).Decode(workers, cancel).Art;
 
     /// <summary>The file of a picture that lies beside the case.</summary>
     /// <exception cref="ProblemException">R6108.</exception>
