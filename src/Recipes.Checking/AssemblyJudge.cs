@@ -43,6 +43,7 @@ internal sealed class AssemblyJudge
     private readonly HashSet<DeclaredMember> declared = [];
     private readonly Dictionary<int, string> details = [];
     private Instruction? at;
+    private EntityHandle row;
     private long work;
 
     private AssemblyJudge(PEReader image, AllowList list)
@@ -85,7 +86,7 @@ internal sealed class AssemblyJudge
     {
         if (findings.Count < MetadataCheck.MostFindings && reported.Add(finding))
         {
-            findings.Add(new Finding(finding, of, at));
+            findings.Add(new Finding(finding, of.IsNil ? row : of, at));
         }
     }
 
@@ -129,6 +130,14 @@ internal sealed class AssemblyJudge
     /// <summary>True where a referenced type is one that recipes themselves may name.</summary>
     public bool IsForRecipes(TypeReferenceHandle handle, out string name) => list.Of("T:" + (name = signatures.NameOf(handle))) == Use.Recipe;
 
+    /// <summary>Refuses an array of exceptions.</summary>
+    public void NoException(EntityHandle element) => signatures.NoException(element.Kind switch
+    {
+        HandleKind.TypeDefinition => signatures.NameOf((TypeDefinitionHandle)element),
+        HandleKind.TypeReference => signatures.NameOf((TypeReferenceHandle)element),
+        _ => constructed[MetadataTokens.GetRowNumber(element)] is { Own.IsNil: false } own ? signatures.NameOf(own.Own) : "",
+    });
+
     /// <summary>Makes sure that a row exists.</summary>
     public void InRange(EntityHandle handle)
     {
@@ -137,6 +146,22 @@ internal sealed class AssemblyJudge
         {
             throw new BadImageFormatException("A reference leads nowhere.");
         }
+    }
+
+    /// <summary>The name of a type from elsewhere, of a constructed one that of its definition; nothing for the recipe's own.</summary>
+    public string NameOf(EntityHandle type)
+    {
+        if (!type.IsNil)
+        {
+            InRange(type);
+        }
+
+        return type.Kind switch
+        {
+            HandleKind.TypeReference when !type.IsNil => signatures.NameOf((TypeReferenceHandle)type),
+            HandleKind.TypeSpecification => constructed[MetadataTokens.GetRowNumber(type)].Name,
+            _ => "",
+        };
     }
 
     /// <summary>Refuses a member that only the compiler's own details may use.</summary>
@@ -273,12 +298,15 @@ internal sealed class AssemblyJudge
             }
         }
 
-        for (int row = 1; row <= reader.GetTableRowCount(TableIndex.TypeSpec); row++)
+        for (int number = 1; number <= reader.GetTableRowCount(TableIndex.TypeSpec); number++)
         {
-            var handle = MetadataTokens.TypeSpecificationHandle(row);
+            var handle = MetadataTokens.TypeSpecificationHandle(number);
+            row = handle;
             var (name, own) = signatures.Specification(reader.GetTypeSpecification(handle).Signature);
-            constructed[row] = new ConstructedType(name, own);
+            constructed[number] = new ConstructedType(name, own);
         }
+
+        row = default;
 
         foreach (var handle in reader.TypeDefinitions)
         {
@@ -286,15 +314,15 @@ internal sealed class AssemblyJudge
             foreach (var method in type.GetMethods())
             {
                 Spend(0);
-                var row = reader.GetMethodDefinition(method);
-                declared.Add(Declared(handle, row.Name, row.Signature));
+                var definition = reader.GetMethodDefinition(method);
+                declared.Add(Declared(handle, definition.Name, definition.Signature));
             }
 
             foreach (var field in type.GetFields())
             {
                 Spend(0);
-                var row = reader.GetFieldDefinition(field);
-                declared.Add(Declared(handle, row.Name, row.Signature));
+                var definition = reader.GetFieldDefinition(field);
+                declared.Add(Declared(handle, definition.Name, definition.Signature));
             }
         }
 
@@ -359,16 +387,19 @@ internal sealed class AssemblyJudge
 
     private void Signatures()
     {
-        for (int row = 1; row <= reader.GetTableRowCount(TableIndex.MethodSpec); row++)
+        for (int number = 1; number <= reader.GetTableRowCount(TableIndex.MethodSpec); number++)
         {
-            var use = reader.GetMethodSpecification(MetadataTokens.MethodSpecificationHandle(row));
+            var handle = MetadataTokens.MethodSpecificationHandle(number);
+            row = handle;
+            var use = reader.GetMethodSpecification(handle);
             InRange(use.Method);
             signatures.MethodArguments(use.Signature);
         }
 
-        for (int row = 1; row <= reader.GetTableRowCount(TableIndex.StandAloneSig); row++)
+        row = default;
+        for (int number = 1; number <= reader.GetTableRowCount(TableIndex.StandAloneSig); number++)
         {
-            signatures.Locals(reader.GetStandaloneSignature(MetadataTokens.StandaloneSignatureHandle(row)).Signature);
+            signatures.Locals(reader.GetStandaloneSignature(MetadataTokens.StandaloneSignatureHandle(number)).Signature);
         }
 
         foreach (var handle in reader.PropertyDefinitions)
@@ -380,6 +411,7 @@ internal sealed class AssemblyJudge
     private void Types()
     {
         var bodies = new BodyJudge(reader, this);
+        var equality = new EqualityJudge(reader, this);
         var judged = new HashSet<JudgedBody>();
         int methods = 0, fields = 0, starts = 0;
         foreach (var handle in reader.TypeDefinitions)
@@ -392,6 +424,11 @@ internal sealed class AssemblyJudge
             }
 
             Layout(type, name);
+            if (!equality.IsWhole(type))
+            {
+                Find($"The compiled recipe's type {name} states by itself what is equal.");
+            }
+
             bool isDelegate = Named(type.BaseType, "System.MulticastDelegate");
             if (!isDelegate)
             {
@@ -402,6 +439,11 @@ internal sealed class AssemblyJudge
             foreach (var handedOn in type.GetInterfaceImplementations())
             {
                 Spend(0);
+                if (signatures.IsException(handle))
+                {
+                    Find($"The compiled recipe's exception {name} stands for something else, too.");
+                }
+
                 var implemented = reader.GetInterfaceImplementation(handedOn).Interface;
                 bool isStateMachine = Named(implemented, "System.Runtime.CompilerServices.IAsyncStateMachine");
                 isStart |= isStateMachine;
@@ -421,13 +463,14 @@ internal sealed class AssemblyJudge
             {
                 Next(method, ref methods);
                 Method(method, type, name, isDelegate, isStart, bodies, judged);
+                Equality(method, type, equality);
                 at = null;
             }
 
             foreach (var field in type.GetFields())
             {
                 Next(field, ref fields);
-                Field(field, name);
+                Field(field, type, name);
             }
         }
 
@@ -459,7 +502,19 @@ internal sealed class AssemblyJudge
         return handle.Kind == HandleKind.TypeReference && signatures.NameOf((TypeReferenceHandle)handle) == name;
     }
 
-    // What only the compiler may name isn't there to be built upon.
+    private void Equality(MethodDefinitionHandle handle, TypeDefinition type, EqualityJudge equality)
+    {
+        var method = reader.GetMethodDefinition(handle);
+        string name = Text(method.Name);
+        if (EqualityJudge.Concerns(name)
+            && (method.RelativeVirtualAddress == 0 || !equality.IsCompilers(type, name, image.GetMethodBody(method.RelativeVirtualAddress))))
+        {
+            Find($"The compiled recipe writes {name} by itself, which would tell it of hash codes.");
+        }
+    }
+
+    // What only the compiler may name isn't there to be built upon, nor what would ask the recipe about hash codes. Nothing may stand for an
+    // exception but an exception: through an interface it would be any object, with the text that objects have.
     private void Inherited(EntityHandle from, string name)
     {
         if (from.IsNil)
@@ -474,7 +529,7 @@ internal sealed class AssemblyJudge
             HandleKind.TypeSpecification => constructed[MetadataTokens.GetRowNumber(from)] is { Own.IsNil: true } type ? type.Name : null,
             _ => null,
         };
-        if (known is not null && list.Of("T:" + known) != Use.Recipe)
+        if (known is not null && (list.Of("T:" + known) != Use.Recipe || EqualityJudge.Asks(known)))
         {
             Find($"The compiled recipe's type {name} is built upon {known}.");
         }
@@ -544,10 +599,16 @@ internal sealed class AssemblyJudge
         }
     }
 
-    private void Field(FieldDefinitionHandle handle, string typeName)
+    private void Field(FieldDefinitionHandle handle, TypeDefinition type, string typeName)
     {
         var field = reader.GetFieldDefinition(handle);
-        signatures.Field(field.Signature);
+        // A record's own text holds that of all its fields.
+        if (SignatureJudge.IsException(signatures.Field(field.Signature))
+            && type.GetMethods().Any(method => reader.StringComparer.Equals(reader.GetMethodDefinition(method).Name, "PrintMembers")))
+        {
+            Find($"The compiled recipe's record {typeName} holds an exception.");
+        }
+
         bool isStatic = field.Attributes.HasFlag(FieldAttributes.Static) && !field.Attributes.HasFlag(FieldAttributes.Literal);
         if (isStatic && !typeName.StartsWith('<'))
         {

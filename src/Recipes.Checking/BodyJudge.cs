@@ -155,7 +155,12 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
             case >= ILOpCode.Ldfld and <= ILOpCode.Stsfld:
                 Kind(Token(ref code), HandleKind.FieldDefinition, HandleKind.MemberReference);
                 return;
-            case ILOpCode.Ldobj or ILOpCode.Stobj or ILOpCode.Initobj or ILOpCode.Castclass or ILOpCode.Isinst or ILOpCode.Newarr
+            case ILOpCode.Newarr:
+                var element = Token(ref code);
+                Kind(element, HandleKind.TypeDefinition, HandleKind.TypeReference, HandleKind.TypeSpecification);
+                judge.NoException(element);
+                return;
+            case ILOpCode.Ldobj or ILOpCode.Stobj or ILOpCode.Initobj or ILOpCode.Castclass or ILOpCode.Isinst
                 or ILOpCode.Ldelema or ILOpCode.Ldelem or ILOpCode.Stelem or ILOpCode.Box or ILOpCode.Unbox or ILOpCode.Unbox_any
                 or ILOpCode.Constrained:
                 Kind(Token(ref code), HandleKind.TypeDefinition, HandleKind.TypeReference, HandleKind.TypeSpecification);

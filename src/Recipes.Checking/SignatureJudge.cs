@@ -14,9 +14,10 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
     private const int DeepestType = 32;
 
     // Text of a type that the recipe declares itself: never part of an identifier on the list.
-    private const string OwnType = "<own>";
+    private const string OwnType = "<own>", OwnException = "<own exception>";
 
     private readonly Dictionary<int, string> names = [];
+    private readonly Dictionary<int, bool> exceptions = [];
 
     /// <summary>Namespace and name of a referenced type, outer types included: <c>System.Collections.Generic.List`1.Enumerator</c>.</summary>
     public string NameOf(TypeReferenceHandle handle, int depth = 0)
@@ -44,6 +45,56 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
         return names[MetadataTokens.GetRowNumber(handle)] = full;
     }
 
+    /// <summary>What stands for a type of the recipe's own.</summary>
+    public string NameOf(TypeDefinitionHandle handle) => IsException(handle) ? OwnException : OwnType;
+
+    /// <summary>Whether a type's text is that of an exception.</summary>
+    public static bool IsException(string type) =>
+        type == OwnException || (type.StartsWith("System.", StringComparison.Ordinal) && type.EndsWith("Exception", StringComparison.Ordinal));
+
+    /// <summary>Whether a type of the recipe's own is an exception.</summary>
+    public bool IsException(TypeDefinitionHandle handle, int depth = 0)
+    {
+        int row = MetadataTokens.GetRowNumber(handle);
+        if (exceptions.TryGetValue(row, out bool known))
+        {
+            return known;
+        }
+
+        if (depth > DeepestType)
+        {
+            throw new BadImageFormatException("A type is built upon too many.");
+        }
+
+        // Until it is known: a type may be built upon one that is made of it, class Part : Named<Part>.
+        exceptions[row] = false;
+        var extended = reader.GetTypeDefinition(handle).BaseType;
+        if (extended.IsNil)
+        {
+            return false;
+        }
+
+        judge.InRange(extended);
+        return exceptions[row] = extended.Kind switch
+        {
+            HandleKind.TypeReference => IsException(NameOf((TypeReferenceHandle)extended)),
+            HandleKind.TypeDefinition => IsException((TypeDefinitionHandle)extended, depth + 1),
+            _ => Specification(reader.GetTypeSpecification((TypeSpecificationHandle)extended).Signature, depth + 1) is { Own: { IsNil: false } own }
+                && IsException(own, depth + 1),
+        };
+    }
+
+    /// <summary>Refuses a type that is an exception: in a list, a tuple or anybody's type it is any object, and its text tells how code was compiled.</summary>
+    public string NoException(string type)
+    {
+        if (IsException(type))
+        {
+            judge.Find($"The compiled recipe keeps {(type == OwnException ? "an exception of its own" : type)} in another type.");
+        }
+
+        return type;
+    }
+
     /// <summary>Parameters of a method as an identifier shows them, <c>(System.Int32,System.String)</c>, and its return type.</summary>
     public (string Parameters, string Returns, int Arity) Method(BlobHandle blob)
     {
@@ -68,11 +119,12 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
     }
 
     /// <summary>The type of a field.</summary>
-    public void Field(BlobHandle blob)
+    public string Field(BlobHandle blob)
     {
         var bytes = Open(blob, SignatureKind.Field);
-        Type(ref bytes, 0);
+        string type = Type(ref bytes, 0);
         End(bytes);
+        return type;
     }
 
     /// <summary>How many bytes a field with data of its own holds: a plain number's, or those that the recipe's own type states.</summary>
@@ -115,16 +167,21 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
     public void MethodArguments(BlobHandle blob)
     {
         var bytes = Open(blob, SignatureKind.MethodSpecification);
-        Types(ref bytes, bytes.ReadCompressedInteger());
+        for (int left = bytes.ReadCompressedInteger(); left > 0; left--)
+        {
+            NoException(Type(ref bytes, 0));
+        }
+
+        End(bytes);
     }
 
     /// <summary>A constructed type; gives the definition that a member of it belongs to.</summary>
     /// <returns>The definition's name, <c>[,]</c> for an array of several dimensions; or the type of the recipe's own.</returns>
-    public (string Name, TypeDefinitionHandle Own) Specification(BlobHandle blob)
+    public (string Name, TypeDefinitionHandle Own) Specification(BlobHandle blob, int depth = 0)
     {
         var bytes = reader.GetBlobReader(blob);
         var start = bytes;
-        Type(ref bytes, 0);
+        Type(ref bytes, depth);
         End(bytes);
         switch ((SignatureTypeCode)start.ReadByte())
         {
@@ -192,7 +249,7 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
             SignatureTypeCode.UIntPtr => "System.UIntPtr",
             SignatureTypeCode.Object => "System.Object",
             SignatureTypeCode.ByReference => Type(ref bytes, depth + 1) + "@",
-            SignatureTypeCode.SZArray => Type(ref bytes, depth + 1) + "[]",
+            SignatureTypeCode.SZArray => NoException(Type(ref bytes, depth + 1)) + "[]",
             SignatureTypeCode.Array => Array(ref bytes, depth),
             SignatureTypeCode.GenericTypeParameter => "`" + bytes.ReadCompressedInteger(),
             SignatureTypeCode.GenericMethodParameter => "``" + bytes.ReadCompressedInteger(),
@@ -225,7 +282,7 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
                 return NameOf((TypeReferenceHandle)handle);
             case HandleKind.TypeDefinition:
                 judge.InRange(handle);
-                return OwnType;
+                return NameOf((TypeDefinitionHandle)handle);
             default:
                 throw new BadImageFormatException("A signature names something that is no type.");
         }
@@ -233,7 +290,7 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
 
     private string Array(ref BlobReader bytes, int depth)
     {
-        string element = Type(ref bytes, depth + 1);
+        string element = NoException(Type(ref bytes, depth + 1));
         int rank = bytes.ReadCompressedInteger();
         if (rank is < 2 or > DeepestType)
         {
@@ -267,12 +324,12 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
         var arguments = new string[count];
         for (int i = 0; i < count; i++)
         {
-            arguments[i] = Type(ref bytes, depth + 1);
+            arguments[i] = NoException(Type(ref bytes, depth + 1));
         }
 
-        if (definition == OwnType)
+        if (definition is OwnType or OwnException)
         {
-            return OwnType;
+            return definition;
         }
 
         var text = new StringBuilder();

@@ -116,7 +116,7 @@ public sealed class RecipeRunner
             return workers.Ask("run", memory, memory,
                 stream =>
                 {
-                    Message.Write(stream, new RunRequest(recipe.Source.Path, state.Setup, before.Ground, values.Resolved));
+                    Message.Write(stream, new RunRequest(state.Setup, before.Ground, values.Resolved));
                     Frame.Write(stream, Frame.Bytes, recipe.Checked.Assembly.Span);
                     if (left is null)
                     {

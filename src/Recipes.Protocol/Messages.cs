@@ -61,23 +61,27 @@ public sealed record LoadedText(string Name, string Text) : IMessage<LoadedText>
 }
 
 /// <summary>Asks a worker to compile a recipe.</summary>
-/// <param name="FileName">The name that diagnostics show.</param>
 /// <param name="Source">The text.</param>
 /// <param name="Loads">Snippets, resolved by the host.</param>
-public sealed record CompileRequest(string FileName, string Source, ImmutableArray<LoadedText> Loads) : IMessage<CompileRequest>
+public sealed record CompileRequest(string Source, ImmutableArray<LoadedText> Loads) : IMessage<CompileRequest>
 {
+    /// <summary>
+    /// The recipe's file as workers know it, the same for every recipe: where it lies is none of its business. The host puts the true one
+    /// in its place. No snippet has such a name.
+    /// </summary>
+    public const string RecipeFile = "recipe";
+
     /// <inheritdoc/>
     public static CompileRequest Read(MessageReader reader)
     {
         ArgumentNullException.ThrowIfNull(reader);
-        return new(reader.Text(), reader.Text(), reader.List(LoadedText.Read));
+        return new(reader.Text(), reader.List(LoadedText.Read));
     }
 
     /// <inheritdoc/>
     public void Write(MessageWriter writer)
     {
         ArgumentNullException.ThrowIfNull(writer);
-        writer.Text(FileName);
         writer.Text(Source);
         writer.List(Loads, load => load.Write(writer));
     }
@@ -152,24 +156,22 @@ public sealed record DecodeReply(
 }
 
 /// <summary>Asks a worker to run a recipe; a frame with the assembly and one with the art follow.</summary>
-/// <param name="FileName">The recipe's name, for messages.</param>
 /// <param name="Setup">The garment setup.</param>
 /// <param name="Ground">What the figure lies on, as it was judged on the art as it came.</param>
 /// <param name="Values">Every parameter's value, resolved.</param>
-public sealed record RunRequest(string FileName, GarmentSetup Setup, Ground Ground, ImmutableSortedDictionary<string, string> Values) : IMessage<RunRequest>
+public sealed record RunRequest(GarmentSetup Setup, Ground Ground, ImmutableSortedDictionary<string, string> Values) : IMessage<RunRequest>
 {
     /// <inheritdoc/>
     public static RunRequest Read(MessageReader reader)
     {
         ArgumentNullException.ThrowIfNull(reader);
-        return new RunRequest(reader.Text(), SetupMessage.Read(reader), GroundMessage.Read(reader), ReadValues(reader));
+        return new RunRequest(SetupMessage.Read(reader), GroundMessage.Read(reader), ReadValues(reader));
     }
 
     /// <inheritdoc/>
     public void Write(MessageWriter writer)
     {
         ArgumentNullException.ThrowIfNull(writer);
-        writer.Text(FileName);
         SetupMessage.Write(writer, Setup);
         GroundMessage.Write(writer, Ground);
         writer.Number(Values.Count);

@@ -22,6 +22,9 @@ internal static class ConstructCheck
 
     private static (string? What, string Instead) Token(SyntaxToken token) => token.Kind() switch
     {
+        SyntaxKind.IdentifierToken when token is { ValueText: nameof(Equals) or nameof(GetHashCode), Parent: MethodDeclarationSyntax } =>
+            ($"A method {token.ValueText} of a recipe's own",
+                "Give it another name; records are equal where their values are, without one. Hash codes differ from run to run."),
         SyntaxKind.AwaitKeyword => ("await", "A recipe runs from top to bottom; call methods directly."),
         SyntaxKind.AsyncKeyword => ("async", "A recipe runs from top to bottom; leave the word out."),
         SyntaxKind.LockKeyword => ("lock", "A recipe runs on one thread; leave it out."),
@@ -56,15 +59,10 @@ internal static class ConstructCheck
         // The compiler would make these from a raw pointer to its own data.
         CollectionExpressionSyntax or ArrayCreationExpressionSyntax or ImplicitArrayCreationExpressionSyntax when IsSpanOfBytes(model.GetTypeInfo(node).ConvertedType) =>
             ("A span of constant bytes", "Use an array: byte[]."),
+        BaseTypeSyntax { Type: var type } when model.GetTypeInfo(type).Type is INamedTypeSymbol known && AsksForHashCodes(known) =>
+            ($"{known.Name} to build upon", "Use a record, or a tuple as the key: they are equal where their values are. Hash codes differ from run to run."),
         // The compiler would make it by reflection.
         BaseObjectCreationExpressionSyntax made when model.GetTypeInfo(made).Type is ITypeParameterSymbol => ("new of a type parameter", "Take a Func that makes the value."),
-        MethodDeclarationSyntax { Identifier.ValueText: nameof(Equals), ParameterList.Parameters.Count: 1 } method when !HasHashCode(method) =>
-            ("Equals without GetHashCode", "Override GetHashCode too, computed from the same numbers; else what counts as equal differs from run to run."),
-        InterpolationSyntax hole when IsException(model.GetTypeInfo(hole.Expression).Type) => ("An exception as text", "Show its Message; the rest tells where the program's own code lies."),
-        // Comparing with null converts, too, and shows nothing.
-        ExpressionSyntax { Parent: not BinaryExpressionSyntax { RawKind: (int)SyntaxKind.EqualsExpression or (int)SyntaxKind.NotEqualsExpression } } value
-            when model.GetTypeInfo(value) is { ConvertedType.SpecialType: SpecialType.System_Object } type && IsException(type.Type) =>
-            ("An exception as an object", "Use its Message; its text tells where the program's own code lies."),
         // Types of the name dynamic can't be declared in scripts without @.
         IdentifierNameSyntax { Identifier.Text: "dynamic" } name when model.GetSymbolInfo(name).Symbol is IDynamicTypeSymbol => ("dynamic", "Name the type, or write var."),
         _ => (null, ""),
@@ -87,19 +85,14 @@ internal static class ConstructCheck
         type is INamedTypeSymbol { Name: nameof(ReadOnlySpan<>), ContainingNamespace: { Name: nameof(System), ContainingNamespace.IsGlobalNamespace: true }, TypeArguments: [var element] }
         && ((element as INamedTypeSymbol)?.EnumUnderlyingType ?? element).SpecialType is SpecialType.System_Byte or SpecialType.System_SByte or SpecialType.System_Boolean;
 
-    private static bool HasHashCode(MethodDeclarationSyntax equals) =>
-        equals.Parent is not InterfaceDeclarationSyntax && equals.Parent is TypeDeclarationSyntax type
-            && type.Members.OfType<MethodDeclarationSyntax>().Any(member => member is { Identifier.ValueText: nameof(GetHashCode), ParameterList.Parameters.Count: 0 });
+    // What collections ask whether things are equal, and only where their hash codes are; IComparer and IComparable are asked in any case.
+    private static bool AsksForHashCodes(INamedTypeSymbol type) => type.AllInterfaces.Append(type).Any(one =>
+        one.Name is "IEquatable" or "IEqualityComparer" or "IStructuralEquatable"
+        && one.ContainingNamespace.ToDisplayString() is "System" or "System.Collections" or "System.Collections.Generic")
+        && !IsRecipes(type);
 
-    private static bool IsException(ITypeSymbol? type)
-    {
-        while (type is not null and not { Name: nameof(Exception), ContainingNamespace: { Name: nameof(System), ContainingNamespace.IsGlobalNamespace: true } })
-        {
-            type = type.BaseType;
-        }
-
-        return type is not null;
-    }
+    // Its own base list was judged where it stands.
+    private static bool IsRecipes(INamedTypeSymbol type) => !type.DeclaringSyntaxReferences.IsEmpty;
 
     private static bool IsTopLevel(SyntaxNode statement) =>
         !statement.Ancestors().Any(node => node is LocalFunctionStatementSyntax or AnonymousFunctionExpressionSyntax or BaseMethodDeclarationSyntax

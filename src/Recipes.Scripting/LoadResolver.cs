@@ -11,7 +11,6 @@ namespace Recipes.Scripting;
 internal sealed class LoadResolver(CompileRequest request) : SourceReferenceResolver
 {
     private readonly Dictionary<string, string> texts = request.Loads
-        .Where(load => load.Name != request.FileName)
         .DistinctBy(load => load.Name)
         .ToDictionary(load => load.Name, load => load.Text, StringComparer.Ordinal);
 

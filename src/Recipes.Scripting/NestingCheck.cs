@@ -39,10 +39,10 @@ internal static class NestingCheck
             + request.Loads.Sum(load => (long)System.Text.Encoding.UTF8.GetByteCount(load.Text));
         if (bytes > LongestSource)
         {
-            return [TooLarge($"The recipe and its snippets are {bytes} bytes long; {LongestSource} is the most.", new Place(request.FileName))];
+            return [TooLarge($"The recipe and its snippets are {bytes} bytes long; {LongestSource} is the most.", new Place(CompileRequest.RecipeFile))];
         }
 
-        List<Problem> problems = [.. Judge(request.FileName, request.Source)];
+        List<Problem> problems = [.. Judge(CompileRequest.RecipeFile, request.Source)];
         problems.AddRange(request.Loads.SelectMany(load => Judge(load.Name, load.Text)));
         return problems;
     }

@@ -81,12 +81,12 @@ public static class RecipeCompiler
         }
 
         var resolver = new LoadResolver(request);
-        var tree = CSharpSyntaxTree.ParseText(SourceText.From(request.Source, Encoding.UTF8), ScriptText.ParseOptions, request.FileName);
+        var tree = CSharpSyntaxTree.ParseText(SourceText.From(request.Source, Encoding.UTF8), ScriptText.ParseOptions, CompileRequest.RecipeFile);
         var broken = tree.GetDiagnostics().Where(diagnostic => diagnostic.Severity == DiagnosticSeverity.Error).Take(MostSyntaxErrors).ToList();
         if (broken.Count == MostSyntaxErrors)
         {
             // It is no recipe; understanding it all the same would cost much and tell nothing.
-            return Refused([.. broken.Take(MostProblems).Select(diagnostic => DoesNotCompile(diagnostic, request.FileName))]);
+            return Refused([.. broken.Take(MostProblems).Select(diagnostic => DoesNotCompile(diagnostic))]);
         }
 
         var options = new CSharpCompilationOptions(
@@ -115,7 +115,7 @@ public static class RecipeCompiler
         problems.AddRange(
             from diagnostic in compilation.GetDiagnostics()
             where diagnostic.Severity == DiagnosticSeverity.Error && diagnostic.Id != MissingSourceFile
-            select DoesNotCompile(diagnostic, request.FileName));
+            select DoesNotCompile(diagnostic));
 
         if (problems.Count > 0)
         {
@@ -126,12 +126,12 @@ public static class RecipeCompiler
         var emitted = compilation.Emit(stream, options: new EmitOptions(debugInformationFormat: DebugInformationFormat.Embedded));
         if (!emitted.Success)
         {
-            problems.AddRange(emitted.Diagnostics.Where(d => d.Severity == DiagnosticSeverity.Error).Select(d => DoesNotCompile(d, request.FileName)));
+            problems.AddRange(emitted.Diagnostics.Where(d => d.Severity == DiagnosticSeverity.Error).Select(d => DoesNotCompile(d)));
             return Refused(problems);
         }
 
         byte[] assembly = stream.ToArray();
-        problems.AddRange(MetadataCheck.Check(assembly, request.FileName, out _, withLines: true));
+        problems.AddRange(MetadataCheck.Check(assembly, CompileRequest.RecipeFile, out _, withLines: true));
         return problems.Count > 0 ? Refused(problems) : new CompiledRecipe(new CompileReply([], spec), assembly);
     }
 
@@ -149,11 +149,11 @@ public static class RecipeCompiler
     private static int Rank(Code code) =>
         code.Id == Codes.DoesNotCompile.Id ? 2 : code.Id == Codes.NotConstant.Id ? 1 : 0;
 
-    private static Problem DoesNotCompile(Diagnostic diagnostic, string fileName) => new(
+    private static Problem DoesNotCompile(Diagnostic diagnostic) => new(
         Codes.DoesNotCompile,
         $"{diagnostic.Id}: {diagnostic.GetMessage(System.Globalization.CultureInfo.InvariantCulture)}",
         "Mend the recipe at this place.",
-        diagnostic.Location.IsInSource ? ScriptText.PlaceOf(diagnostic.Location) : new Place(fileName));
+        diagnostic.Location.IsInSource ? ScriptText.PlaceOf(diagnostic.Location) : new Place(CompileRequest.RecipeFile));
 
     private static PortableExecutableReference Own(string file) =>
         MetadataReference.CreateFromImage(File.ReadAllBytes(Path.Combine(AppContext.BaseDirectory, file)));

@@ -19,14 +19,14 @@ internal static class RunJob
         try
         {
             // The host checked these bytes; checking again costs little and trusts nobody.
-            var problems = MetadataCheck.Check(assembly, request.FileName, out var recipe);
+            var problems = MetadataCheck.Check(assembly, CompileRequest.RecipeFile, out var recipe);
             if (recipe is null)
             {
                 throw new ProblemException(problems);
             }
 
             World.Begin(run);
-            RecipeLoader.Run(recipe, request.FileName);
+            RecipeLoader.Run(recipe);
         }
         catch (ProblemException e)
         {

@@ -60,7 +60,7 @@ public class Processes : IDisposable
     }
 
     [Benchmark]
-    public object CompileInThisProcess() => RecipeCompiler.Compile(new CompileRequest("bench.csx", $"// {number++}\n{Source}", []));
+    public object CompileInThisProcess() => RecipeCompiler.Compile(new CompileRequest($"// {number++}\n{Source}", []));
 
     [Benchmark]
     public object CompileInAWorker()

@@ -50,7 +50,7 @@ public sealed class CheckLayerTests : IDisposable
         // Both on, and each alone: nothing to run.
         Recipe.Compile(text).Assembly.ShouldBeNull();
         byte[] assembly = RejectedRecipes.Unchecked(text).ShouldNotBeNull();
-        MetadataCheck.Check(assembly, "test.csx", out var recipe).ShouldNotBeEmpty();
+        MetadataCheck.Check(assembly, "recipe", out var recipe).ShouldNotBeEmpty();
         recipe.ShouldBeNull();
         File.Exists(proof).ShouldBeFalse();
 

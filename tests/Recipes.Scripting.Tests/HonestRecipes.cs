@@ -41,7 +41,7 @@ public class HonestRecipes
         var recipe = Recipe.Checked("int Third(int[] all) =>\n    all[0] +\n    all[3];\n\nvar few = new[] { 1, 2 };\nReport.Note($\"{Third(few)}\");");
         var problem = Should.Throw<ProblemException>(() => Notes(recipe)).Problems.ShouldHaveSingleItem();
         problem.Code.ShouldBe(Codes.RecipeThrew);
-        problem.Where.ShouldBe(new Place("test.csx", 2, 5));
+        problem.Where.ShouldBe(new Place("recipe", 2, 5));
         problem.Message.ShouldStartWith("The recipe failed: IndexOutOfRangeException: ");
     }
 
@@ -49,7 +49,7 @@ public class HonestRecipes
     public void AFailureAtTheTopLevelNamesTheLine()
     {
         var recipe = Recipe.Checked("int zero = 0;\nReport.Note(\"before\");\n\nReport.Note($\"{1 / zero}\");");
-        Should.Throw<ProblemException>(() => Notes(recipe)).Problems[0].Where.ShouldBe(new Place("test.csx", 4, 1));
+        Should.Throw<ProblemException>(() => Notes(recipe)).Problems[0].Where.ShouldBe(new Place("recipe", 4, 1));
     }
 
     [Fact]
@@ -88,7 +88,7 @@ public class HonestRecipes
         var run = new RecipeRun(
             Artwork.FromPixels(Plane<Rgba8>.FromContiguous(4, 2, samples), 300), Light, values ?? ImmutableDictionary<string, string>.Empty);
         World.Begin(run);
-        RecipeLoader.Run(recipe, "test.csx");
+        RecipeLoader.Run(recipe);
         return run.Reporter.Notes;
     }
 }

@@ -30,7 +30,7 @@ public class MetadataCheckTests
                 }
 
                 // Either a checked recipe or findings, never both and never an exception.
-                var problems = MetadataCheck.Check(changed, "test.csx", out var recipe);
+                var problems = MetadataCheck.Check(changed, "recipe", out var recipe);
                 return problems.IsEmpty == recipe is not null;
             }, iter: 3000);
 
@@ -47,10 +47,10 @@ public class MetadataCheckTests
 
             Report.Note($"{Count()}");
             """).ShouldNotBeNull();
-        var places = MetadataCheck.Check(assembly, "test.csx", out _, withLines: true).Select(problem => $"{problem.Where}: {problem.Message}").ToArray();
-        places.ShouldContain("test.csx(5,5): The compiled recipe uses System.Environment.get_ProcessorCount, which recipes may not use.");
+        var places = MetadataCheck.Check(assembly, "recipe", out _, withLines: true).Select(problem => $"{problem.Where}: {problem.Message}").ToArray();
+        places.ShouldContain("recipe(5,5): The compiled recipe uses System.Environment.get_ProcessorCount, which recipes may not use.");
         // The host opens no debug information.
-        MetadataCheck.Check(assembly, "test.csx", out _).ShouldAllBe(problem => problem.Where!.Line == null);
+        MetadataCheck.Check(assembly, "recipe", out _).ShouldAllBe(problem => problem.Where!.Line == null);
     }
 
     [Fact]
@@ -68,12 +68,12 @@ public class MetadataCheckTests
                 changed[Math.Min(start + places[i], changed.Length - 1)] = values[i];
             }
 
-            return !MetadataCheck.Check(changed, "test.csx", out var recipe, withLines: true).IsEmpty && recipe is null;
+            return !MetadataCheck.Check(changed, "recipe", out var recipe, withLines: true).IsEmpty && recipe is null;
         }, iter: 500);
 
         byte[] vast = [.. assembly];
         vast.AsSpan(start + 4, 4).Fill(0x7F);
-        MetadataCheck.Check(vast, "test.csx", out _, withLines: true).ShouldAllBe(problem => problem.Where!.Line == null);
+        MetadataCheck.Check(vast, "recipe", out _, withLines: true).ShouldAllBe(problem => problem.Where!.Line == null);
     }
 
     [Fact]
@@ -84,7 +84,7 @@ public class MetadataCheckTests
     public void TheCallersArrayCanChangeAfterwards()
     {
         byte[] bytes = [.. Honest];
-        MetadataCheck.Check(bytes, "test.csx", out var recipe);
+        MetadataCheck.Check(bytes, "recipe", out var recipe);
         Array.Clear(bytes);
         recipe!.Assembly.ToArray().ShouldBe(Honest);
     }
@@ -306,7 +306,7 @@ public class MetadataCheckTests
 
     private static string[] Findings(byte[] assembly)
     {
-        var problems = MetadataCheck.Check(assembly, "test.csx", out var recipe);
+        var problems = MetadataCheck.Check(assembly, "recipe", out var recipe);
         problems.IsEmpty.ShouldBe(recipe is not null);
         problems.ShouldAllBe(p => p.Code.Id == "R2004");
         return [.. problems.Select(p => p.Message)];

@@ -32,7 +32,7 @@ public class MutatedAssemblies
             // Each has a seed of its own, so that one can be tried again alone.
             var random = new Random(Seed + i);
             byte[] mutant = Mutated(Seeds.Value[i % Seeds.Value.Length], random);
-            var problems = MetadataCheck.Check(mutant, "test.csx", out var recipe);
+            var problems = MetadataCheck.Check(mutant, "recipe", out var recipe);
             problems.IsEmpty.ShouldBe(recipe is not null, $"mutant {i}");
             if (recipe is null)
             {

@@ -8,13 +8,13 @@ namespace Recipes_Scripting_Tests;
 internal static class Recipe
 {
     public static CompiledRecipe Compile(string source, params LoadedText[] loads) =>
-        RecipeCompiler.Compile(new CompileRequest("test.csx", source, [.. loads]));
+        RecipeCompiler.Compile(new CompileRequest(source, [.. loads]));
 
     public static CheckedRecipe Checked(string source)
     {
         var compiled = Compile(source);
         compiled.Reply.Problems.ShouldBeEmpty();
-        MetadataCheck.Check(compiled.Assembly, "test.csx", out var recipe).ShouldBeEmpty();
+        MetadataCheck.Check(compiled.Assembly, "recipe", out var recipe).ShouldBeEmpty();
         return recipe.ShouldNotBeNull();
     }
 

@@ -43,7 +43,7 @@ public class RejectedRecipes
         compiled.Reply.Spec.ShouldBeNull();
         var first = compiled.Reply.Problems[0];
         first.Code.ShouldBe(head[..5], first.Message);
-        first.File.ShouldBe("test.csx");
+        first.File.ShouldBe("recipe");
         first.Line.ShouldNotBeNull().ShouldBeGreaterThan(1);
         first.Column.ShouldNotBeNull();
         first.Message.Length.ShouldBeLessThan(1000);
@@ -71,9 +71,9 @@ public class RejectedRecipes
         {
             string text = Read(file).Text;
             var lines = Recipe.Compile(text).Reply.Problems.Select(problem => problem.Line).ToHashSet();
-            foreach (var where in Unchecked(text) is { } assembly ? MetadataCheck.Check(assembly, "test.csx", out _, withLines: true).Select(problem => problem.Where.ShouldNotBeNull()) : [])
+            foreach (var where in Unchecked(text) is { } assembly ? MetadataCheck.Check(assembly, "recipe", out _, withLines: true).Select(problem => problem.Where.ShouldNotBeNull()) : [])
             {
-                where.File.ShouldBe("test.csx");
+                where.File.ShouldBe("recipe");
                 where.Line.GetValueOrDefault(1).ShouldBeInRange(1, text.Split('\n').Length);
                 placed += where.Line is null ? 0 : 1;
                 same += lines.Contains(where.Line) ? 1 : 0;
@@ -121,7 +121,7 @@ public class RejectedRecipes
     {
         var compilation = CSharpCompilation.CreateScriptCompilation(
             "Recipe",
-            CSharpSyntaxTree.ParseText(SourceText.From(code, Encoding.UTF8), new CSharpParseOptions(LanguageVersion.CSharp14, kind: SourceCodeKind.Script), "test.csx"),
+            CSharpSyntaxTree.ParseText(SourceText.From(code, Encoding.UTF8), new CSharpParseOptions(LanguageVersion.CSharp14, kind: SourceCodeKind.Script), "recipe"),
             Everything,
             new CSharpCompilationOptions(
                 OutputKind.DynamicallyLinkedLibrary, scriptClassName: "Script", allowUnsafe: code.Contains("unsafe", StringComparison.Ordinal), optimizationLevel: OptimizationLevel.Release,
@@ -132,7 +132,7 @@ public class RejectedRecipes
 
     internal static string[] Findings(byte[] assembly)
     {
-        var problems = MetadataCheck.Check(assembly, "test.csx", out var recipe);
+        var problems = MetadataCheck.Check(assembly, "recipe", out var recipe);
         problems.IsEmpty.ShouldBe(recipe is not null);
         return [.. problems.Select(problem => problem.Message)];
     }

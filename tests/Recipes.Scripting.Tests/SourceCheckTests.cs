@@ -6,34 +6,34 @@ namespace Recipes_Scripting_Tests;
 public class SourceCheckTests
 {
     [Theory]
-    [InlineData("Report.Note(\"a\");\nSystem.IO.File.Delete(\"x\");", "R2002 test.csx(2,16)", "System.IO.File.Delete")]
-    [InlineData("var r =\n  new Random(1);", "R2002 test.csx(2,7)", "System.Random")]
-    [InlineData("using static System.Console;\nWriteLine(1);", "R2002 test.csx(1,21)", "System.Console")]
-    [InlineData("using F = System.IO.File;", "R2002 test.csx(1,21)", "System.IO.File")]
-    [InlineData("object o = 1; var t = o.GetType();", "R2002 test.csx(1,25)", "System.Object.GetType")]
-    [InlineData("\"a\".GetHashCode();", "R2002 test.csx(1,5)", "System.String.GetHashCode")]
-    [InlineData("record R(string A); new R(\"a\").GetHashCode();", "R2002 test.csx(1,32)", "GetHashCode")]
-    [InlineData("var a = Art.Artwork;", "R2002 test.csx(1,13)", "Recipes.Api.ArtCursor.Artwork")]
-    [InlineData("Begin(null);", "R2002 test.csx(1,1)", "Recipes.Api.World.Begin")]
-    [InlineData("System.Globalization.CultureInfo c = new(\"tr-TR\");", "R2002 test.csx(1,38)", "CultureInfo")]
-    [InlineData("record R { public int K => EqualityContract.MetadataToken; }", "R2002 test.csx(1,28)", "EqualityContract")]
-    [InlineData("new[] { 1 }.Shuffle();", "R2002 test.csx(1,13)", "Shuffle")]
-    [InlineData("System.IO.File.Delete();", "R2002 test.csx(1,16)", "System.IO.File.Delete")]
-    [InlineData("var s = System.Runtime.InteropServices.CollectionsMarshal.AsSpan(new List<int>()).Length;", "R2002 test.csx(1,59)", "CollectionsMarshal.AsSpan")]
-    [InlineData("try { } catch { }", "R2003 test.csx(1,9)", "handler")]
-    [InlineData("try { } catch (Exception e) when (e.Message == \"\") { }", "R2003 test.csx(1,9)", "handler")]
-    [InlineData("void M<T>() where T : Exception { try { } catch (T) { } }", "R2003 test.csx(1,43)", "handler")]
-    [InlineData("static int x;", "R2003 test.csx(1,1)", "static")]
-    [InlineData("class C { public static int X { get; set; } }", "R2003 test.csx(1,11)", "static")]
-    [InlineData("class C { static readonly int[] X = { 1 }; }", "R2003 test.csx(1,11)", "static")]
-    [InlineData("class C { ~C() { } }", "R2003 test.csx(1,11)", "finalizer")]
-    [InlineData("return 1;", "R2003 test.csx(1,1)", "returned")]
-    [InlineData("1 + 1", "R2003 test.csx(1,1)", "returned")]
-    [InlineData("#define X", "R2003 test.csx(1,1)", "#define")]
-    [InlineData("#line 5\n", "R2003 test.csx(1,1)", "#line")]
-    [InlineData("#pragma warning disable\n", "R2003 test.csx(1,1)", "#pragma")]
-    [InlineData("async void M() { }", "R2003 test.csx(1,1)", "async")]
-    [InlineData("lock (new object()) { }", "R2003 test.csx(1,1)", "lock")]
+    [InlineData("Report.Note(\"a\");\nSystem.IO.File.Delete(\"x\");", "R2002 recipe(2,16)", "System.IO.File.Delete")]
+    [InlineData("var r =\n  new Random(1);", "R2002 recipe(2,7)", "System.Random")]
+    [InlineData("using static System.Console;\nWriteLine(1);", "R2002 recipe(1,21)", "System.Console")]
+    [InlineData("using F = System.IO.File;", "R2002 recipe(1,21)", "System.IO.File")]
+    [InlineData("object o = 1; var t = o.GetType();", "R2002 recipe(1,25)", "System.Object.GetType")]
+    [InlineData("\"a\".GetHashCode();", "R2002 recipe(1,5)", "System.String.GetHashCode")]
+    [InlineData("record R(string A); new R(\"a\").GetHashCode();", "R2002 recipe(1,32)", "GetHashCode")]
+    [InlineData("var a = Art.Artwork;", "R2002 recipe(1,13)", "Recipes.Api.ArtCursor.Artwork")]
+    [InlineData("Begin(null);", "R2002 recipe(1,1)", "Recipes.Api.World.Begin")]
+    [InlineData("System.Globalization.CultureInfo c = new(\"tr-TR\");", "R2002 recipe(1,38)", "CultureInfo")]
+    [InlineData("record R { public int K => EqualityContract.MetadataToken; }", "R2002 recipe(1,28)", "EqualityContract")]
+    [InlineData("new[] { 1 }.Shuffle();", "R2002 recipe(1,13)", "Shuffle")]
+    [InlineData("System.IO.File.Delete();", "R2002 recipe(1,16)", "System.IO.File.Delete")]
+    [InlineData("var s = System.Runtime.InteropServices.CollectionsMarshal.AsSpan(new List<int>()).Length;", "R2002 recipe(1,59)", "CollectionsMarshal.AsSpan")]
+    [InlineData("try { } catch { }", "R2003 recipe(1,9)", "handler")]
+    [InlineData("try { } catch (Exception e) when (e.Message == \"\") { }", "R2003 recipe(1,9)", "handler")]
+    [InlineData("void M<T>() where T : Exception { try { } catch (T) { } }", "R2003 recipe(1,43)", "handler")]
+    [InlineData("static int x;", "R2003 recipe(1,1)", "static")]
+    [InlineData("class C { public static int X { get; set; } }", "R2003 recipe(1,11)", "static")]
+    [InlineData("class C { static readonly int[] X = { 1 }; }", "R2003 recipe(1,11)", "static")]
+    [InlineData("class C { ~C() { } }", "R2003 recipe(1,11)", "finalizer")]
+    [InlineData("return 1;", "R2003 recipe(1,1)", "returned")]
+    [InlineData("1 + 1", "R2003 recipe(1,1)", "returned")]
+    [InlineData("#define X", "R2003 recipe(1,1)", "#define")]
+    [InlineData("#line 5\n", "R2003 recipe(1,1)", "#line")]
+    [InlineData("#pragma warning disable\n", "R2003 recipe(1,1)", "#pragma")]
+    [InlineData("async void M() { }", "R2003 recipe(1,1)", "async")]
+    [InlineData("lock (new object()) { }", "R2003 recipe(1,1)", "lock")]
     public void NamesWhatIsForbiddenAtItsPlace(string source, string place, string name)
     {
         var compiled = Recipe.Compile(source);
@@ -72,7 +72,7 @@ public class SourceCheckTests
 
     [Fact]
     public void CompileErrorsHaveAPlace() =>
-        Recipe.Places(Recipe.Compile("var a = 1;\nvar b = missing;")).ShouldBe(["R2001 test.csx(2,9)"]);
+        Recipe.Places(Recipe.Compile("var a = 1;\nvar b = missing;")).ShouldBe(["R2001 recipe(2,9)"]);
 
     [Fact]
     public void AtMostTwentyAreReported() =>
@@ -91,9 +91,9 @@ public class SourceCheckTests
     [InlineData("snippets/y.csx")]
     [InlineData("/etc/passwd")]
     [InlineData("../x.csx")]
-    [InlineData("test.csx")]
+    [InlineData("recipe")]
     public void WhatTheHostDidNotSendIsNotLoaded(string name) =>
-        Recipe.Places(Recipe.Compile($"\n#load \"{name}\"", new LoadedText("snippets/x.csx", ""))).ShouldBe(["R2007 test.csx(2,1)"]);
+        Recipe.Places(Recipe.Compile($"\n#load \"{name}\"", new LoadedText("snippets/x.csx", ""))).ShouldBe(["R2007 recipe(2,1)"]);
 
     [Fact]
     public void TooLongIsRefused() =>

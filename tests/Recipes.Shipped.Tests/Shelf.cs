@@ -49,7 +49,7 @@ internal static class Shelf
         {
             // What a recipe sees is static: one run at a time.
             World.Begin(run);
-            RecipeLoader.Run(recipe, name + ".csx");
+            RecipeLoader.Run(recipe);
         }
 
         return new Outcome(art, run, Guardrails.Default.Judge(art, run.Art.Artwork, run.Art.Declared with { LeavesBare = spec.LeavesBare }, setup.Ink, setup.ResolutionFor(art)));
@@ -76,7 +76,7 @@ internal static class Shelf
     {
         var snippets = Directory.EnumerateFiles(Path.Combine(AppContext.BaseDirectory, "snippets"))
             .Select(file => new LoadedText("snippets/" + Path.GetFileName(file), File.ReadAllText(file)));
-        var compiled = RecipeCompiler.Compile(new CompileRequest(name + ".csx", text, [.. snippets]));
+        var compiled = RecipeCompiler.Compile(new CompileRequest(text, [.. snippets]));
         compiled.Reply.Problems.ShouldBeEmpty();
         MetadataCheck.Check(compiled.Assembly, name + ".csx", out var recipe).ShouldBeEmpty();
         return (recipe!, compiled.Reply.Spec!);

@@ -65,7 +65,7 @@ public sealed record ReadyRecipe(RecipeSource Source, RecipeSpec Spec, CheckedRe
         try
         {
             return workers.Ask("compile", workers.Limits.UsualMemory, LongestAnswer,
-                stream => Message.Write(stream, new CompileRequest(source.Path, source.Text, source.Loads)),
+                stream => Message.Write(stream, new CompileRequest(source.Text, source.Loads)),
                 stream => ReadAnswer(stream, source),
                 cancel);
         }

@@ -38,14 +38,13 @@ public sealed class MessageTests
 
         foreach (var setup in (GarmentSetup[])[whole, usual, whole with { Chart = new ChartReference("c", null, null), InkConstants = new InkConstants(null, 1) }])
         {
-            var back = Through(new RunRequest("r.csx", setup, Ground, ImmutableSortedDictionary<string, string>.Empty.Add("near", "24").Add("only", "2,5")));
+            var back = Through(new RunRequest(setup, Ground, ImmutableSortedDictionary<string, string>.Empty.Add("near", "24").Add("only", "2,5")));
             back.Setup.ShouldBe(setup);
-            back.FileName.ShouldBe("r.csx");
             back.Ground.ShouldBe(Ground);
             back.Values.ShouldBe([new("near", "24"), new("only", "2,5")]);
         }
 
-        Through(new RunRequest("r.csx", whole with { Folder = "/somewhere" }, Ground, ImmutableSortedDictionary<string, string>.Empty)).Setup.Folder.ShouldBeNull();
+        Through(new RunRequest(whole with { Folder = "/somewhere" }, Ground, ImmutableSortedDictionary<string, string>.Empty)).Setup.Folder.ShouldBeNull();
 
         static IEnumerable<object?> Fields(object of) => of.GetType().GetProperties(BindingFlags.Instance | BindingFlags.Public)
             .Where(property => property.Name != nameof(GarmentSetup.Folder)).Select(property => property.GetValue(of));
@@ -65,7 +64,7 @@ public sealed class MessageTests
     [Fact]
     public void Every_field_of_the_others_arrives()
     {
-        Same(new CompileRequest("r.csx", "Art.Fill();", [new LoadedText("snippets/rim.csx", "// \u00e9 \U0001F426")]));
+        Same(new CompileRequest("Art.Fill();", [new LoadedText("snippets/rim.csx", "// \u00e9 \U0001F426")]));
         Same(new DecodeRequest("puffin.png"));
         Same(new DecodeReply([], true, "PNG", "8-bit RGB", ["turned upright", "gray"], "step 3"));
         Same(new DecodeReply([], false, "", "", [], null));

@@ -1,4 +1,4 @@
-// R2003 source
+// R2003
 record Beak(string Name)
 {
     public virtual bool Equals(Beak other) => true;

@@ -1,4 +1,4 @@
-// R2002
+// R2003
 abstract record Part
 {
     public abstract override int GetHashCode();

@@ -1,4 +1,4 @@
-// R2002
+// R2003
 interface IHash
 {
     int GetHashCode();

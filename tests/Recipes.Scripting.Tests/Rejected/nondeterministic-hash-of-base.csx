@@ -1,4 +1,4 @@
-// R2002
+// R2003
 class Wing
 {
     public override int GetHashCode() => base.GetHashCode();

@@ -1,4 +1,4 @@
-// R2002 source
+// R2002
 record Beak(int Level)
 {
     protected virtual Type EqualityContract => null;

@@ -1,7 +1,7 @@
 // R4003
 try
 {
-    Recipe.Decline("no");
+    throw new InvalidOperationException("no");
 }
 finally
 {

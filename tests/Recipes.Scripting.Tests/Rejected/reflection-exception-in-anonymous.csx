@@ -1,0 +1,9 @@
+// R2003
+try
+{
+    int.Parse("beak");
+}
+catch (FormatException e)
+{
+    Report.Note($"{new { Thrown = e }}");
+}

@@ -1,0 +1,10 @@
+// R2003
+string Told<T>(T one) => one.ToString();
+try
+{
+    int.Parse("beak");
+}
+catch (FormatException e)
+{
+    Report.Note(Told(e));
+}

@@ -1,0 +1,9 @@
+// R2003
+try
+{
+    int.Parse("beak");
+}
+catch (FormatException e)
+{
+    Report.Note($"{(e, 1)}");
+}

@@ -1,0 +1,12 @@
+// R2003 source
+try
+{
+    int.Parse("beak");
+}
+catch (FormatException e)
+{
+    if (e is object told)
+    {
+        Report.Note($"{told}");
+    }
+}

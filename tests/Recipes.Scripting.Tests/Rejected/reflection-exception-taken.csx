@@ -1,0 +1,12 @@
+// R2003 source
+delegate void Take(FormatException e);
+void Say(object told) => Report.Note($"{told}");
+Take take = Say;
+try
+{
+    int.Parse("beak");
+}
+catch (FormatException e)
+{
+    take(e);
+}

@@ -1,0 +1,9 @@
+// R4002
+try
+{
+    Recipe.Decline("no");
+}
+finally
+{
+    while (true) { }
+}
