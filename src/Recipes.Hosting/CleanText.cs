@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using Recipes.Checking;
 
 namespace Recipes.Hosting;
 
@@ -17,6 +18,20 @@ public static class CleanText
 
         // Never cut a surrogate pair in two.
         return clean[..(char.IsHighSurrogate(clean[longest - 1]) ? longest - 1 : longest)] + "…";
+    }
+
+    /// <summary>The text with <see cref="HiddenCharacters"/> as C# escapes them, so that whoever reads it sees what a compiler reads.</summary>
+    public static string Escaped(string text)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        var shown = new StringBuilder(text.Length);
+        foreach (var rune in text.EnumerateRunes())
+        {
+            shown.Append(!HiddenCharacters.Holds(rune) ? rune.ToString()
+                : (rune.IsBmp ? "\\u" : "\\U") + rune.Value.ToString(rune.IsBmp ? "X4" : "X8", CultureInfo.InvariantCulture));
+        }
+
+        return shown.ToString();
     }
 
     /// <summary>The text with every character that a terminal could take as a command replaced by a space; line feeds stay.</summary>

@@ -20,7 +20,7 @@ internal static class SourceCheck
         foreach (var tree in compilation.SyntaxTrees)
         {
             var model = compilation.GetSemanticModel(tree);
-            var constructs = ConstructCheck.Judge(tree, model).Concat(ExceptionCheck.Judge(tree, model));
+            var constructs = CharacterCheck.Judge(tree).Concat(ConstructCheck.Judge(tree, model)).Concat(ExceptionCheck.Judge(tree, model));
             var members = new MemberCheck(compilation, model, list).Judge(tree.GetRoot());
             foreach (var problem in constructs.Concat(members).OrderBy(p => (p.Where!.Line, p.Where.Column)))
             {

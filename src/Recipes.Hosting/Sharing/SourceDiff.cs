@@ -6,7 +6,10 @@ public static class SourceDiff
     private const int Context = 2;
     private const long MostCells = 16_000_000;
 
-    /// <summary>Lines that begin with <c>- </c>, <c>+ </c> or two spaces for what stays; empty where nothing changed. Far from a change, lines are left out.</summary>
+    /// <summary>
+    /// Lines that begin with <c>- </c>, <c>+ </c> or two spaces for what stays; empty where nothing changed. Far from a change, lines are left out.
+    /// Hidden characters stand as <c>\u202E</c>.
+    /// </summary>
     public static IReadOnlyList<string> Between(string before, string after)
     {
         string[] old = Lines(before), now = Lines(after);
@@ -40,7 +43,7 @@ public static class SourceDiff
             }
         }
 
-        return [.. all.Where((_, i) => near[i])];
+        return [.. all.Where((_, i) => near[i]).Select(CleanText.Escaped)];
     }
 
     private static List<string> Middle(string[] a, string[] b)

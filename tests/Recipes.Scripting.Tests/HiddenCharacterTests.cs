@@ -1,0 +1,65 @@
+using System.Globalization;
+using System.Text;
+using Recipes.Checking;
+using Recipes.Protocol;
+
+namespace Recipes_Scripting_Tests;
+
+/// <summary>Hidden characters, against Unicode's own properties.</summary>
+public class HiddenCharacterTests
+{
+    // PropList.txt, Bidi_Control, and DerivedCoreProperties.txt, Default_Ignorable_Code_Point, of the Unicode Character Database 14.0, as the library
+    // of another language's interpreter (Perl 5.36, \p{Bidi_Control} and \p{Default_Ignorable_Code_Point}) lists them.
+    private const string Properties =
+        """
+        00AD..00AD 034F..034F 061C..061C 115F..1160 17B4..17B5 180B..180F 200B..200F 202A..202E 2060..206F 3164..3164 FE00..FE0F
+        FEFF..FEFF FFA0..FFA0 FFF0..FFF8 1BCA0..1BCA3 1D173..1D17A E0000..E0FFF
+        """;
+
+    [Fact]
+    public void AreThoseOfUnicodesPropertiesAndControls()
+    {
+        var listed = Properties.Split((char[])[' ', '\n', '\r'], StringSplitOptions.RemoveEmptyEntries).SelectMany(range =>
+        {
+            int[] ends = [.. range.Split("..").Select(end => int.Parse(end, NumberStyles.HexNumber, CultureInfo.InvariantCulture))];
+            return Enumerable.Range(ends[0], ends[1] - ends[0] + 1);
+        }).ToHashSet();
+        for (int value = 0; value <= 0x10FFFF; value++)
+        {
+            if (Rune.IsValid(value))
+            {
+                // Line and paragraph separators, and controls but tab, line feed and carriage return (general categories Zl, Zp and Cc).
+                bool steers = Rune.GetUnicodeCategory(new Rune(value)) is UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator
+                    or UnicodeCategory.Control && value is not (9 or 10 or 13);
+                HiddenCharacters.Holds(new Rune(value)).ShouldBe(listed.Contains(value) || steers, $"U+{value:X4}");
+            }
+        }
+    }
+
+    [Theory]
+    [InlineData("int a = 1; // \u202e")]
+    [InlineData("string s = \"\u2066\";")]
+    [InlineData("string s = \"\"\"\u200d\"\"\";")]
+    [InlineData("/* \ufeff */ int a = 1;")]
+    [InlineData("#region \u00ad\n#endregion")]
+    [InlineData("string s = $\"{1}\u180e\";")]
+    public void AreRefusedAnywhereAtTheirPlace(string source) =>
+        Recipe.Places(Recipe.Compile("Report.Note(\"\");\n" + source)).ShouldBe([$"R2003 recipe(2,{source.ToList().FindIndex(c => c > 0x7f) + 1})"]);
+
+    [Fact]
+    public void AreRefusedInSnippets() =>
+        Recipe.Places(Recipe.Compile("#load \"snippets/x.csx\"", new LoadedText("snippets/x.csx", "int a = 1;\n// \u202e")))
+            .ShouldBe(["R2003 snippets/x.csx(2,4)"]);
+
+    [Theory]
+    // A Cyrillic a, written out and as an escape; a no-break space.
+    [InlineData("int w\u0430ng = 1;", 5)]
+    [InlineData("int w\\u0430ng = 1;", 5)]
+    [InlineData("int\u00a0wing = 1;", 4)]
+    [InlineData("int @\u00e9t\u00e9 = 1;", 5)]
+    [InlineData("void F\u00fc() { }", 6)]
+    [InlineData("record R(int \u00c4);", 14)]
+    [InlineData("goto \u00e9; \u00e9: ;", 6)]
+    public void NamesAndSpacesOfOtherScriptsAreRefused(string source, int column) =>
+        Recipe.Places(Recipe.Compile(source))[0].ShouldBe($"R2003 recipe(1,{column})");
+}

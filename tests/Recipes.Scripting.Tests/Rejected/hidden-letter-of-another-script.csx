@@ -1,0 +1,2 @@
+// R2003 source
+int wаng = 1;
