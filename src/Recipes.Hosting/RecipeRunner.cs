@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using System.Security.Cryptography;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Protocol;
@@ -7,7 +8,11 @@ using Recipes.Protocol;
 namespace Recipes.Hosting;
 
 /// <summary>What one run gave: the art before, the art that may be kept, and the report.</summary>
-public sealed record RunResult(Artwork Before, Artwork After, RunReport Report);
+public sealed record RunResult(Artwork Before, Artwork After, RunReport Report)
+{
+    /// <summary>SHA-256 of all that the worker answered, in lower-case hex: layers, declarations and messages; empty where nobody asked for it.</summary>
+    public string AnswerSha256 { get; init; } = "";
+}
 
 /// <summary>Runs a checked recipe in a worker and judges what comes back.</summary>
 public sealed class RecipeRunner
@@ -17,14 +22,17 @@ public sealed class RecipeRunner
     private readonly Guardrails guardrails;
     private readonly CancellationToken cancel;
     private readonly Timings timings;
+    private readonly bool withDigest;
 
     /// <summary>Sets workers and guardrails for all runs.</summary>
     /// <param name="workers">The workers.</param>
     /// <param name="guardrails">The guardrails.</param>
     /// <param name="cancel">Ends a run.</param>
     /// <param name="timings">Learns how long the worker took, and judging and counting after it.</param>
-    public RecipeRunner(Workers workers, Guardrails guardrails, CancellationToken cancel, Timings? timings = null)
+    /// <param name="withDigest">Whether results tell the digest of the worker's answer, to compare runs by.</param>
+    public RecipeRunner(Workers workers, Guardrails guardrails, CancellationToken cancel, Timings? timings = null, bool withDigest = false)
     {
+        this.withDigest = withDigest;
         this.timings = timings ?? new Timings();
         this.workers = workers;
         this.guardrails = guardrails;
@@ -45,8 +53,9 @@ public sealed class RecipeRunner
         Expectations.Require(recipe, state);
         try
         {
-            var (reply, after, declared) = timings.Measure("run", () => RunInWorker(recipe, state, values));
-            return timings.Measure("judge", () => Judge(recipe, state, values, reply, after, declared));
+            string digest = "";
+            var (reply, after, declared) = timings.Measure("run", () => RunInWorker(recipe, state, values, answer => digest = DigestOf(answer)));
+            return timings.Measure("judge", () => Judge(recipe, state, values, reply, after, declared)) with { AnswerSha256 = digest };
         }
         catch (ProblemException e) when (e.Problems[0].Code == Codes.RecipeDeclined)
         {
@@ -106,7 +115,20 @@ public sealed class RecipeRunner
     internal GuardResult JudgeLoss(IEnumerable<ReadyRecipe> recipes, Artwork before, Artwork after, GarmentSetup setup) => timings.Measure("judge", () => guardrails.JudgeLoss(
         before, after, string.Join(' ', recipes.Select(recipe => recipe.Spec.LeavesBare).Where(what => what.Length > 0)), setup.Ink, setup.ResolutionFor(before)));
 
-    private (RunReply Reply, Artwork After, Declaration Declared) RunInWorker(ReadyRecipe recipe, ArtState state, ParameterValues values)
+    // A pipe can be read once only.
+    private string DigestOf(Stream answer)
+    {
+        if (!withDigest || !answer.CanSeek)
+        {
+            return "";
+        }
+
+        string digest = Convert.ToHexStringLower(SHA256.HashData(answer));
+        answer.Position = 0;
+        return digest;
+    }
+
+    private (RunReply Reply, Artwork After, Declaration Declared) RunInWorker(ReadyRecipe recipe, ArtState state, ParameterValues values, Action<Stream> see)
     {
         var before = state.Art;
         long memory = workers.Limits.MemoryFor(before.PixelCount);
@@ -123,7 +145,11 @@ public sealed class RecipeRunner
                         PatchFrame.Write(stream, ArtworkPatch.Between(null, before));
                     }
                 },
-                stream => RefuseSecondUnderbase(ReadAnswer(stream, recipe.Source, before, state.Setup), before, state.Setup),
+                stream =>
+                {
+                    see(stream);
+                    return RefuseSecondUnderbase(ReadAnswer(stream, recipe.Source, before, state.Setup), before, state.Setup);
+                },
                 cancel,
                 art: left);
         }

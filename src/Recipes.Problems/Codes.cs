@@ -149,6 +149,8 @@ public static class Codes
     public static readonly Code ApprovalInUse = new("R6109", ExitCode.Conflict, "The recipe is being approved by another program");
     /// <summary>A file that an approval covers changed after it was tested.</summary>
     public static readonly Code ChangedWhileApproved = new("R6110", ExitCode.Conflict, "The recipe changed while it was being approved");
+    /// <summary>Two runs of a recipe on the same art, in processes of their own, gave two results.</summary>
+    public static readonly Code TwoResults = new("R6111", ExitCode.TestFailed, "The recipe gave two results");
 
     // R62: recipes that are shared
     /// <summary>A pack is damaged, hostile, or none.</summary>

@@ -39,7 +39,7 @@ internal static class ApproveCommand
         ReadyRecipe[] recipes = list is null ? [session.FindRecipe(name, folder, workers)] : [.. list.Recipes];
         RecipeSource[] sources = [.. recipes.Select(recipe => recipe.Source)];
         var what = list?.Identity ?? recipes[0].Identity;
-        List<CaseOutcome> Test() => [.. recipes.SelectMany(recipe => session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel)))];
+        List<CaseOutcome> Test() => [.. recipes.SelectMany(recipe => session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, twice: int.MaxValue, session.Cancel)))];
         var on = DateOnly.FromDateTime(session.Now.UtcDateTime);
         var given = list is null ? Approval.Give(recipes[0], key, by, on, Test) : Approval.Give(list.List, sources, key, by, on, Test);
         var now = list is null ? Approval.Of(sources[0], house) : Approval.Of(list.List, sources, house);

@@ -101,11 +101,11 @@ internal static class TestCommand
             return new Tested(source.Name, source.Path, source.Sha256, [], [], [], false, e.Problems);
         }
 
-        var outcomes = session.Progress.During($"Testing {source.Name}", () => CaseRunner.Run(recipe, workers, session.Cancel));
+        var outcomes = session.Progress.During($"Testing {source.Name}", () => CaseRunner.Run(recipe, workers, twice: 1, session.Cancel));
         // A result with pixels was read from art that has a sound name.
         string[] originals = [.. outcomes.Where(outcome => outcome.Result is not null).Select(outcome => outcome.Case!.ArtPicture).OfType<string>()];
         var updated = update
-            ? outcomes.Where(outcome => !outcome.Passed).Select(outcome => (outcome.Name, Changes: CaseRunner.Update(outcome, originals))).Where(entry => entry.Changes is not null).ToDictionary(entry => entry.Name, entry => entry.Changes!)
+            ? outcomes.Where(outcome => !outcome.Passed && outcome.Unsteady.Length == 0).Select(outcome => (outcome.Name, Changes: CaseRunner.Update(outcome, originals))).Where(entry => entry.Changes is not null).ToDictionary(entry => entry.Name, entry => entry.Changes!)
             : [];
         var pictures = new Dictionary<string, string>();
         foreach (var outcome in outcomes.Where(outcome => !outcome.Passed && outcome.Result is not null && !updated.ContainsKey(outcome.Name)))
@@ -114,8 +114,9 @@ internal static class TestCommand
         }
 
         var failed = outcomes.Where(outcome => !outcome.Passed && !updated.ContainsKey(outcome.Name)).ToList();
-        return new Tested(source.Name, source.Path, source.Sha256, outcomes, updated, pictures, true, failed.Count == 0 ? [] :
-            [new Problem(failed.Any(outcome => outcome.Case is not null) ? Codes.CasesFailed : Codes.BadCase,
+        var unsteady = outcomes.Where(outcome => outcome.Unsteady.Length > 0).SelectMany(outcome => outcome.TwoResults(source.Path).Problems);
+        return new Tested(source.Name, source.Path, source.Sha256, outcomes, updated, pictures, true, failed.Count == 0 ? [.. unsteady] :
+            [.. unsteady, new Problem(failed.Any(outcome => outcome.Case is not null) ? Codes.CasesFailed : Codes.BadCase,
                 string.Create(CultureInfo.InvariantCulture, $"{failed.Count} of {outcomes.Length} test cases failed: {CleanText.Line(string.Join(", ", failed.Select(outcome => outcome.Name)), 300)}."),
                 "Mend the recipe, or the case if it is the case that is wrong.", new Place(source.Path))]);
     }

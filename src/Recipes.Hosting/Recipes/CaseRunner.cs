@@ -28,8 +28,17 @@ public sealed record CaseOutcome
     /// <summary>The case, or null where it couldn't be read.</summary>
     public RecipeCase? Case { get; init; }
 
+    /// <summary>How a second run of it differed from the first, in a process of its own; empty where it didn't, or there was none.</summary>
+    public string Unsteady { get; init; } = "";
+
     /// <summary>Whether all came out as expected.</summary>
     public bool Passed => Differences.IsEmpty;
+
+    /// <summary>The problem where the second run differed: R6111.</summary>
+    /// <param name="recipe">The recipe's file.</param>
+    public ProblemException TwoResults(string recipe) => new(Codes.TwoResults,
+        $"Two runs of the case {CleanText.Line(Name, 80)} differ, on the same art with the same parameters: {Unsteady}",
+        "The same art must give the same pixels everywhere: look in the recipe for what depends on more than the art.", new Place(recipe));
 }
 
 /// <summary>What a case is to expect from now on.</summary>
@@ -46,18 +55,34 @@ public static class CaseRunner
     /// <summary>Runs all cases of a recipe, in the order of their names.</summary>
     /// <param name="recipe">The recipe, compiled and checked.</param>
     /// <param name="workers">The workers, with their limits.</param>
+    /// <param name="twice">How many of them, the first ones, run twice, each time in a process of its own, where hash codes are others.</param>
     /// <param name="cancel">Ends it.</param>
     /// <exception cref="ProblemException">R6204: the case files are too many, or links.</exception>
-    public static ImmutableArray<CaseOutcome> Run(ReadyRecipe recipe, Workers workers, CancellationToken cancel)
+    public static ImmutableArray<CaseOutcome> Run(ReadyRecipe recipe, Workers workers, int twice, CancellationToken cancel)
     {
-        ArgumentNullException.ThrowIfNull(recipe);
         ArgumentNullException.ThrowIfNull(workers);
+        ArgumentNullException.ThrowIfNull(recipe);
+        int cases = RecipeCase.Files(recipe.Source.Path).Count;
+        workers.Expect("run", cases + Math.Min(twice, cases));
+        var runner = new RecipeRunner(workers, Guardrails.Default, cancel, withDigest: true);
+        return Run(recipe, twice, (state, values) => runner.Run(recipe, state, values), workers, cancel);
+    }
+
+    internal static ImmutableArray<CaseOutcome> Run(ReadyRecipe recipe, int twice, Func<ArtState, ParameterValues, RunResult> run, Workers workers, CancellationToken cancel)
+    {
         var files = RecipeCase.Files(recipe.Source.Path);
-        workers.Expect("run", files.Count);
+        int again = Math.Min(twice, files.Count);
+        var attempts = new Attempt[files.Count + again];
         var outcomes = new CaseOutcome[files.Count];
-        Parallel.For(0, files.Count, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = cancel },
-            i => outcomes[i] = One(recipe, files[i], workers, cancel));
-        return [.. outcomes];
+        Parallel.For(0, attempts.Length, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = cancel }, i =>
+        {
+            attempts[i] = Try(recipe, files[i % files.Count], run, workers, cancel);
+            if (i < files.Count)
+            {
+                outcomes[i] = Judge(attempts[i], files[i], workers, cancel);
+            }
+        });
+        return [.. outcomes.Select((outcome, i) => i < again ? outcome with { Unsteady = Difference(attempts[i], attempts[files.Count + i]) } : outcome)];
     }
 
     /// <summary>What makes a case expect what came out, in the fields that it has; where it has none, in the counts. Nothing is written yet.</summary>
@@ -103,30 +128,62 @@ public static class CaseRunner
         return new CaseUpdate(string.Join(", ", fields), files.ToImmutable());
     }
 
-    private static CaseOutcome One(ReadyRecipe recipe, string path, Workers workers, CancellationToken cancel)
+    // What reading and running a case gave.
+    private sealed record Attempt(RecipeCase? Case, RunResult? Result, ProblemException? Failure);
+
+    private static Attempt Try(ReadyRecipe recipe, string path, Func<ArtState, ParameterValues, RunResult> run, Workers workers, CancellationToken cancel)
     {
-        var outcome = new CaseOutcome { Name = Path.GetFileNameWithoutExtension(path), Path = path, Differences = [] };
         RecipeCase? made = null;
-        string? problem = null;
         try
         {
             made = RecipeCase.Read(path);
-            outcome = outcome with { Case = made };
             var state = StateOf(made, workers, cancel);
-            var values = ParameterValues.Resolve(recipe.Spec, made.Sets, made.Setup.ResolutionFor(state.Art), made.Setup);
-            var result = new RecipeRunner(workers, Guardrails.Default, cancel).Run(recipe, state, values);
-            outcome = outcome with { Result = result };
-            return made.Expect.ContainsKey("problem")
-                ? outcome with { Differences = [$"problem: {made.Expect.Text("problem")} was expected, and it ran"] }
-                : Judge(outcome, made, result, workers, cancel);
+            return new Attempt(made, run(state, ParameterValues.Resolve(recipe.Spec, made.Sets, made.Setup.ResolutionFor(state.Art), made.Setup)), null);
         }
         catch (ProblemException e)
         {
-            problem = e.Problems[0].Code.Id;
-            return made?.Expect.Text("problem") == problem
-                ? outcome
-                : outcome with { Differences = [.. e.Problems.Take(20).Select(told => told.ToString())] };
+            return new Attempt(made, null, e);
         }
+    }
+
+    private static CaseOutcome Judge(Attempt attempt, string path, Workers workers, CancellationToken cancel)
+    {
+        var (made, result, failure) = attempt;
+        var outcome = new CaseOutcome { Name = Path.GetFileNameWithoutExtension(path), Path = path, Differences = [], Case = made, Result = result };
+        try
+        {
+            return failure is null && made!.Expect.ContainsKey("problem") ? outcome with { Differences = [$"problem: {made.Expect.Text("problem")} was expected, and it ran"] }
+                : failure is null ? Judge(outcome, made!, result!, workers, cancel)
+                : made?.Expect.Text("problem") == failure.Problems[0].Code.Id ? outcome
+                : outcome with { Differences = Told(failure) };
+        }
+        // A picture that the case expects can't be read.
+        catch (ProblemException e)
+        {
+            return outcome with { Differences = Told(e) };
+        }
+
+        static ImmutableArray<string> Told(ProblemException e) => [.. e.Problems.Take(20).Select(told => told.ToString())];
+    }
+
+    // A recipe's answer to the same question, twice. What a worker that died says of it may differ, since it depends on when.
+    private static string Difference(Attempt first, Attempt second)
+    {
+        if (first.Result is not { } one || second.Result is not { } other)
+        {
+            return End(first) == End(second) ? "" : $"one run {End(first)}, the other {End(second)}";
+        }
+
+        string? pixels = Difference(one.After.Flat, other.After.Flat);
+        return pixels is not null ? pixels
+            : !one.Report.Notes.SequenceEqual(other.Report.Notes) ? $"one run notes '{Notes(one)}', the other notes '{Notes(other)}'"
+            : one.Report.Declared != other.Report.Declared || one.AnswerSha256 != other.AnswerSha256 ? "they differ in what they declare or list"
+            : "";
+
+        static string Notes(RunResult run) => CleanText.Line(string.Join(' ', run.Report.Notes), 200);
+        static string End(Attempt attempt) => attempt.Failure is not { } failure ? "gave a picture"
+            : failure.Problems[0] is var problem && (problem.Code == Codes.RecipeThrew || problem.Code == Codes.RecipeDeclined) ? $"ended with {problem.Code.Id}: {CleanText.Line(problem.Message, 200)}"
+            : $"ended with {problem.Code.Id}";
     }
 
     private static ArtState StateOf(RecipeCase made, Workers workers, CancellationToken cancel)

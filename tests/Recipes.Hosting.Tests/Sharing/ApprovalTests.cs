@@ -70,6 +70,14 @@ public sealed class ApprovalTests : IDisposable
     }
 
     [Fact]
+    public void What_gives_two_results_is_not_approved()
+    {
+        CaseOutcome[] cases = [new() { Name = "white-sail", Path = "white-sail.json", Differences = [], Unsteady = "1 px differ" }];
+        Bench.CodeOf(() => Approval.Give(bench.Source(), 2, bench.Foreman, "Mara", Bench.Today, () => cases)).ShouldBe(Codes.TwoResults);
+        File.Exists(bench.Lock).ShouldBeFalse();
+    }
+
+    [Fact]
     public void A_case_more_or_less_voids_it()
     {
         bench.Approve();
