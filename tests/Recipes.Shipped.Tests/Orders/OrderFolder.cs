@@ -16,12 +16,41 @@ internal static class OrderFolder
 
     internal static string? Path => Environment.GetEnvironmentVariable("RECIPES_ORDERS_OUT");
 
+    /// <summary>Parts of names, with commas between them: for a look at a few orders only.</summary>
+    internal static string? Only => Environment.GetEnvironmentVariable("RECIPES_ORDERS_ONLY");
+
+    /// <summary>All orders, or those that are wanted.</summary>
+    public static IReadOnlyList<Order> Orders { get; } =
+        Only is not { } only ? OrderBook.All : [.. OrderBook.All.Where(order => only.Split(',').Any(part => order.Name.Contains(part, StringComparison.Ordinal)))];
+
+    /// <summary>An order's art after a step, where a folder is named.</summary>
+    public static void WriteStep(Order order, string step, Artwork art)
+    {
+        if (Path is not null)
+        {
+            Directory.CreateDirectory(Path);
+            File.WriteAllBytes(System.IO.Path.Combine(Path, $"{order.Name}_{step}.png"), Delivery.Png(art.Flat.ToContiguous(), art.Width, art.Height));
+        }
+    }
+
+    /// <summary>What an order came to, on its garment, with what is wrong in magenta.</summary>
+    public static void WriteFaults(Order order, Rgba8[] pixels, Func<int, bool> isWrong)
+    {
+        if (Path is not null)
+        {
+            var art = order.Receive().Art;
+            var marked = pixels.Select((pixel, i) => isWrong(i) ? new Rgba8(255, 0, 255)
+                : order.Setup.Ink.StateOf(pixel) == InkState.Prints ? Delivery.Over(pixel, order.Setup.Garment) : order.Setup.Garment);
+            File.WriteAllBytes(System.IO.Path.Combine(Path, $"{order.Name}_faults.png"), Delivery.Png([.. marked], art.Width, art.Height));
+        }
+    }
+
     /// <summary>Each order's file, its truth and its list.</summary>
     public static void WriteOrders()
     {
         Directory.CreateDirectory(Path!);
         var list = new StringBuilder("name,file,scene,delivery,setup,kinds,needs\n");
-        foreach (var order in OrderBook.All)
+        foreach (var order in Orders)
         {
             var received = order.Receive();
             var truth = order.TruthOf(received);
@@ -47,7 +76,7 @@ internal static class OrderFolder
     public static void WriteSheets()
     {
         Directory.CreateDirectory(Path!);
-        foreach (var (orders, sheet) in OrderBook.All.Chunk(Columns * Rows).Select((orders, sheet) => (orders, sheet)))
+        foreach (var (orders, sheet) in Orders.Chunk(Columns * Rows).Select((orders, sheet) => (orders, sheet)))
         {
             using var surface = SKSurface.Create(new SKImageInfo(Columns * Cell * 2, Rows * Cell));
             surface.Canvas.Clear(new SKColor(110, 130, 110));

@@ -84,10 +84,12 @@ internal static class OrderJudge
         foreach (string recipe in List.Where(recipe => recipe != "pure-black" || order.Setup.Ink.BlackBare))
         {
             art = Step(recipe, art, order.Setup, named, asked);
+            OrderFolder.WriteStep(order, recipe, art);
         }
 
         named.AddRange(ArtCheck.Of(art, order.Setup).Findings.Where(finding => finding.Box is not null).Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
-        var (spots, rim) = Look(order, received, truth, art.Flat.ToContiguous(), named);
+        var (spots, rim, isWrong) = Look(order, received, truth, art.Flat.ToContiguous(), named);
+        OrderFolder.WriteFaults(order, art.Flat.ToContiguous(), isWrong);
         return new Judgment(order, spots, rim, MostOften(asked, check.Questions.Select(question => question.Code)), truth.Needs.Length, kind);
     }
 
@@ -96,13 +98,20 @@ internal static class OrderJudge
         [.. one.Union(other).SelectMany(code => Enumerable.Repeat(code, Math.Max(one.Count(each => each == code), other.Count(each => each == code))))];
 
     /// <summary>Ruined spots and the rim, mm2, of pixels that nobody has said anything about.</summary>
-    public static (ImmutableArray<Spot> Spots, double Rim) Look(Order order, Received received, Rgba8[] pixels) =>
-        Look(order, received, order.TruthOf(received), pixels, []);
-
-    private static (ImmutableArray<Spot> Spots, double Rim) Look(Order order, Received received, Truth truth, Rgba8[] pixels, List<Named> named)
+    public static (ImmutableArray<Spot> Spots, double Rim) Look(Order order, Received received, Rgba8[] pixels)
     {
-        var (spots, told) = SpotsOf(order, received, truth, pixels, named);
-        return (spots, Rim(order, received, truth, pixels, told));
+        var (spots, rim, _) = Look(order, received, order.TruthOf(received), pixels, []);
+        return (spots, rim);
+    }
+
+    private static (ImmutableArray<Spot> Spots, double Rim, Func<int, bool> IsWrong) Look(Order order, Received received, Truth truth, Rgba8[] pixels, List<Named> named)
+    {
+        var (width, height) = (received.Art.Width, received.Art.Height);
+        var faults = new Fault[pixels.Length];
+        Parallel.For(0, pixels.Length, i => faults[i] = FaultAt(order.Setup, truth, received, pixels[i], i));
+        var (spots, told) = SpotsOf(faults, width, height, named);
+        var rim = RimOf(order, received, truth, pixels, told);
+        return (spots, rim.Count(isRim => isRim) / SquareMillimeter, i => rim[i] || faults[i] != Fault.None);
     }
 
     private static Artwork Step(string recipe, Artwork art, GarmentSetup setup, List<Named> named, List<string> asked)
@@ -126,11 +135,8 @@ internal static class OrderJudge
     }
 
     // The ruined spots, and the pixels of those that are named.
-    private static (ImmutableArray<Spot> Spots, HashSet<int> Named) SpotsOf(Order order, Received received, Truth truth, Rgba8[] pixels, List<Named> named)
+    private static (ImmutableArray<Spot> Spots, HashSet<int> Named) SpotsOf(Fault[] faults, int width, int height, List<Named> named)
     {
-        var (width, height) = (received.Art.Width, received.Art.Height);
-        var faults = new Fault[pixels.Length];
-        Parallel.For(0, pixels.Length, i => faults[i] = FaultAt(order.Setup, truth, received, pixels[i], i));
         var spots = ImmutableArray.CreateBuilder<Spot>();
         var told = new HashSet<int>();
         // A px between them doesn't make two spots of one; nor do the gaps of small type and halftones, where art is lost.
@@ -173,14 +179,14 @@ internal static class OrderJudge
 
     // Where the art ends, ink that is lighter than it should be and than anything that belongs there; on light cloth, darker. Fades,
     // sheets and textures are asked about as a whole, and what belongs to a named spot is counted there.
-    private static double Rim(Order order, Received received, Truth truth, Rgba8[] pixels, HashSet<int> told)
+    private static bool[] RimOf(Order order, Received received, Truth truth, Rgba8[] pixels, HashSet<int> told)
     {
         var setup = order.Setup;
         var (width, height) = (received.Art.Width, received.Art.Height);
         int sign = setup.Garment.G < 128 ? 1 : -1;
         var far = Distances.To(width, height, Near + 1, i => truth.Coverage[i] >= 128);
         var fromTold = Distances.To(width, height, EdgeOfSpot + 1, told.Contains);
-        int count = 0;
+        var rim = new bool[pixels.Length];
         Parallel.For(0, pixels.Length, i =>
         {
             if (truth.Coverage[i] == 255 || far[i] > Near || fromTold[i] <= EdgeOfSpot || setup.Ink.StateOf(pixels[i]) != InkState.Prints
@@ -190,12 +196,10 @@ internal static class OrderJudge
             }
 
             var shown = LabSpace.D50.Of(Shown(pixels[i], setup));
-            if (Ciede2000.Difference(shown, LabSpace.D50.Of(truth.Seen[i])) > Seen && Around(i).All(near => (shown.L - LabSpace.D50.Of(truth.Seen[near]).L) * sign > 0))
-            {
-                Interlocked.Increment(ref count);
-            }
+            rim[i] = Ciede2000.Difference(shown, LabSpace.D50.Of(truth.Seen[i])) > Seen
+                && Around(i).All(near => (shown.L - LabSpace.D50.Of(truth.Seen[near]).L) * sign > 0);
         });
-        return count / SquareMillimeter;
+        return rim;
 
         IEnumerable<int> Around(int i)
         {

@@ -33,18 +33,16 @@ internal static class OrderTable
             + $"Kind misjudged: {judged.Count(each => !each.KindIsRight)}.\nQuestions: median {asked[asked.Length / 2]}, at most {asked[^1]}; {unasked} of {needless} orders that need none get none.\n\n");
     }
 
-    private static string Table(IReadOnlyList<Judgment> judged)
+    /// <summary>Of each order the line that the page has.</summary>
+    public static IEnumerable<string> Rows(IReadOnlyList<Judgment> judged) => judged.Select(each =>
     {
-        var table = new StringBuilder("| drawing | how it came | garment | silent | named | rim, mm² | asked | needed | kind |\n|---|---|---|---|---|---|---|---|---|\n");
-        foreach (var each in judged)
-        {
-            int silent = each.Silent.Count();
-            table.Append(CultureInfo.InvariantCulture,
-                $"| {each.Order.Scene} | {each.Order.Delivery} | {each.Order.Setup.Name} | {silent} | {each.Spots.Length - silent} | {each.Rim:0.0} | {each.Asked.Length} | {each.Needed} | {each.Kind}{(each.KindIsRight ? "" : " (wrong)")} |\n");
-        }
+        int silent = each.Silent.Count();
+        return string.Create(CultureInfo.InvariantCulture,
+            $"| {each.Order.Scene} | {each.Order.Delivery} | {each.Order.Setup.Name} | {silent} | {each.Spots.Length - silent} | {each.Rim:0.0} | {each.Asked.Length} | {each.Needed} | {each.Kind}{(each.KindIsRight ? "" : " (wrong)")} |");
+    });
 
-        return table.ToString();
-    }
+    private static string Table(IReadOnlyList<Judgment> judged) =>
+        string.Concat(Rows(judged).Prepend("|---|---|---|---|---|---|---|---|---|").Prepend("| drawing | how it came | garment | silent | named | rim, mm² | asked | needed | kind |").Select(row => row + "\n"));
 
     private static string Root(string folder) => System.IO.File.Exists(Path.Combine(folder, "Recipes.sln")) ? folder : Root(Path.GetDirectoryName(folder)!);
 }

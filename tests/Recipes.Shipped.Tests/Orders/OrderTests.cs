@@ -5,7 +5,7 @@ namespace Recipes.Shipped.Tests.Orders;
 /// <summary>The usual list, on orders whose truth is known: no garment is ruined in silence, and nobody is asked so often that asking is useless.</summary>
 public class OrderTests
 {
-    private static readonly Lazy<IReadOnlyList<Judgment>> Judged = new(() => [.. OrderBook.All.AsParallel().AsOrdered().Select(OrderJudge.Of)]);
+    private static readonly Lazy<IReadOnlyList<Judgment>> Judged = new(() => [.. OrderFolder.Orders.AsParallel().AsOrdered().Select(OrderJudge.Of)]);
 
     [Fact]
     public void Orders_are_many_and_each_is_another()
@@ -57,6 +57,12 @@ public class OrderTests
             OrderFolder.WriteOrders();
             OrderFolder.WriteSheets();
             File.WriteAllText(Path.Combine(folder, "spots.txt"), OrderTable.Spots(Judged.Value));
+        }
+
+        if (OrderFolder.Only is not null)
+        {
+            OrderTable.Rows(Judged.Value).ShouldBeSubsetOf(File.ReadAllLines(OrderTable.File));
+            return;
         }
 
         string page = OrderTable.Page(Judged.Value);
