@@ -12,7 +12,7 @@ internal sealed partial class BlackShapes
     /// Adds what noise made of drawn black: pixels over the limits inside of it, and the rim into which a JPEG smears its neighbor's color. Art
     /// without noise has none, so its navy and its 8,8,15 are what they are.
     /// </summary>
-    private void TakeNoise(byte[] drawn)
+    private void TakeNoise(byte[] drawn, Rgba8? ink)
     {
         if (!IsNoisy(drawn, out int luma))
         {
@@ -27,7 +27,7 @@ internal sealed partial class BlackShapes
                 drawn[i] |= dark.Kinds[i] >= Dark.Near ? closed[i] : (byte)0;
             }
         });
-        Take(drawn, (size, sides, _) => size <= 64 && sides.Open * 9L <= sides.Drawn, Loose(drawn, 255));
+        TakeSpecks(drawn);
         foreach (var (radius, tint) in new[] { (Noise, ThinTint), (Noise + 1, WideTint) })
         {
             var loose = Loose(drawn, luma + LumaAbove);
@@ -38,8 +38,35 @@ internal sealed partial class BlackShapes
                 && sides.Beside * 10L <= sides.All, thin, loose);
         }
 
+        TakeNeutral(drawn, luma + LumaAbove, IsBlack);
         // A block of a JPEG, 8 x 8 px, that took its neighbor's color whole.
         Take(drawn, (size, sides, _) => size <= 100 && sides.Drawn * 10L >= sides.All * 6L, Loose(drawn, luma + LumaAbove));
+        TakeSpecks(drawn);
+
+        bool IsBlack(Rgba8 color)
+        {
+            var lab = LabSpace.D50.Of(color);
+            return (Math.Round(lab.L, 6) <= lightness && Math.Round(lab.Chroma, 6) <= chroma) || (ink is { } known && color.LargestDifference(known) <= LikeInk / 2);
+        }
+    }
+
+    // Specks in it, of any luma.
+    private void TakeSpecks(byte[] drawn) => Take(drawn, (size, sides, _) => size <= 64 && sides.Open * 9L <= sides.Drawn, Loose(drawn, 255));
+
+    // The tint of noise goes this way and that within a block of a JPEG's color, 16 x 16 px: what is black on the whole around a pixel is black
+    // there too. Navy is navy on the whole.
+    private void TakeNeutral(byte[] drawn, int lumaMost, Func<Rgba8, bool> isBlack)
+    {
+        var loose = Loose(drawn, lumaMost);
+        var squares = new BlackSquares(art, dark, loose, WideTint);
+        Rows((from, to) =>
+        {
+            for (int i = from; i < to; i++)
+            {
+                loose[i] &= loose[i] != 0 && dark.Tints[i] <= WideTint && squares.IsAround(i, isBlack) ? (byte)255 : (byte)0;
+            }
+        });
+        Take(drawn, (_, sides, _) => sides.Drawn * 8L >= sides.All, loose);
     }
 
     // What is dark, no lighter than that, and not taken yet; where any luma will do, also what is a little lighter than dark.
@@ -59,13 +86,14 @@ internal sealed partial class BlackShapes
         return mask;
     }
 
-    // Drawn black without noise has a color or two, and those of its few anti-aliased pixels.
+    // Drawn black without noise has a color or two, and those of its few anti-aliased pixels, none of them inside.
     private bool IsNoisy(byte[] drawn, out int luma)
     {
         const int FewColors = 24, Enough = 200_000;
         // Of much black every so many rows say it as well.
         int every = 1 + (drawn.AsSpan().Count((byte)255) / Enough);
         var counts = new Dictionary<Rgba8, int>();
+        var inside = new HashSet<Rgba8>();
         long sum = 0, count = 0;
         var row = new Rgba8[width];
         for (int y = 0; y < height; y += every)
@@ -81,15 +109,23 @@ internal sealed partial class BlackShapes
             {
                 if (mask[x] != 0)
                 {
+                    int i = (y * width) + x;
                     CollectionsMarshal.GetValueRefOrAddDefault(counts, row[x], out _)++;
-                    sum += dark.Lumas[(y * width) + x];
+                    sum += dark.Lumas[i];
                     count++;
+                    if (inside.Count < FewColors && IsInside(i, x))
+                    {
+                        inside.Add(row[x]);
+                    }
                 }
             }
         }
 
         luma = (int)(sum / Math.Max(1, count));
-        return counts.Count >= FewColors && counts.Values.OrderDescending().Take(3).Sum() * 10L < count * 9;
+        return inside.Count >= FewColors || (counts.Count >= FewColors && counts.Values.OrderDescending().Take(3).Sum() * 10L < count * 9);
+
+        bool IsInside(int i, int x) => x >= Noise && x < width - Noise && i >= Noise * width && i < drawn.Length - (Noise * width)
+            && drawn[i - Noise] != 0 && drawn[i + Noise] != 0 && drawn[i - (Noise * width)] != 0 && drawn[i + (Noise * width)] != 0;
     }
 
     private readonly record struct Sides(int Drawn, int Beside, int Open)

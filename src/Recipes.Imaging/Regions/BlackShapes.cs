@@ -3,6 +3,9 @@ namespace Recipes.Imaging;
 /// <summary>Which connected near-black shapes of an art are drawn, and which run into a fade; see <see cref="Find.DrawnBlack"/>.</summary>
 internal sealed partial class BlackShapes
 {
+    // Levels by which noise takes a black at the limits from its color. Ours.
+    private const int LikeInk = 10;
+
     // Noise is bridged over so many px; a shape is flat where so many px around a pixel are in it; both ours.
     private const int Noise = 2, Deep = 8;
 
@@ -53,10 +56,11 @@ internal sealed partial class BlackShapes
         });
         var core = within;
         var shapes = new Shapes(this, core);
-        if (shapes.Any(Verdict.Drawn) && InkAtTheLimits(shapes) is { } ink)
+        var ink = shapes.Any(Verdict.Drawn) ? InkAtTheLimits(shapes) : null;
+        if (ink is { } atTheLimits)
         {
             core = (byte[])within.Clone();
-            AddLike(core, ink);
+            AddLike(core, atTheLimits);
             shapes = new Shapes(this, core);
         }
 
@@ -68,7 +72,7 @@ internal sealed partial class BlackShapes
                 drawn[i] &= core[i];
             }
 
-            TakeNoise(drawn);
+            TakeNoise(drawn, ink);
         }
 
         return new DrawnBlack(Of(within), Of(drawn), Of(shapes.Mask(Verdict.Fade)), Of(Scattered(drawn)));
@@ -104,7 +108,6 @@ internal sealed partial class BlackShapes
 
     private void AddLike(byte[] core, Rgba8 ink)
     {
-        const int Levels = 10;
         Parallel.For(0, height, () => new Rgba8[width], (y, _, row) =>
         {
             var kinds = dark.Kinds.AsSpan(y * width, width);
@@ -116,7 +119,7 @@ internal sealed partial class BlackShapes
             art.CopyRowTo(y, row);
             for (int x = 0; x < width; x++)
             {
-                if (kinds[x] == Dark.Near && row[x].WithAlpha(255).LargestDifference(ink) <= Levels)
+                if (kinds[x] == Dark.Near && row[x].WithAlpha(255).LargestDifference(ink) <= LikeInk)
                 {
                     core[(y * width) + x] = 255;
                 }
