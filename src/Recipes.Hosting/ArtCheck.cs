@@ -104,7 +104,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         OffPlaten(findings, art, printed, ppi, setup);
         Strokes(findings, flat, setup, ppi);
         Specks(findings, questions, flat, setup, setup.ResolutionFor(art));
-        Soft(findings, questions, flat, printed, setup);
+        Soft(findings, flat, printed, setup);
         Halos(findings, questions, art, printed, setup);
         if (ScantInk.Of(printed, ppi) is { } scant)
         {
@@ -313,8 +313,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
     }
 
-    private static void Soft(
-        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Plane<Rgba8> flat, Region printed, GarmentSetup setup)
+    // Alpha is the author's word, and prints as it is: what is made of a soft zone is asked where harden-edges is to run, not here.
+    private static void Soft(ImmutableArray<Finding>.Builder findings, Plane<Rgba8> flat, Region printed, GarmentSetup setup)
     {
         var soft = Find.PartlyTransparent(flat).Threshold(0).Intersect(printed);
         if (soft.IsEmpty)
@@ -322,16 +322,11 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             return;
         }
 
-        var zones = Find.SoftZones(flat, setup);
-        long wide = zones.All.Threshold(0).Intersect(printed).Count;
+        long wide = Find.SoftZones(flat, setup).All.Threshold(0).Intersect(printed).Count;
         string where = wide == 0 ? "all at soft edges"
             : string.Create(CultureInfo.InvariantCulture, $"{soft.Count - wide:N0} px at soft edges, {wide:N0} px in wide soft zones such as shadows, glows and fades");
         Add(findings, "partly-transparent", soft, "harden-edges",
             string.Create(CultureInfo.InvariantCulture, $"are partly transparent, {100.0 * soft.Count / printed.Count:0.0}% of what prints, and print as a speckle of underbase; {where}."));
-        if (zones.Question("ask") is { } question)
-        {
-            questions.Add(AskedQuestion.Of(question, "harden-edges", 0));
-        }
     }
 
     // What remove-halo would take out, where the garment's color shows it.
@@ -351,10 +346,11 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
 
         bool isWhite = rim.Background == Rgba8.White;
-        string color = isWhite ? "white" : $"{rim.Background}", name = isWhite ? "" : $" Name that color: remove-halo.background={color}.";
+        string color = isWhite ? "white" : $"{rim.Background}", name = isWhite || rim.IsMultiplied ? "" : $" Name that color: remove-halo.background={color}.";
         string look = LabSpace.D50.Of(rim.Background).L > LabSpace.D50.Of(setup.Garment).L ? "pale" : "dark";
+        string what = rim.IsMultiplied ? "have colors that the file multiplied by their alpha" : $"hold some {color} of an old background";
         Add(findings, "halo", halo, "remove-halo",
-            $"at the edge of the art hold some {color} of an old background, {Millimeters(rim.Depth / search.Millimeter)} deep, and may show as a {look} rim on this garment.{name}");
+            $"at the edge of the art {what}, {Millimeters(rim.Depth / search.Millimeter)} deep, and may show as a {look} rim on this garment.{name}");
     }
 
     private static string Millimeters(double length) => string.Create(CultureInfo.InvariantCulture, $"{length:0.##} mm");

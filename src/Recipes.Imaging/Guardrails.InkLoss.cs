@@ -23,10 +23,21 @@ public sealed partial class Guardrails
         ArgumentNullException.ThrowIfNull(leavesBare);
         ArgumentNullException.ThrowIfNull(rules);
         var policy = this[InkMostlyLost];
-        double perCentimeter = (pixelsPerInch ?? before.PixelsPerInch ?? UsualResolution) / 2.54, perArea = perCentimeter * perCentimeter;
-        if (before.Grid != after.Grid || InkLoss.Between(before, after.Flat, rules, before.Ground is { HasPaper: true } ground ? ground.Paper : null, Math.Round(perArea, 6)) is not { } loss)
+        double ppi = pixelsPerInch ?? before.PixelsPerInch ?? UsualResolution, perCentimeter = ppi / 2.54, perArea = perCentimeter * perCentimeter;
+        if (before.Grid != after.Grid || Between(null) is not { } loss)
         {
             return Clear(InkMostlyLost);
+        }
+
+        // Old paper around a small cut-out may be most of its ink. It is looked for only where it decides.
+        if (loss.IsMost && before.Ground.IsCutOut && Find.OldPaper(before, ppi) is { IsEmpty: false } rim)
+        {
+            if (Between(rim) is not { } less)
+            {
+                return Clear(InkMostlyLost);
+            }
+
+            loss = less;
         }
 
         string large = loss.Large switch
@@ -46,6 +57,9 @@ public sealed partial class Guardrails
         return leavesBare.Length > 0
             ? new GuardResult(InkMostlyLost, policy, loss.Lost, GuardOutcome.Allowed, loss.Box, $"{why} The recipe says so of itself: {leavesBare}")
             : new GuardResult(InkMostlyLost, policy, loss.Lost, policy == GuardPolicy.Allow ? GuardOutcome.Allowed : GuardOutcome.Refused, loss.Box, why);
+
+        InkLoss? Between(Region? rim) =>
+            InkLoss.Between(before, after.Flat, rules, before.Ground is { HasPaper: true } ground ? ground.Paper : null, Math.Round(perArea, 6), rim);
 
         string Area(Island part) => string.Create(CultureInfo.InvariantCulture, $"{part.Count / perArea:0.00} cm2 in the box {part.Bounds} px");
     }

@@ -4,9 +4,9 @@ namespace Recipes.Imaging;
 
 /// <summary>How much of what printed no longer does, counted from pixels alone, whatever was declared.</summary>
 /// <remarks>
-/// Not counted is ground: what a walk from the border reaches of the paper's color (<see cref="Find.PaperGround"/>), neither as lost nor
-/// as having printed. Near-black that becomes pure black where that stays bare isn't lost either, though it printed; nor is a pixel
-/// that was less than half opaque, which printed as a speckle: a shadow that becomes dots keeps its tone.
+/// Not counted is ground: what a walk from the border reaches of the paper's color (<see cref="Find.PaperGround"/>), or old paper that was left around a
+/// cut-out (<see cref="Find.OldPaper"/>), neither as lost nor as having printed. Near-black that becomes pure black where that stays
+/// bare isn't lost either, though it printed; nor is a pixel that was less than half opaque, which printed as a speckle: a shadow that becomes dots keeps its tone.
 /// </remarks>
 /// <param name="Printed">Pixels that printed before, without ground.</param>
 /// <param name="Lost">Those of them that stay bare now and count.</param>
@@ -30,9 +30,10 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
     /// <param name="before">The art before.</param>
     /// <param name="after">The flattened art after, of the same size.</param>
     /// <param name="rules">What stays bare.</param>
-    /// <param name="paper">The paper's color; null where there is none: a cut-out's alpha says what is ground, and full-frame art has none.</param>
+    /// <param name="paper">The paper's color; null where there is none: a cut-out's alpha and its rim say what is ground, and full-frame art has none.</param>
     /// <param name="large">From above how many px a connected part is told.</param>
-    public static InkLoss? Between(Artwork before, Plane<Rgba8> after, InkRules rules, Rgba8? paper, double large)
+    /// <param name="rim">Old paper left around a cut-out, which is ground as well; null where there is none, or it isn't known.</param>
+    public static InkLoss? Between(Artwork before, Plane<Rgba8> after, InkRules rules, Rgba8? paper, double large, Region? rim = null)
     {
         var was = before.Flat;
         long printed = InkCount.Of(was, rules).Prints;
@@ -52,7 +53,7 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
             return null;
         }
 
-        var ground = near > 0 && (pale > 0 || lost * 4 > printed - near) ? Find.PaperGround(before, paper!.Value, NearPaper, rules) : null;
+        var ground = near > 0 && (pale > 0 || lost * 4 > printed - near) ? Find.PaperGround(before, paper!.Value, NearPaper, rules) : rim;
         printed -= ground is null ? 0 : Printing(ground, rules);
         var region = new Region(Mask(was, after, test, ground), was);
         var parts = few || region.Count <= large ? null : ConnectedRegions.Of(region.Coverage);

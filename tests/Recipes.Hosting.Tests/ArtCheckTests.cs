@@ -233,7 +233,7 @@ public class ArtCheckTests
     }
 
     [Fact]
-    public void Soft_zones_are_told_from_edges_and_asked_about()
+    public void Soft_zones_are_told_from_edges_and_are_the_authors_word()
     {
         // An opaque block with a soft edge of 2 px at the left, and a fade of 20 px at the right.
         var art = Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100, (Rgba8[])[.. Enumerable.Range(0, 10_000).Select(i =>
@@ -242,8 +242,41 @@ public class ArtCheckTests
         var finding = check.Findings.ShouldHaveSingleItem();
         (finding.Code, finding.Pixels).ShouldBe(("partly-transparent", 60 * 22));
         finding.Message.ShouldContain("120 px at soft edges, 1,200 px in wide soft zones");
-        var question = check.Questions.ShouldHaveSingleItem();
-        (question.Code, question.Answer, question.Box).ShouldBe(("partly-transparent", "harden-edges.soft=garment", new Box(60, 20, 20, 60)));
+        finding.Recipe.ShouldBe("harden-edges");
+        check.Questions.ShouldBeEmpty();
+    }
+
+    [Fact]
+    public void Colors_multiplied_by_their_alpha_are_found_where_they_show_and_nobody_is_asked()
+    {
+        // An orange block whose edge of 4 px fades, its colors times alpha: a fifth, two, three and four fifths.
+        var orange = new Rgba8(240, 124, 28);
+        var art = Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100, (Rgba8[])[.. Enumerable.Range(0, 10_000).Select(i =>
+        {
+            int deep = Math.Min(Math.Min(i % 100, 99 - (i % 100)), Math.Min(i / 100, 99 - (i / 100))) - 19, alpha = Math.Clamp(51 * deep, 0, 255);
+            byte Times(byte level) => (byte)(level * alpha / 255);
+            return alpha == 0 ? default : new Rgba8(Times(orange.R), Times(orange.G), Times(orange.B), (byte)alpha);
+        })]), Ppi);
+        var check = ArtCheck.Of(art, Light);
+        var halo = check.Findings.Single(finding => finding.Code == "halo");
+        halo.Recipe.ShouldBe("remove-halo");
+        halo.Message.ShouldContain("multiplied by their alpha");
+        check.Questions.ShouldBeEmpty();
+        ArtCheck.Of(art, Black).Findings.ShouldNotContain(finding => finding.Code == "halo");
+    }
+
+    [Fact]
+    public void Checkers_are_one_finding()
+    {
+        var art = Made(160, 160, (x, y) => Math.Abs(x - 80) < 30 && Math.Abs(y - 80) < 30 ? Ink
+            : ((x / 8) + (y / 8)) % 2 == 0 ? Rgba8.White : new Rgba8(204, 204, 204));
+        foreach (var setup in new[] { Light, Black })
+        {
+            var check = ArtCheck.Of(art, setup);
+            check.Findings.ShouldHaveSingleItem().Code.ShouldBe("checkers");
+            check.Questions.ShouldHaveSingleItem().Code.ShouldBe("checkers");
+            check.EnclosedWhiteCount.ShouldBe(0);
+        }
     }
 
     [Fact]

@@ -30,11 +30,21 @@ public static partial class Find
         // What paper lies around art on paper is for cleaning to find.
         var band = outside.Ground.HasPaper ? null : RimPaper.Of(outside, edge, background, search);
         bool taken = band is not null && (search.TakeBand ?? !band.IsDrawn);
+        if (taken && band!.Holes is { } holes)
+        {
+            band = band with { Region = band.Region.Union(holes), IsDoubtful = true };
+        }
+
         var paper = taken ? RimPaper.WithRest(outside, band!.Region, edge) : none;
         if (taken)
         {
             outside = outside.Union(paper);
             edge = Contour.Of(outside.Coverage);
+        }
+        else if (band is not null)
+        {
+            // A band that stays is the art's own edge, as clean as it is.
+            edge = RimPaper.Beside(outside, band.Region, edge);
         }
 
         // Paper that lies around art fades into it no further than a lens or a file blurs it; what goes on is a wash or a glow.
@@ -83,12 +93,21 @@ public static partial class Find
                 var rim = Rim(outside, other, search with { TakeBand = paper });
                 if (!rim.IsEmpty)
                 {
-                    return rim;
+                    return rim with { IsMultiplied = !pale };
                 }
             }
         }
 
         return null;
+    }
+
+    /// <summary>The old paper that was left around a cut-out, white or of another color, but for bands that look drawn.</summary>
+    internal static Region OldPaper(Artwork art, double pixelsPerInch)
+    {
+        var search = RimSearch.At(pixelsPerInch);
+        var outside = Outside(art.Flat, Rgba8.White, art.Ground);
+        var white = Rim(outside, Rgba8.White, search);
+        return white.Paper.IsEmpty && OtherRim(outside, Rgba8.White, search) is { } other ? other.Paper : white.Paper;
     }
 
     private static IEnumerable<Rgba8> Others(Region outside, int[] edge, Rgba8 background)

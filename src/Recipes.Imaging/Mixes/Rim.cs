@@ -10,6 +10,12 @@ public sealed record Rim(Rgba8 Background, Region Paper, Region Mixed, double De
     /// <summary>The band of the old background's own color that runs round the art, or null where there is none.</summary>
     public RimBand? Band { get; init; }
 
+    /// <summary>
+    /// True for the black of colors that were multiplied by their alpha, and read as if they weren't: no paper, but a fault of the file
+    /// that there are no two minds about.
+    /// </summary>
+    public bool IsMultiplied { get; init; }
+
     /// <summary>True where no pixel holds any of the old background.</summary>
     public bool IsEmpty => Paper.IsEmpty && Mixed.IsEmpty;
 
@@ -26,6 +32,9 @@ public sealed record RimBand(Region Region, double Width, bool IsDrawn, bool IsD
 {
     // Whether ink begins where it ends, and not by and by.
     internal bool EndsSharply { get; init; }
+
+    // Narrow holes of lettering with the same in them, which go where it goes.
+    internal Region? Holes { get; init; }
 }
 
 /// <summary>How to look for a rim.</summary>

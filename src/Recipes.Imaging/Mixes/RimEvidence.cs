@@ -7,7 +7,8 @@ namespace Recipes.Imaging;
 /// <param name="Cut">How many px of opaque mixes there are between the outside and the art; 0 where there are none.</param>
 /// <param name="IsMatte">True where partly transparent pixels hold as much of the background as they are transparent.</param>
 /// <param name="Reach">How deep mixes can lie, px from the outside.</param>
-internal readonly record struct RimEvidence(int Cut, bool IsMatte, int Reach)
+/// <param name="Deepest">How deep was looked, px.</param>
+internal readonly record struct RimEvidence(int Cut, bool IsMatte, int Reach, int Deepest)
 {
     // Enough of an edge to judge by. Art with more is sampled.
     private const int Most = 8000, Fewest = 12;
@@ -40,7 +41,7 @@ internal readonly record struct RimEvidence(int Cut, bool IsMatte, int Reach)
         int[] ends = [.. profiles.Select(profile => EndOf(profile, Math.Max(1, cut))).Order()];
         int reach = ends[ends.Length * 3 / 4] + 1;
         // At corners a fade is deeper.
-        return new RimEvidence(cut, matte, Math.Min(deepest + 1, Math.Max(2, reach >= 5 ? reach * 3 / 2 : reach)));
+        return new RimEvidence(cut, matte, Math.Min(deepest + 1, Math.Max(2, reach >= 5 ? reach * 3 / 2 : reach)), deepest);
     }
 
     // Behind which pixel nothing is mixed.

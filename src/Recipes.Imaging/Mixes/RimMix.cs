@@ -7,8 +7,9 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
     private const double Whole = 0.98, Uneven = 0.9, Least = 0.02;
     private const int Flatness = 4;
 
-    // Deeper rims than this many px, less one, fade.
+    // Deeper rims than this many px, less one, fade; and less than this share of the way from the background a stroke has ended. Ours.
     private const int Wide = 5;
+    private const double Ended = 0.75;
 
     private readonly Plane<Rgba8> art = outside.FoundIn;
     private readonly Premultiplied old = Premultiplied.Of(background.WithAlpha(255));
@@ -16,9 +17,12 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
     /// <summary>Finds the pixels that hold some of the background, those that hold nothing else, and how deep they lie.</summary>
     public (Region Mixed, Region Nothing, double Depth) Of(int[] edge)
     {
+        colors = ColorsBehind(edge);
         var layer = edge.Select(at => (At: at, From: at)).ToList();
         var seen = new HashSet<int>(edge);
-        for (int depth = 1; depth <= evidence.Reach && layer.Count > 0; depth++)
+        // What is partly transparent says itself how much of it is art, however deep it lies.
+        int deepest = evidence.IsMatte ? evidence.Deepest : evidence.Reach;
+        for (int depth = 1; depth <= deepest && layer.Count > 0; depth++)
         {
             var found = new (byte Share, Premultiplied? Core)?[layer.Count];
             Parallel.For(0, found.Length, i =>
@@ -41,6 +45,29 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
         }
 
         return (SparseRegion.Of(art, mixed), SparseRegion.Of(art, nothing), depths.Count == 0 ? 0 : depths[depths.Count * 19 / 20]);
+    }
+
+    // Enough of an edge to know the art's colors by.
+    private const int Sampled = 4000;
+
+    private RimColors? colors;
+
+    // Where a rim is wide, the colors that the art has behind it.
+    private RimColors? ColorsBehind(int[] edge)
+    {
+        if (evidence.Reach < Wide)
+        {
+            return null;
+        }
+
+        int every = Math.Max(1, edge.Length / Sampled);
+        var found = new Premultiplied?[(edge.Length + every - 1) / every];
+        Parallel.For(0, found.Length, i =>
+        {
+            var place = (X: edge[i * every] % art.Width, Y: edge[i * every] / art.Width);
+            found[i] = CoreOf(place, place, 1, Premultiplied.Of(art[place.X, place.Y].WithAlpha(255)));
+        });
+        return new RimColors(found.OfType<Premultiplied>(), old);
     }
 
     private readonly Dictionary<int, Premultiplied?> rim = [];
@@ -134,7 +161,7 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
         int x = place % art.Width, y = place / art.Width;
         var seen = art[x, y];
         bool opaque = seen.A == 255;
-        if (opaque && evidence.Cut == 0)
+        if ((opaque && evidence.Cut == 0) || (depth > evidence.Reach && seen.A >= RimProfile.Opaque))
         {
             return (255, null);
         }
@@ -144,9 +171,19 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
         if (!opaque && evidence.IsMatte)
         {
             double alpha = seen.A / 255.0;
-            if (core is { } art && (straight - art).Largest <= (straight - ((alpha * art) + ((1 - alpha) * old))).Largest)
+            if (core is { } art)
             {
-                return (255, null);
+                double clean = (straight - art).Largest, matte = (straight - ((alpha * art) + ((1 - alpha) * old))).Largest;
+                // What was enlarged after it was mixed is as pale as its mixes were, whatever its own alpha.
+                if (colors is not null && Math.Min(clean, matte) > 8 + (0.08 * Far(art)))
+                {
+                    return (Coverage(straight, art), core);
+                }
+
+                if (clean <= matte)
+                {
+                    return (255, null);
+                }
             }
 
             // What rounding to a level can explain.
@@ -165,6 +202,11 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
     {
         var fit = seen.Between(core, old);
         double length = Far(core);
+        if (fit.Off > Flatness && colors?.Share(seen, core) is { } both)
+        {
+            return Level(both);
+        }
+
         if (fit.Share >= (fit.Off <= Flatness ? Whole : Uneven) || fit.Off > 8 + (0.08 * length))
         {
             return 255;
@@ -177,7 +219,9 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
 
         // No less than its color needs to stay within 0 to 255, but for what rounding explains.
         double share = fit.Off <= Flatness ? fit.Share : Math.Max(fit.Share, Needed(seen));
-        return share >= Whole ? (byte)255 : (byte)Math.Clamp(Math.Round(share * 255, MidpointRounding.AwayFromZero), 1, 254);
+        return Level(share);
+
+        static byte Level(double share) => share >= Whole ? (byte)255 : (byte)Math.Clamp(Math.Round(share * 255, MidpointRounding.AwayFromZero), 1, 254);
     }
 
     private double Needed(Premultiplied seen)
@@ -197,10 +241,22 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
         if (profile is { First: >= 0 } && profile.Core(profile.First, steps) is var core && profile.Far(core) >= RimProfile.LeastContrast
             && (profile.Count > 3 || core > 0))
         {
-            return evidence.Reach < Wide ? profile.Color(core) : Uphill(profile.Place(core), profile.Color(core), seen);
+            return evidence.Reach < Wide ? profile.Color(core) : Own(profile.Place(core), way!.Value, Uphill(profile.Place(core), profile.Color(core), seen));
         }
 
-        return ThinInk(place.X, place.Y, seen);
+        return ThinInk(place.X, place.Y, seen) ?? colors?.Behind(seen);
+    }
+
+    // Of a stroke that ends again before its fade is over, the color that the art has elsewhere on the same line.
+    private Premultiplied Own((int X, int Y) place, (double X, double Y) way, Premultiplied best)
+    {
+        if (colors?.Behind(best) is not { } own)
+        {
+            return best;
+        }
+
+        var on = RimProfile.Along(outside, background, place, way, evidence.Reach + 2);
+        return on is null || on.Count < evidence.Reach + 2 || on.Far(on.Count - 1) < Ended * Far(best) ? own : best;
     }
 
     // Where a rim is wide, a straight line may run along another edge's fade: goes away from the background by the steepest way.

@@ -6,8 +6,9 @@ internal static class RimPaper
     // Levels that paper may be off its color.
     private const int Paper = 12;
 
-    // Ours. Bands below this many mm were never drawn: they would hardly print. From this many on, a person is asked.
-    private const double Narrowest = 0.35, Asked = 1, AskedUneven = 0.5;
+    // Ours. Bands below this many mm were never drawn: they would hardly print. From this many on, a person is asked; later
+    // where a feathered mask left as much everywhere.
+    private const double Narrowest = 0.35, Asked = 0.5, AskedFeathered = 1;
 
     // Of a figure's edge, how much of it paper must lie along; white details of the figure lie along less.
     private const double LeastAlong = 0.7;
@@ -33,6 +34,7 @@ internal static class RimPaper
         }
 
         wanted[0] = false;
+        bool[] reached = [.. wanted];
         var paper = new Region(parts.Keep(pale, wanted), art);
         var ink = outside.Union(paper).Complement().Intersect(new Region(Find.Mask(art, new LevelTest(new Rgba8(0, 0, 0, 128), Rgba8.White)), art));
         if (paper.IsEmpty || ink.IsEmpty)
@@ -48,7 +50,30 @@ internal static class RimPaper
         }
 
         paper = Along(outside, edge, new Region(parts.Keep(pale, wanted), art));
-        return paper.IsEmpty ? null : Judged(outside, paper, ink, background, search);
+        return paper.IsEmpty || Judged(outside, paper, ink, background, search) is not { } band ? null
+            : band with { Holes = HolesLike(band, parts, reached, new Region(pale, art).On(outside.Ground), search) };
+    }
+
+    // A mask that leaves paper around letters leaves it in their narrow holes, too, and there no edge is beside it. Of art that lay on
+    // paper, holes are told as of art that does.
+    private static Region? HolesLike(RimBand band, ConnectedRegions parts, bool[] reached, Region pale, RimSearch search)
+    {
+        double widest = 2 * (band.Width + 1);
+        bool[] small = [.. reached.Select((touches, number) =>
+            number > 0 && !touches && parts[number].Bounds is var box && Math.Min(box.Width, box.Height) <= 2 * widest)];
+        if (!small.Contains(true))
+        {
+            return null;
+        }
+
+        var art = pale.FoundIn;
+        var inside = pale.With(parts.Keep(pale.Coverage, small));
+        bool[] wide = parts.Touching(inside.Choke(widest / 2).Coverage);
+        var whites = Find.NumberedWhites(art, pale.Ground with { Kind = ArtKind.OnPaper, Paper = Rgba8.White }, 2 * Paper);
+        var counters = Find.HolesAmong(art, whites, 2 * Paper, 25.4 * search.Millimeter).Counters;
+        bool[] holes = parts.Touching(whites.Pick(white => counters.Contains(white.Number)).Coverage);
+        bool[] gone = [.. small.Select((one, number) => one && holes[number] && !wide[number])];
+        return gone.Contains(true) ? pale.With(parts.Keep(pale.Coverage, gone)) : null;
     }
 
     /// <summary>What is left beside paper that goes: pixels too transparent for their color to be known.</summary>
@@ -67,6 +92,13 @@ internal static class RimPaper
         }
 
         return rest.Count == 0 ? paper : paper.Union(SparseRegion.Of(art, rest));
+    }
+
+    /// <summary>The places of an edge that a band doesn't lie along.</summary>
+    public static int[] Beside(Region outside, Region band, int[] edge)
+    {
+        int width = outside.FoundIn.Width;
+        return [.. edge.Where(at => !AnyBeside(band, at % width, at / width))];
     }
 
     // The parts of those figures along whose edge paper lies.
@@ -142,10 +174,11 @@ internal static class RimPaper
 
         bool even = spread <= Math.Max(2, 0.2 * middle);
         // An anti-aliased edge has one soft pixel for every step of its outline; a mask without any cut through art that has some.
-        bool clean = fade < 0.3 ? !HasSoftEdges(art, paper, ink) : fade >= 0.5 && fade <= Math.Max(1.4, middle / 4);
+        double most = Math.Max(1.4, middle / 4);
+        bool clean = fade < 0.3 ? !HasSoftEdges(art, paper, ink) : fade >= 0.5 && fade <= most;
         double millimeters = Math.Round(middle / search.Millimeter, 6);
         bool drawn = even && clean && millimeters >= Narrowest;
-        return new RimBand(paper, middle + 0.5, drawn, drawn || millimeters >= (even ? Asked : AskedUneven)) { EndsSharply = sharp };
+        return new RimBand(paper, middle + 0.5, drawn, drawn || millimeters >= (even && fade > most ? AskedFeathered : Asked)) { EndsSharply = sharp };
 
         bool IsOpen(int x, int y) => x < 0 || y < 0 || x >= art.Width || y >= art.Height ? false : outside.Contains(x, y) || (paper.Contains(x, y) && art[x, y].A < 128);
     }

@@ -35,7 +35,7 @@ public static class RimQuestions
                 Parts(band.Region), goes ? "it goes" : "it stays", goes == decided ? "band=remove" : "band=keep", decided));
         }
 
-        if (other is not null && (rim is null || rim.IsEmpty) && Shows(other.Background, setup))
+        if (other is { IsMultiplied: false } && (rim is null || rim.IsEmpty) && Shows(other.Background, setup))
         {
             questions.Add(new Question("halo", $"The edge holds some {other.Background} of an old background, {Millimeters(other.Depth, search)} deep: shall it go?",
                 Parts(other.Region), "it stays", $"background={other.Background}"));

@@ -57,6 +57,7 @@ public class RimTests
     }
 
     [Theory]
+    [InlineData(6)]
     [InlineData(14)]
     [InlineData(22)]
     public void A_band_with_an_edge_as_clean_as_the_arts_is_drawn(int px)
@@ -86,7 +87,53 @@ public class RimTests
         var dark = Plane<Rgba8>.FromContiguous(Side, Side, art.ToContiguous().Select(pixel =>
             new Rgba8((byte)(pixel.R * pixel.A / 255), (byte)(pixel.G * pixel.A / 255), (byte)(pixel.B * pixel.A / 255), pixel.A)).ToArray());
         var rim = Find.OtherRim(Find.Outside(dark, Rgba8.White), Rgba8.White, RimSearch.At(300)).ShouldNotBeNull();
-        rim.Background.ShouldBe(Rgba8.Black);
+        (rim.Background, rim.IsMultiplied, rim.Paper.IsEmpty).ShouldBe((Rgba8.Black, true, true));
+        // The fault is the file's, and nobody is asked about it.
+        var setup = new GarmentSetup { Name = "s", PlatenWidth = 14, PlatenHeight = 16, Garment = Rgba8.White };
+        RimQuestions.Of(null, rim, RimSearch.At(300), setup).ShouldBeEmpty();
+    }
+
+    // Five letters of 80 x 100 px, strokes of 26 px: a bar, and an O whose hole is 10 px wide but where it is to be wider; on paper, and cut
+    // out hard 8 px outside of what is ink. Only a wide hole is clear in its middle.
+    private static Region Letters(int hole)
+    {
+        bool Ink(int x, int y)
+        {
+            int u = (x - 30) % 110, v = y - 30, letter = (x - 30) / 110;
+            bool open = u >= 26 && u < 26 + hole && v is >= 26 and < 74;
+            return x >= 30 && letter < 5 && v is >= 0 and < 100 && (letter % 2 == 1 ? u is >= 0 and < 26 : u >= 0 && u < 52 + hole && !open);
+        }
+
+        bool Near(int x, int y) =>
+            Enumerable.Range(0, 17 * 17).Any(k => ((k % 17) - 8) is var u && ((k / 17) - 8) is var v && (u * u) + (v * v) <= 64 && Ink(x + u, y + v));
+        var pixels = Enumerable.Range(0, 620 * 160).Select(i => Ink(i % 620, i / 620) ? Sea : Near(i % 620, i / 620) ? Rgba8.White : default);
+        return Find.Outside(Plane<Rgba8>.FromContiguous(620, 160, pixels.ToArray()), Rgba8.White);
+    }
+
+    [Fact]
+    public void Paper_in_narrow_holes_of_lettering_goes_with_the_paper_around_it_and_is_asked_about()
+    {
+        // Cut without anti-aliasing, paper can't be told from an outline; said to be paper, it goes.
+        var rim = Find.Rim(Letters(10), Rgba8.White, RimSearch.At(300) with { TakeBand = true });
+        rim.Paper.Contains(30 + 31, 80).ShouldBeTrue();
+        rim.Band.ShouldNotBeNull().IsDoubtful.ShouldBeTrue();
+        rim.Band.Region.Contains(30 + 31, 80).ShouldBeTrue();
+        // Told to stay, it stays.
+        Find.Rim(Letters(10), Rgba8.White, RimSearch.At(300) with { TakeBand = false }).Paper.IsEmpty.ShouldBeTrue();
+    }
+
+    [Fact]
+    public void White_type_on_a_panel_is_no_hole()
+    {
+        // Strokes of 8 px on a navy panel that was cut out with 8 px of paper around it.
+        var pixels = Enumerable.Range(0, 400 * 200).Select(i => (X: i % 400, Y: i / 400)).Select(at =>
+            at.X is >= 20 and < 380 && at.Y is >= 20 and < 180
+                ? at.X is >= 40 and < 360 && at.Y is >= 50 and < 150 && at.X % 24 < 8 ? Rgba8.White : Sea
+                : at.X is >= 12 and < 388 && at.Y is >= 12 and < 188 ? Rgba8.White : default);
+        var outside = Find.Outside(Plane<Rgba8>.FromContiguous(400, 200, pixels.ToArray()), Rgba8.White);
+        var rim = Find.Rim(outside, Rgba8.White, RimSearch.At(300) with { TakeBand = true });
+        rim.Paper.IsEmpty.ShouldBeFalse();
+        rim.Region.Intersect(Find.Outside(rim.Paper.FoundIn, new Box(20, 20, 360, 160)).Complement()).IsEmpty.ShouldBeTrue();
     }
 
     [Theory]
