@@ -21,6 +21,10 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     // On paper from half of the border on, with three corners; full frame below a tenth, or a quarter without a corner. Ours.
     private const double Most = 0.5, Some = 0.25, Little = 0.1;
 
+    // Border px in one mean, and levels between means that paper doesn't reach. Ours.
+    private const int Stretch = 16;
+    private const double MostDrift = 5;
+
     /// <summary>True where only alpha says what is outside.</summary>
     public bool IsCutOut => Kind == ArtKind.CutOut;
 
@@ -47,7 +51,7 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
         double share = (double)border.LongCount(pixel => IsPaper(pixel, paper)) / border.Length;
         int corners = Corners(art).Count(pixel => IsPaper(pixel, paper));
         return share >= Most && corners >= 3 ? new Ground(ArtKind.OnPaper, paper, edge)
-            : share < Little || (share < Some && corners == 0) ? new Ground(ArtKind.FullFrame, Rgba8.White, edge)
+            : share < Little || (share < Some && corners == 0) || !IsEven(border, paper) ? new Ground(ArtKind.FullFrame, Rgba8.White, edge)
             : new Ground(ArtKind.Mixed, paper, edge);
     }
 
@@ -109,6 +113,26 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
 
     private static bool IsPaper(Rgba8 pixel, Rgba8 paper) => !pixel.IsTransparent && pixel.WithAlpha(255).LargestDifference(paper) <= Evenness;
 
+    // What there is of paper at the border is one color, apart from noise; a pale sky drifts. Means of stretches of it tell them apart.
+    private static bool IsEven(Rgba8[] border, Rgba8 paper)
+    {
+        var means = new List<double>();
+        double sum = 0;
+        int count = 0;
+        foreach (var pixel in border.Where(pixel => IsPaper(pixel, paper)))
+        {
+            sum += pixel.R + pixel.G + pixel.B;
+            if (++count == Stretch)
+            {
+                means.Add(sum / (3 * Stretch));
+                (sum, count) = (0, 0);
+            }
+        }
+
+        means.Sort();
+        return means.Count < 4 || Math.Round(means[means.Count * 9 / 10] - means[means.Count / 10], 6) <= MostDrift;
+    }
+
     private static byte Median(Rgba8[] pixels, Func<Rgba8, byte> channel)
     {
         byte[] values = [.. pixels.Select(channel)];
@@ -119,7 +143,7 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     private static Rgba8[] Corners(Plane<Rgba8> art) =>
         [art[0, 0], art[art.Width - 1, 0], art[0, art.Height - 1], art[art.Width - 1, art.Height - 1]];
 
-    // Every pixel of the border once.
+    // Every pixel of the border once, along each side.
     private static Rgba8[] Border(Plane<Rgba8> art)
     {
         int width = art.Width, height = art.Height;
@@ -133,12 +157,11 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
             pixels.AddRange(row);
         }
 
-        for (int y = 1; y < height - 1; y++)
+        foreach (int x in width > 1 ? (int[])[0, width - 1] : [0])
         {
-            pixels.Add(art[0, y]);
-            if (width > 1)
+            for (int y = 1; y < height - 1; y++)
             {
-                pixels.Add(art[width - 1, y]);
+                pixels.Add(art[x, y]);
             }
         }
 

@@ -14,10 +14,6 @@ public static partial class Find
     // Noise that the ring cuts off leaves fewer px beyond it than a stroke or a fade does, and its islands are no larger. Ours.
     private const int FewPx = 12, CrumbPx = 48;
 
-    // Border px in one mean, and levels between means that paper doesn't reach. Ours.
-    private const int Stretch = 16;
-    private const double MostDrift = 5;
-
     /// <summary>
     /// The background as a walk from the picture's edge reaches it: dust on the paper included, pale shapes, fades and
     /// highlights not. Pixels of the paper's very color and clear ones are part of the result.
@@ -51,7 +47,7 @@ public static partial class Find
         ArgumentOutOfRangeException.ThrowIfGreaterThan(tolerance.NearArt, 255);
         double ringPx = Limit(tolerance.RingPx, nameof(tolerance));
         var none = new Region(Plane<byte>.OneValue(art.Width, art.Height, 0), art);
-        if (checkers is null && !HasPaper(art, ground))
+        if (checkers is null && !ground.HasPaper)
         {
             return new PaperWalk(Transparent(art).OnBorder(), none, none);
         }
@@ -104,10 +100,6 @@ public static partial class Find
         return rest.With(parts.Keep(rest.Coverage, [.. beside.Select((touches, number) => touches && parts.Size(number) <= CrumbPx)]));
     }
 
-    /// <summary>True where the figure lies on paper: not where what looks like it is the pale sky of a picture.</summary>
-    internal static bool HasPaper(Plane<Rgba8> art, Ground ground) =>
-        ground.HasPaper && (ground.Kind != ArtKind.Mixed || IsEvenBorder(art, ground));
-
     // The picture's edge from its top left corner around: its top, right, bottom and left side.
     private static Rgba8[][] BorderSides(Plane<Rgba8> art, Box edge)
     {
@@ -135,31 +127,6 @@ public static partial class Find
         int[] off = [.. Border(art, ground.Edge).Where(pixel => !pixel.IsTransparent)
             .Select(pixel => pixel.WithAlpha(255).LargestDifference(ground.Paper)).Where(levels => levels <= 24).Order()];
         return off.Length == 0 ? 0 : off[off.Length * 9 / 10];
-    }
-
-    // The border of paper is one color, apart from noise; that of a pale sky drifts. Means of stretches of it tell them apart.
-    private static bool IsEvenBorder(Plane<Rgba8> art, Ground ground)
-    {
-        var means = new List<double>();
-        double sum = 0;
-        int count = 0;
-        foreach (var pixel in Border(art, ground.Edge))
-        {
-            if (pixel.IsTransparent || pixel.WithAlpha(255).LargestDifference(ground.Paper) > 24)
-            {
-                continue;
-            }
-
-            sum += pixel.R + pixel.G + pixel.B;
-            if (++count == Stretch)
-            {
-                means.Add(sum / (3 * Stretch));
-                (sum, count) = (0, 0);
-            }
-        }
-
-        means.Sort();
-        return means.Count < 4 || Math.Round(means[means.Count * 9 / 10] - means[means.Count / 10], 6) <= MostDrift;
     }
 
     private static PaperWalk Walk(Region passable, Box picture, Region fade)

@@ -97,7 +97,7 @@ public sealed class Cleaning
             return On(clear);
         }
 
-        if (!Find.HasPaper(art.Flat, ground))
+        if (!ground.HasPaper)
         {
             if (Find.BorderShows(art.Flat, ground.Edge, setup))
             {

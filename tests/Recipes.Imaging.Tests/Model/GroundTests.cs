@@ -53,6 +53,15 @@ public class GroundTests
     }
 
     [Fact]
+    public void What_is_pale_at_the_edge_of_a_photograph_drifts_and_is_no_paper()
+    {
+        // A sky from 250 at the left to 205 at the right, over sea: more than a quarter of the border, with a corner.
+        static byte Sky(int level, int x) => (byte)(level - (x * 3 / 8));
+        Kind(120, 90, (x, y) => y < 40 ? new Rgba8(Sky(250, x), Sky(252, x), Sky(255, x)) : Ink).ShouldBe(ArtKind.FullFrame);
+        Kind(120, 90, (x, y) => y < 40 ? new Rgba8(250, 252, 255) : Ink).ShouldBe(ArtKind.Mixed);
+    }
+
+    [Fact]
     public void The_ground_goes_with_the_art()
     {
         var art = Artwork.FromPixels(Pictures.Art(60, 60, (x, y) => x is > 15 and < 40 && y is > 15 and < 40 ? Ink : Rgba8.White), 30);
