@@ -7,8 +7,9 @@ public static partial class Find
 
     /// <summary>
     /// What lies outside the art: transparent pixels, and pixels within 4 levels of a background color that a 4-connected
-    /// walk from the border of the image reaches through such pixels and transparent ones. In a cut-out only transparent pixels
-    /// are outside. Of art that fills its frame nothing is, unless at least half of its border is that background.
+    /// walk from the border of the image reaches through such pixels and transparent ones. In a cut-out, and of checkers that were
+    /// saved into the picture, only transparent pixels are outside. Of art that fills its frame nothing is, unless at least half of its
+    /// border is that background.
     /// </summary>
     /// <param name="art">Flattened art.</param>
     /// <param name="background">The background's color; its alpha is ignored.</param>
@@ -16,7 +17,7 @@ public static partial class Find
     public static Region Outside(Plane<Rgba8> art, Rgba8 background, Ground? ground = null)
     {
         ground ??= Ground.Of(art);
-        if (ground.IsCutOut)
+        if (ground.IsCutOut || Checkers(art, ground.Edge) is not null)
         {
             return Transparent(art).On(ground);
         }

@@ -16,6 +16,7 @@ public static partial class Find
     /// White that runs off is what a 4-connected walk, inside the picture as it came, joins through transparent pixels and pixels
     /// whose three channels are all at least 255 minus <paramref name="near"/>, where that touches the picture's edge and holds none of
     /// its corners, or only one while other paper holds more: the belly of a bird that is cropped, and the paper between two cropped letters alike. A cut-out has none.
+    /// Through checkers that were saved into the picture the walk goes as through paper.
     /// </remarks>
     /// <param name="art">Flattened art.</param>
     /// <param name="ground">What the figure lies on.</param>
@@ -26,6 +27,13 @@ public static partial class Find
         ArgumentNullException.ThrowIfNull(ground);
         var white = PureWhite(art).On(ground);
         var passable = white.Passable(near);
+        if (!ground.IsCutOut && Checkers(art, ground.Edge) is { } checkers)
+        {
+            // Squares of them are ground as a whole, and no whites of the art.
+            passable = passable.Union(new PaperShades(art, checkers.Dark, new PaperTolerance(near, near, 0), checkers.Light)
+                .Of(PaperShade.Pale, PaperShade.Paper, PaperShade.Exact));
+        }
+
         var walk = ConnectedRegions.Of(passable.Coverage);
         var enclosed = white.Except(passable.With(walk.Keep(passable.Coverage, walk.OnBorder())));
         if (!ground.IsCutOut && ground.Edge != new Box(0, 0, art.Width, art.Height))

@@ -30,6 +30,21 @@ public class NumberedWhitesTests
     }
 
     [Fact]
+    public void Checkers_that_were_saved_into_the_picture_are_no_whites_of_the_art()
+    {
+        // Squares of 8 px in white and 204, a ring of ink with a white middle on them.
+        var art = Pictures.Art(160, 160, (x, y) => Math.Sqrt(((x - 80) * (x - 80)) + ((y - 80) * (y - 80))) switch
+        {
+            < 30 => Rgba8.White,
+            < 45 => Ink,
+            _ => ((x / 8) + (y / 8)) % 2 == 0 ? Rgba8.White : new Rgba8(204, 204, 204),
+        });
+        var white = Find.NumberedWhites(art, Ground.Of(art), 24).ShouldHaveSingleItem();
+        (white.Class, white.Bounds).ShouldBe((Find.EnclosedWhite, new Box(51, 51, 59, 59)));
+        Find.Outside(art, Rgba8.White).IsEmpty.ShouldBeTrue();
+    }
+
+    [Fact]
     public void The_edge_is_the_pictures_own_wherever_it_lies_on_a_larger_canvas()
     {
         var art = Artwork.FromPixels(Cropped(30), 60);
