@@ -131,7 +131,8 @@ internal sealed class DirtSearch(Plane<Rgba8> art, InkRules rules)
         var known = parts.Where(part => !part.Ink).Select(part => part.Number).ToHashSet();
         return
         [
-            .. ink.Where(island => island.Count >= areaPx).Select(island => new SmallPart(true, island.Number, island.Bounds, island.Count, true, false)),
+            .. ink.Where(island => island.Count >= areaPx).Select(island => new SmallPart(true, island.Number, island.Bounds, island.Count, true,
+                island.Count < SmallPartPattern.LargestDot * areaPx && Look(island.Bounds).Faint)),
             .. holes.Where(hole => !known.Contains(hole.Number)).Select(hole => new SmallPart(false, hole.Number, hole.Bounds, hole.Count, true, false)),
         ];
     }

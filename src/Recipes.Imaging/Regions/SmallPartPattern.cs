@@ -15,7 +15,7 @@ internal sealed class SmallPartPattern(SmallPart[] parts, double areaPx, double 
     private const double Wide = 20;
 
     // A dot of a raster may be larger than a speck where the tone is darker; in areas.
-    private const double LargestDot = 25;
+    internal const double LargestDot = 25;
 
     // A strewn dot that is no speck is hardly larger; in areas.
     private const double Hardly = 4;
@@ -127,12 +127,19 @@ internal sealed class SmallPartPattern(SmallPart[] parts, double areaPx, double 
         return i;
     }
 
-    // Faint dots and those beside larger ones are of the same raster.
+    // Faint dots and those beside larger ones are of the same raster; nothing but faint dots is noise.
     private void FindRasters(int[] dirt, List<SmallPart> others)
     {
-        var raster = new DotRaster([.. parts, .. others.Where(other => other.Area < LargestDot * areaPx
-            && other.Bounds.Width <= 2 * other.Bounds.Height && other.Bounds.Height <= 2 * other.Bounds.Width)], wide);
-        Set(dirt.Where(raster.Holds).ToArray(), SmallPartKind.Pattern);
+        SmallPart[] dots = [.. parts, .. others.Where(other => other.Area < LargestDot * areaPx
+            && other.Bounds.Width <= 2 * other.Bounds.Height && other.Bounds.Height <= 2 * other.Bounds.Width)];
+        var raster = new DotRaster(dots, wide);
+        int[] held = [.. dirt.Where(raster.Holds)];
+        if (held.Length > 0)
+        {
+            var grid = new PartGrid(dots, Enumerable.Range(0, dots.Length).Where(i => !dots[i].Faint && raster.Holds(i)), wide);
+            Set(held.Where(i => !dots[i].Faint || grid.Around(dots[i].Bounds).Any(j => dots[j].Ink == dots[i].Ink && dots[i].Apart(dots[j]) <= wide)).ToArray(),
+                SmallPartKind.Pattern);
+        }
     }
 
     private bool IsDense(int[] lone)
@@ -150,7 +157,7 @@ internal sealed class SmallPartPattern(SmallPart[] parts, double areaPx, double 
     private void FindGrain(List<SmallPart> others)
     {
         var grid = new PartGrid(parts, seen, wide);
-        Set(Enumerable.Range(0, parts.Length).Where(i => kinds[i] == SmallPartKind.Dirt && IsGrain(parts[i])).ToArray(), SmallPartKind.Pattern);
+        Set(Lone().Where(i => IsGrain(parts[i])).ToArray(), SmallPartKind.Pattern);
 
         bool IsGrain(SmallPart part)
         {

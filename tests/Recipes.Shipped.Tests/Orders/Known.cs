@@ -6,7 +6,7 @@ internal static class Known
     /// <summary>A spot of 1 mm2 or more is wrong, and nothing names it.</summary>
     public static readonly string[] Ruined =
     [
-        "puffin.jpeg-85.black", "wordmark.jpeg-75.black", "wordmark.rim-hard-8.black", "outlined-lettering.jpeg-80.black",
+        "puffin.jpeg-85.black", "wordmark.jpeg-75.black", "outlined-lettering.jpeg-80.black",
         "names.scan.light", "tight-wordmark.jpeg-80.black", "pale-shapes.jpeg-85.light", "pale-shapes.scan.light",
         "tinted-darks.paper.black", "tinted-darks.jpeg-80.black",
     ];
@@ -14,7 +14,7 @@ internal static class Known
     /// <summary>A pale rim of over 0.5 mm2.</summary>
     public static readonly string[] Rimmed =
     [
-        "puffin.scan.black", "puffin.dark-rim.light", "wordmark.paper.black", "wordmark.jpeg-75.black", "wordmark.rim-hard-8.black",
+        "puffin.scan.black", "wordmark.paper.black", "wordmark.jpeg-75.black",
         "outlined-lettering.jpeg-80.black", "tight-wordmark.paper.black", "tight-wordmark.jpeg-80.black", "pale-shapes.paper.black",
         "tinted-darks.paper.black", "tinted-darks.jpeg-80.black", "halftone.paper.black",
     ];
@@ -26,16 +26,8 @@ internal static class Known
     ];
 
     /// <summary>Asked although the truth needs no question; of the others at most a tenth may be.</summary>
-    public static readonly string[] AskedForNothing =
-    [
-        "puffin.resized-cut-out.black", "puffin.scan.light", "puffin.dark-rim.light", "white-lettering.resized-cut-out.black-opaque-white",
-        "red-shapes.resized-cut-out.black", "wash.cut-out.light", "vignette.cut-out.light", "vignette.cut-out.black", "glow.cut-out.black",
-        "glow.trimmed.black", "drop-shadow.cut-out.light",
-    ];
+    public static readonly string[] AskedForNothing = [];
 
     /// <summary>Of another kind than it is.</summary>
-    public static readonly string[] Misjudged =
-    [
-        "photo.as-drawn.light", "photo.as-drawn-jpeg-80.light", "photo.as-drawn-jpeg-80.black",
-    ];
+    public static readonly string[] Misjudged = [];
 }
