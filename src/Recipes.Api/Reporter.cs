@@ -19,7 +19,7 @@ public sealed class Reporter
     /// <summary>The most questions; more are dropped.</summary>
     public const int MostQuestions = 20;
 
-    /// <summary>The most regions of one question, the largest.</summary>
+    /// <summary>The most regions that all questions together are about; of one that is about more, the largest stay.</summary>
     public const int MostRegionsAsked = 1000;
 
     /// <summary>The most colors of one list.</summary>
@@ -56,8 +56,9 @@ public sealed class Reporter
         ArgumentNullException.ThrowIfNull(question);
         if (questions.Count < MostQuestions)
         {
-            var largest = question.Regions.Length <= MostRegionsAsked ? question.Regions
-                : [.. question.Regions.OrderByDescending(region => region.Count).Take(MostRegionsAsked).OrderBy(region => region.Number)];
+            int room = MostRegionsAsked - questions.Sum(asked => asked.Regions.Length);
+            var largest = question.Regions.Length <= room ? question.Regions
+                : [.. question.Regions.OrderByDescending(region => region.Count).Take(room).OrderBy(region => region.Number)];
             questions.Add(question with { Regions = largest });
         }
     }

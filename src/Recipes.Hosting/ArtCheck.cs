@@ -162,7 +162,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             int open = 0;
             var left = whites.Pick(white =>
             {
-                bool undecided = white.Class == code && (code == EnclosedWhite || white.Count >= smallest) && decisions.About(code, white.Bounds) is null;
+                bool undecided = white.Class == code && (code == EnclosedWhite || white.Count >= smallest) && decisions.About(Decisions.WhitesRecipe, code, white.Bounds) is null;
                 open += undecided ? 1 : 0;
                 return undecided;
             });
@@ -179,7 +179,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
         // What nobody asks about may have been decided too.
         var asked = questions.SelectMany(question => question.Regions).Select(region => region.Number).ToHashSet();
-        foreach (var decided in whites.Where(white => !asked.Contains(white.Number)).GroupBy(white => (white.Class, Words: decisions.About(white.Class, white.Bounds))).Where(group => group.Key.Words is not null))
+        foreach (var decided in whites.Where(white => !asked.Contains(white.Number)).GroupBy(white => (white.Class, Words: decisions.About(Decisions.WhitesRecipe, white.Class, white.Bounds))).Where(group => group.Key.Words is not null))
         {
             questions.Add(AskedQuestion.Of(new Question(decided.Key.Class, $"White {WhiteQuestions.Numbers(decided)}:", [.. decided], "", ""), "printable-whites", 0));
         }

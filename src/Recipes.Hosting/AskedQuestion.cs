@@ -17,6 +17,9 @@ public sealed record AskedQuestion(
     /// <summary>Where it is decided: how, by whom, or that the proposal was taken; null while it is open.</summary>
     public string? Decision { get; init; }
 
+    /// <summary>Where the picture's edge was when it was asked, in px of the canvas of then; null where nobody needs to find its regions again.</summary>
+    public Box? Edge { get; init; }
+
     /// <summary>The smallest box around all regions, or null where it is about none.</summary>
     public Box? Box => Regions.IsEmpty ? null : Regions.Aggregate(default(Box), (around, region) => around.Around(region.Box));
 
@@ -36,6 +39,6 @@ public sealed record AskedQuestion(
         ArgumentNullException.ThrowIfNull(question);
         return new AskedQuestion(question.Code, step, recipe, question.Message,
             [.. question.Regions.Select(region => new ReportedRegion(region.Number, region.Bounds, region.Count, false, region.Class))],
-            question.Proposal, $"{recipe}.{question.Answer}") { Decision = question.Decided ? $"answered with {question.Answer}" : null };
+            question.Proposal, $"{recipe}.{question.Answer}") { Decision = question.Decided ? "answered" : null };
     }
 }

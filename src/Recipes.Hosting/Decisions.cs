@@ -8,17 +8,27 @@ namespace Recipes.Hosting;
 
 /// <summary>
 /// What the kept steps of an art have decided: the questions that they answered, the proposals that they took, and the whites
-/// that they left bare. A check doesn't ask again.
+/// that they left bare. A check doesn't ask again. A recipe decides only what it was asked itself: what one calls settled says nothing of another's question.
 /// </summary>
 public sealed class Decisions
 {
-    // How far, in px, the box of a region may reach over that of one decided: a later step may have moved its edge.
+    /// <summary>The recipe that decides which whites print.</summary>
+    internal const string WhitesRecipe = "printable-whites";
+
+    // How far, in px, each side of a region's box may lie from that of one decided, since a later step may have moved its edge; or as much as this share of both
+    // boxes together isn't in common. Ours.
     private const int Slack = 2;
+    private const double Apart = 0.2;
 
-    private readonly ImmutableArray<(string Code, Box? Box, string Words)> made;
+    private readonly ILookup<(string Recipe, string Code), (Box? Box, string Words)> made;
     private readonly ImmutableDictionary<string, int> ran;
+    private readonly Dictionary<(string, string), (Box Box, string Words)[]> sorted = [];
 
-    private Decisions(ImmutableArray<(string, Box?, string)> made, ImmutableDictionary<string, int> ran) => (this.made, this.ran) = (made, ran);
+    private Decisions(IEnumerable<(string Recipe, string Code, Box? Box, string Words)> made, ImmutableDictionary<string, int> ran)
+    {
+        this.made = made.ToLookup(one => (one.Recipe, one.Code), one => (one.Box, one.Words));
+        this.ran = ran;
+    }
 
     /// <summary>Nothing is decided.</summary>
     public static Decisions None { get; } = new([], ImmutableDictionary<string, int>.Empty);
@@ -32,7 +42,7 @@ public sealed class Decisions
             return None;
         }
 
-        var made = ImmutableArray.CreateBuilder<(string, Box?, string)>();
+        var made = new List<(string, string, Box?, string)>();
         var ran = ImmutableDictionary.CreateBuilder<string, int>();
         var line = work.Line(state.Setup.Name);
         bool resized = false;
@@ -42,30 +52,17 @@ public sealed class Decisions
             at = done.Parent;
             var report = OutsideJson.Parse(Encoding.UTF8.GetBytes(done.Record.ReportJson));
             var declared = report.Object("declared");
-            foreach (string recipe in resized ? [] : SinceSized([.. RecipesOf(report), done.Record.Recipe], declared.Text("sizedBy") ?? (declared.Says("sizeChange") ? done.Record.Recipe : null)))
+            string? sizedBy = declared.Text("sizedBy") ?? (declared.Says("sizeChange") ? done.Record.Recipe : null);
+            foreach (string recipe in resized ? [] : SinceSized([.. RecipesOf(report), done.Record.Recipe], sizedBy))
             {
                 ran.TryAdd(recipe, done.Number);
             }
 
             resized |= declared.Says("sizeChange");
-
-            var then = (report.Object("ground") is { } ground ? ReadBox(ground["edge"]) : null) ?? state.Art.Ground.Edge;
-            string who = $"step {done.Number}{(done.Record.By is { } by ? $" by {CleanText.Line(by, 60)}" : "")}";
-            Box? Now(JsonNode? box) => ReadBox(box) is { } was ? Moved(was, then, state.Art.Ground.Edge) : null;
-            foreach (var region in Objects(report?["whites"]).Where(region => !region.Says("chosen")))
-            {
-                made.Add((Code(region, "class"), Now(region["box"]), $"left bare in {who}"));
-            }
-
-            foreach (var question in Objects(report?["decided"]).Concat(Objects(report?["questions"])))
-            {
-                string words = question.Text("decision") is { } decision ? $"{who}: {CleanText.Line(decision, 200)}" : $"{who} took the proposal: {CleanText.Line(question.Text("proposal") ?? "", 200)}";
-                var boxes = Objects(question["regions"]).Select(region => Now(region["box"])).OfType<Box>().ToList();
-                made.AddRange(boxes.Count == 0 ? [(Code(question, "code"), null, words)] : boxes.Select(box => (Code(question, "code"), (Box?)box, words)));
-            }
+            made.AddRange(Made(report, $"step {done.Number}{(done.Record.By is { } by ? $" by {CleanText.Line(by, 60)}" : "")}", state.Art.Ground.Edge));
         }
 
-        return new Decisions(made.ToImmutable(), ran.ToImmutable());
+        return new Decisions(made, ran.ToImmutable());
     }
 
     /// <summary>Those of a list that is being run.</summary>
@@ -73,6 +70,28 @@ public sealed class Decisions
     {
         ArgumentNullException.ThrowIfNull(report);
         return new Decisions([], SinceSized(report.Steps, report.Declared.SizedBy).Distinct().ToImmutableDictionary(name => name, _ => 0));
+    }
+
+    // What a step decided, where it lies now.
+    private static IEnumerable<(string Recipe, string Code, Box? Box, string Words)> Made(JsonObject? report, string who, Box edge)
+    {
+        var step = report.Object("ground") is { } ground ? ReadBox(ground["edge"]) : null;
+        Box? Now(JsonNode? box, JsonNode? under) => ReadBox(box) is { } was ? Moved(was, ReadBox(under) ?? step ?? edge, edge) : null;
+        foreach (var region in Objects(report?["whites"]).Where(region => !region.Says("chosen")))
+        {
+            yield return (WhitesRecipe, Field(region, "class"), Now(region["box"], report?["whitesEdge"]), $"left bare in {who}");
+        }
+
+        foreach (var question in Objects(report?["decided"]).Concat(Objects(report?["questions"])))
+        {
+            string words = question.Text("decision") is { } decision ? $"{who}: {CleanText.Line(decision, 200)}"
+                : $"{who} took the proposal: {CleanText.Line(question.Text("proposal") ?? "", 200)}";
+            var boxes = Objects(question["regions"]).Select(region => Now(region["box"], question["edge"])).OfType<Box>().ToList();
+            foreach (Box? box in boxes.Count == 0 ? [null] : boxes.Select(box => (Box?)box))
+            {
+                yield return (Field(question, "recipe"), Field(question, "code"), box, words);
+            }
+        }
     }
 
     // Resampling brings back what was mended before it.
@@ -83,19 +102,57 @@ public sealed class Decisions
     public int? StepOf(string recipe) => ran.TryGetValue(recipe, out int step) ? step : null;
 
     /// <summary>How a region was decided, in words; null where it wasn't.</summary>
-    /// <param name="code">The code of the question or of the region.</param>
+    /// <param name="recipe">The recipe that asks.</param>
+    /// <param name="code">The code of its question, or of the region.</param>
     /// <param name="box">Around the region; null for a question that is about the whole art.</param>
-    public string? About(string code, Box? box)
+    public string? About(string recipe, string code, Box? box)
     {
-        foreach (var (decided, around, words) in made)
+        if (box is not { } asked)
         {
-            if (decided == code && (box is not { } asked || around is not { } known ? box is null && around is null : asked.Within(known.Grow(Slack)) == asked))
+            return made[(recipe, code)].FirstOrDefault(one => one.Box is null).Words;
+        }
+
+        // An art may have many thousands of whites: only those whose left side is near are compared.
+        if (!sorted.TryGetValue((recipe, code), out var known))
+        {
+            known = [.. made[(recipe, code)].Where(one => one.Box is not null).Select(one => (one.Box!.Value, one.Words)).OrderBy(one => one.Item1.X)];
+            sorted.Add((recipe, code), known);
+        }
+
+        int reach = Math.Max(Slack, (int)Math.Ceiling(asked.Width * Apart / (1 - Apart)));
+        for (int i = FirstFrom(known, asked.X - reach); i < known.Length && known[i].Box.X <= asked.X + reach; i++)
+        {
+            if (IsSame(asked, known[i].Box))
             {
-                return words;
+                return known[i].Words;
             }
         }
 
         return null;
+    }
+
+    private static int FirstFrom((Box Box, string Words)[] known, int x)
+    {
+        int from = 0, to = known.Length;
+        while (from < to)
+        {
+            int middle = (from + to) / 2;
+            (from, to) = known[middle].Box.X < x ? (middle + 1, to) : (from, middle);
+        }
+
+        return from;
+    }
+
+    private static bool IsSame(Box one, Box other)
+    {
+        if (Math.Max(Math.Max(Math.Abs(one.X - other.X), Math.Abs(one.Y - other.Y)), Math.Max(Math.Abs(one.Right - other.Right), Math.Abs(one.Bottom - other.Bottom))) <= Slack)
+        {
+            return true;
+        }
+
+        var both = one.Within(other);
+        double common = both.IsEmpty ? 0 : (double)both.Width * both.Height;
+        return common >= (1 - Apart) * (((double)one.Width * one.Height) + ((double)other.Width * other.Height) - common);
     }
 
     /// <summary>A question without what is decided of it, and what is decided; either may be null.</summary>
@@ -104,10 +161,10 @@ public sealed class Decisions
         ArgumentNullException.ThrowIfNull(question);
         if (question.Regions.IsEmpty)
         {
-            return About(question.Code, null) is { } said ? (null, question with { Decision = said }) : (question, null);
+            return About(question.Recipe, question.Code, null) is { } said ? (null, question with { Decision = said }) : (question, null);
         }
 
-        var told = question.Regions.ToLookup(region => About(question.Code, region.Box));
+        var told = question.Regions.ToLookup(region => About(question.Recipe, question.Code, region.Box));
         ImmutableArray<ReportedRegion> open = [.. told[null]], decided = [.. question.Regions.Except(open)];
         return (open.IsEmpty ? null : question with { Regions = open },
             decided.IsEmpty ? null : question with { Regions = decided, Decision = told.First(group => group.Key is not null).Key });
@@ -118,7 +175,7 @@ public sealed class Decisions
 
     private static IEnumerable<JsonObject> Objects(JsonNode? list) => (list as JsonArray ?? []).OfType<JsonObject>();
 
-    private static string Code(JsonObject json, string field) => json.Text(field) ?? "";
+    private static string Field(JsonObject json, string field) => json.Text(field) ?? "";
 
     private static Box? ReadBox(JsonNode? json) =>
         json is JsonArray { Count: 4 } list && list.All(side => side is JsonValue value && value.TryGetValue(out int _))

@@ -8,11 +8,12 @@ namespace Recipes.Hosting;
 /// <remarks>Only the build that wrote it reads it, and only where the cache's MAC holds, so there is no version and nothing to judge.</remarks>
 internal sealed record KeptReport(
     ArtChange Change, DeclaredCount Declared, ImmutableArray<GuardResult> Guards, ImmutableArray<string> Notes,
-    ImmutableArray<ReportedRegions> Regions, ImmutableArray<ReportedColors> Colors, ImmutableArray<ReportedRegion> Whites, ImmutableArray<AskedQuestion> Questions, Ground Ground) : IMessage<KeptReport>
+    ImmutableArray<ReportedRegions> Regions, ImmutableArray<ReportedColors> Colors, ImmutableArray<ReportedRegion> Whites, Box? WhitesEdge,
+    ImmutableArray<AskedQuestion> Questions, Ground Ground) : IMessage<KeptReport>
 {
     /// <summary>What is kept of a report.</summary>
     public static KeptReport Of(RunReport report) =>
-        new(report.Change, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors, report.Whites, report.Questions, report.Ground);
+        new(report.Change, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors, report.Whites, report.WhitesEdge, report.Questions, report.Ground);
 
     /// <inheritdoc/>
     public static KeptReport Read(MessageReader reader) => new(
@@ -28,6 +29,7 @@ internal sealed record KeptReport(
         reader.List(from => new ReportedRegions(from.Text(), from.List(ReadRegion))),
         reader.List(from => new ReportedColors(from.Text(), from.List(color => new ReportedColor(color.Color(), color.LongNumber())), from.Number())),
         reader.List(ReadRegion),
+        reader.OptionalBox(),
         reader.List(ReadQuestion),
         GroundMessage.Read(reader));
 
@@ -97,6 +99,7 @@ internal sealed record KeptReport(
             writer.Number(list.Others);
         });
         writer.List(Whites, region => Write(writer, region));
+        writer.Optional(WhitesEdge);
         writer.List(Questions, question => Write(writer, question));
         GroundMessage.Write(writer, Ground);
     }
@@ -120,6 +123,7 @@ internal sealed record KeptReport(
         Regions = Regions,
         Colors = Colors,
         Whites = Whites,
+        WhitesEdge = WhitesEdge,
         Questions = Questions,
         Ground = Ground,
     };
@@ -145,10 +149,15 @@ internal sealed record KeptReport(
         writer.Text(question.Proposal);
         writer.Text(question.Answer);
         writer.Optional(question.Decision);
+        writer.Optional(question.Edge);
     }
 
     private static AskedQuestion ReadQuestion(MessageReader reader) =>
-        new(reader.Text(), reader.Number(), reader.Text(), reader.Text(), reader.List(ReadRegion), reader.Text(), reader.Text()) { Decision = reader.OptionalText() };
+        new(reader.Text(), reader.Number(), reader.Text(), reader.Text(), reader.List(ReadRegion), reader.Text(), reader.Text())
+        {
+            Decision = reader.OptionalText(),
+            Edge = reader.OptionalBox(),
+        };
 
     private static void Write(MessageWriter writer, InkCount count)
     {

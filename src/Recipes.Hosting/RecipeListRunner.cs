@@ -48,6 +48,7 @@ public static class RecipeListRunner
 
         RunResult[] done = [.. steps];
         var (before, after) = (state.Art, done[^1].After);
+        var numbered = done.Select(step => step.Report).LastOrDefault(step => !step.Whites.IsEmpty);
         var report = new RunReport
         {
             Recipe = list.Identity,
@@ -66,7 +67,8 @@ public static class RecipeListRunner
                 ? Together(runner, list, done, state.Setup).Append(Worst(guard.Name, done)).MaxBy(judged => judged.Outcome)!
                 : Worst(guard.Name, done))],
             Notes = [.. done.SelectMany(step => step.Report.Notes.Select(note => $"{step.Report.Recipe.Name}: {note}"))],
-            Whites = done.Select(step => step.Report.Whites).LastOrDefault(whites => !whites.IsEmpty, []),
+            Whites = numbered?.Whites ?? [],
+            WhitesEdge = numbered?.WhitesEdge,
             Questions = OnceEach([.. done.SelectMany(step => step.Report.Questions)]),
             Ground = after.Ground,
             // Numbers belong to the art that the step saw, so they stand in the step's own report.
@@ -99,12 +101,36 @@ public static class RecipeListRunner
                 next++;
             }
 
-            if (next - first > 1)
+            var meant = Enumerable.Range(first, next - first).Where(i => list.Recipes[i].Spec.LeavesBare.Length > 0).Select(i => done[i]).ToArray();
+            if (next - first - meant.Length > 1)
             {
-                var guard = runner.JudgeLoss(list.Recipes[first..next], done[first].Before, done[next - 1].After, setup);
+                var guard = runner.JudgeLoss(done[first].Before, Without(meant, done[next - 1].After, setup.Ink), setup);
                 yield return guard.Outcome == GuardOutcome.Clear ? guard : guard with { Why = $"the recipes together: {guard.Why}" };
             }
         }
+    }
+
+    // The art as it would be had recipes that leave ink bare on purpose not done so: each speaks for itself alone.
+    private static Artwork Without(RunResult[] meant, Artwork after, InkRules rules)
+    {
+        var flat = after.Flat;
+        foreach (var (was, now) in meant.Select(step => (step.Before.Flat, step.After.Flat)))
+        {
+            flat = Plane<Rgba8>.Build(flat.Width, flat.Height, flat, (bounds, pixels) =>
+            {
+                for (int y = 0; y < bounds.Height; y++)
+                {
+                    for (int x = 0; x < bounds.Width; x++)
+                    {
+                        var before = was[bounds.X + x, bounds.Y + y];
+                        bool bared = rules.StateOf(before) == InkState.Prints && rules.StateOf(now[bounds.X + x, bounds.Y + y]) != InkState.Prints;
+                        pixels[(y * bounds.Width) + x] = bared ? before : flat[bounds.X + x, bounds.Y + y];
+                    }
+                }
+            }, i => ReferenceEquals(was.Tiles[i], now.Tiles[i]) ? flat.Tiles[i] : null);
+        }
+
+        return meant.Length == 0 ? after : Artwork.FromPixels(flat, after.PixelsPerInch);
     }
 
     private static GuardResult Worst(string name, RunResult[] steps)

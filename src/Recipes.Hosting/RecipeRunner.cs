@@ -17,7 +17,7 @@ public sealed record RunResult(Artwork Before, Artwork After, RunReport Report)
 /// <summary>Runs a checked recipe in a worker and judges what comes back.</summary>
 public sealed class RecipeRunner
 {
-    private const int MostNotes = 100, MostLists = 100, MostColors = 64, MostQuestions = 20, MostRegionsAsked = 1000;
+    private const int MostNotes = 100, MostLists = 100, MostColors = 64, MostQuestions = 20, MostRegionsAsked = 1000, LongestAnswer = 4000;
     private readonly Workers workers;
     private readonly Guardrails guardrails;
     private readonly CancellationToken cancel;
@@ -99,8 +99,12 @@ public sealed class RecipeRunner
             Guards = guarded.Guards,
             Notes = [.. reply.Notes.Take(MostNotes).Select(note => CleanText.Line(note, 1000)), .. leftOut],
             Regions = regions,
-            Whites = [.. regions.SelectMany(list => list.Regions).Where(region => region.Class.Length > 0).OrderByDescending(region => region.Pixels).Take(RunReport.MostWhites).OrderBy(region => region.Number)],
-            Questions = Questions(reply.Questions, recipe.Source.Name, before),
+            // Others list whites, too; what becomes of them is decided where they are made printable.
+            Whites = recipe.Source.Name != Decisions.WhitesRecipe ? []
+                : [.. regions.SelectMany(list => list.Regions).Where(region => region.Class.Length > 0)
+                    .OrderByDescending(region => region.Pixels).Take(RunReport.MostWhites).OrderBy(region => region.Number)],
+            WhitesEdge = before.Ground.Edge,
+            Questions = Questions(reply.Questions, recipe, values, before),
             Ground = guarded.Art.Ground,
             Colors = [.. reply.Colors.Take(MostLists).Select(list => Colors(list, before.PixelCount))],
         };
@@ -108,12 +112,11 @@ public sealed class RecipeRunner
     }
 
     /// <summary>Judges the ink that recipes lost together, one after the other; the size stays.</summary>
-    /// <param name="recipes">The recipes.</param>
     /// <param name="before">What the first of them began with.</param>
     /// <param name="after">What the last of them left.</param>
     /// <param name="setup">The garment setup.</param>
-    internal GuardResult JudgeLoss(IEnumerable<ReadyRecipe> recipes, Artwork before, Artwork after, GarmentSetup setup) => timings.Measure("judge", () => guardrails.JudgeLoss(
-        before, after, string.Join(' ', recipes.Select(recipe => recipe.Spec.LeavesBare).Where(what => what.Length > 0)), setup.Ink, setup.ResolutionFor(before)));
+    internal GuardResult JudgeLoss(Artwork before, Artwork after, GarmentSetup setup) =>
+        timings.Measure("judge", () => guardrails.JudgeLoss(before, after, "", setup.Ink, setup.ResolutionFor(before)));
 
     // A pipe can be read once only.
     private string DigestOf(Stream answer)
@@ -272,15 +275,32 @@ public sealed class RecipeRunner
             [string.Create(CultureInfo.InvariantCulture, $"Of {all:#,0} listed regions the {ReportedRegions.Most:#,0} largest are shown; {all - ReportedRegions.Most:#,0} smaller ones are left out.")]);
     }
 
-    private static ImmutableArray<AskedQuestion> Questions(ImmutableArray<QuestionMessage> told, string recipe, Artwork art)
+    // Bounded over all questions together: a step's report has to hold them.
+    private static ImmutableArray<AskedQuestion> Questions(ImmutableArray<QuestionMessage> told, ReadyRecipe recipe, ParameterValues values, Artwork art)
     {
         var canvas = new Box(0, 0, art.Width, art.Height);
-        return [.. told.Take(MostQuestions).Select(asked => AskedQuestion.Of(
-            new Question(CleanText.Line(asked.Code, 40), CleanText.Line(asked.Message, 500),
-                [.. asked.Regions.Take(MostRegionsAsked)
-                    .Where(region => region.Number >= 0 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1 && region.Pixels <= art.PixelCount)
-                    .Select(region => new Island(region.Number, region.Box, region.Pixels, region.Box.X, region.Box.Y) { Class = CleanText.Line(region.Class, 40) })],
-                CleanText.Line(asked.Proposal, 200), CleanText.Line(asked.Answer, 200), asked.Decided), recipe, 1))];
+        var defaults = recipe.Spec.Parameters.ToDictionary(parameter => parameter.Name, parameter => parameter.Default);
+        string given = string.Join(", ", values.Given.Where(value => defaults.GetValueOrDefault(value.Key) != value.Value).Select(value => $"{value.Key}={value.Value}"));
+        var asked = ImmutableArray.CreateBuilder<AskedQuestion>();
+        int room = MostRegionsAsked;
+        foreach (var question in told.Take(MostQuestions))
+        {
+            Island[] regions = [.. question.Regions.Take(room)
+                .Where(region => region.Number >= 0 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1
+                    && region.Pixels <= art.PixelCount)
+                .Select(region => new Island(region.Number, region.Box, region.Pixels, region.Box.X, region.Box.Y) { Class = CleanText.Line(region.Class, 40) })];
+            room -= regions.Length;
+            var one = AskedQuestion.Of(new Question(CleanText.Line(question.Code, 40), CleanText.Line(question.Message, 500), [.. regions],
+                CleanText.Line(question.Proposal, 200), CleanText.Line(question.Answer, LongestAnswer), question.Decided), recipe.Source.Name, 1);
+            asked.Add(one with
+            {
+                Edge = art.Ground.Edge,
+                // What was given, which isn't always what was offered.
+                Decision = one.Decision is { } decided && given.Length > 0 ? CleanText.Line($"{decided} with {given}", LongestAnswer) : one.Decision,
+            });
+        }
+
+        return asked.ToImmutable();
     }
 
     private static ReportedColors Colors(ColorListMessage list, long pixels) => new(CleanText.Line(list.Title, 100),

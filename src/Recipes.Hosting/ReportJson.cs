@@ -149,6 +149,11 @@ public static class ReportJson
             json["decision"] = question.Decision;
         }
 
+        if (question.Edge is { } edge)
+        {
+            json["edge"] = Of(edge);
+        }
+
         return json;
     })]);
 

@@ -144,6 +144,9 @@ public sealed record RunReport
     /// <summary>The colors that it listed.</summary>
     public ImmutableArray<ReportedColors> Colors { get; init; } = [];
 
+    /// <summary>Where the picture's edge was when they were numbered, in px of the canvas of then.</summary>
+    public Box? WhitesEdge { get; init; }
+
     /// <summary>The whites that were numbered, the largest; of a list those of the last recipe that numbered any. A step remembers which were left bare.</summary>
     public ImmutableArray<ReportedRegion> Whites { get; init; } = [];
 

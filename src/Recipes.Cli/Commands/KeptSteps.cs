@@ -22,6 +22,7 @@ internal static class KeptSteps
         var counts = new JsonObject();
         ReportJson.AddCounts(counts, report);
         counts["whites"] = new JsonArray([.. report.Whites.Select(ReportJson.Of)]);
+        counts["whitesEdge"] = ReportJson.Of(report.WhitesEdge);
         foreach (var (name, value) in more)
         {
             counts[name] = value?.DeepClone();

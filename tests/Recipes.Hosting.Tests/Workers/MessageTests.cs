@@ -88,7 +88,8 @@ public sealed class MessageTests
             [new GuardResult("added-ink", GuardPolicy.Refuse, 15, GuardOutcome.Refused, box, "It would print."), new GuardResult("printed-box", GuardPolicy.Allow, 0, GuardOutcome.Allowed, null, "")],
             ["one", "two"], [new ReportedRegions("whites", [new ReportedRegion(16, box, 17, true)])],
             [new ReportedColors("blacks", [new ReportedColor(new Rgba8(1, 2, 3, 4), 18)], 19)],
-            [new ReportedRegion(20, box, 23, false, "edge-white")], [new AskedQuestion("edge-white", 2, "printable-whites", "Is it art?", [new ReportedRegion(8, box, 21, false)], "stays bare", "printable-whites.also=8") { Decision = "by night" }],
+            [new ReportedRegion(20, box, 23, false, "edge-white")], new Box(0, 0, 8, 9),
+            [new AskedQuestion("edge-white", 2, "printable-whites", "Is it art?", [new ReportedRegion(8, box, 21, false)], "stays bare", "printable-whites.also=8") { Decision = "by night", Edge = new Box(0, 0, 7, 6) }],
             Ground);
         Through(kept).ShouldBeEquivalentTo(kept);
         var none = kept with { Change = kept.Change with { Pixels = null, White = null, Resolution = null } };
