@@ -76,9 +76,9 @@ public sealed class Finder
 
     /// <summary>
     /// What lies outside the art: transparent pixels, and those of a flat background color that a walk from the border
-    /// reaches; only transparent ones where most of the border is transparent.
+    /// reaches, but for whites made printable; only transparent ones where most of the picture's edge is transparent.
     /// </summary>
-    public Region Outside(Rgba8 background) => Found(Find.Outside(Flat, background, art.Artwork.Ground));
+    public Region Outside(Rgba8 background) => Found(Find.Outside(Flat, background, art.Artwork.Ground, art.Artwork.PrintedWhite(Rules)));
 
     /// <summary>Every pixel outside of a box.</summary>
     public Region Outside(Box box) => Find.Outside(Flat, box);

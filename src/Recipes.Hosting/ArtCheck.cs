@@ -335,7 +335,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     {
         double ppi = setup.ResolutionFor(art);
         var search = RimSearch.At(ppi);
-        var outside = Find.Outside(art.Flat, Rgba8.White, art.Ground);
+        var outside = Find.Outside(art.Flat, Rgba8.White, art.Ground, art.PrintedWhite(setup.Ink));
         var white = RimQuestions.Shows(Rgba8.White, setup) ? Find.Rim(outside, Rgba8.White, search) : null;
         var other = white is { IsEmpty: false } ? null : Find.OtherRim(outside, Rgba8.White, search);
         questions.AddRange(RimQuestions.Of(white, other, search, setup).Select(question => AskedQuestion.Of(question, "remove-halo", 0)));

@@ -25,11 +25,17 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     private const int Stretch = 16;
     private const double MostDrift = 5;
 
+    // Paper within so many levels of white is white: as far as cleaning takes it for background. Ours.
+    private const int WhitePaper = 8;
+
     /// <summary>True where only alpha says what is outside.</summary>
     public bool IsCutOut => Kind == ArtKind.CutOut;
 
     /// <summary>True where paper reached from the edge is outside.</summary>
     public bool HasPaper => Kind is ArtKind.OnPaper or ArtKind.Mixed;
+
+    /// <summary>True where the paper isn't white, by over 8 levels in some channel: pure white on it is drawn.</summary>
+    public bool HasColoredPaper => HasPaper && Math.Min(Paper.R, Math.Min(Paper.G, Paper.B)) < 255 - WhitePaper;
 
     /// <summary>Judges art from its pixels alone, as a whole picture.</summary>
     /// <param name="art">Flattened art as it came.</param>

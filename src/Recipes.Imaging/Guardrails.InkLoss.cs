@@ -30,7 +30,7 @@ public sealed partial class Guardrails
         }
 
         // Old paper around a small cut-out may be most of its ink. It is looked for only where it decides.
-        if (loss.IsMost && before.Ground.IsCutOut && Find.OldPaper(before, ppi) is { IsEmpty: false } rim)
+        if (loss.IsMost && before.Ground.IsCutOut && Find.OldPaper(before, rules, ppi) is { IsEmpty: false } rim)
         {
             if (Between(rim) is not { } less)
             {

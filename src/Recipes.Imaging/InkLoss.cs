@@ -6,9 +6,10 @@ namespace Recipes.Imaging;
 /// <remarks>
 /// Not counted is ground: what a walk from the border reaches of the paper's color (<see cref="Find.PaperGround"/>), or old paper that was left around a
 /// cut-out (<see cref="Find.OldPaper"/>), neither as lost nor as having printed. Near-black that becomes pure black where that stays
-/// bare isn't lost either, though it printed; nor is a pixel that was less than half opaque, which printed as a speckle: a shadow that becomes dots keeps its tone.
+/// bare isn't lost either, though it printed. A pixel that was less than half opaque counts as neither: it printed as a speckle, and a shadow
+/// that becomes dots keeps its tone.
 /// </remarks>
-/// <param name="Printed">Pixels that printed before, without ground.</param>
+/// <param name="Printed">Pixels that printed before, at least half opaque, without ground.</param>
 /// <param name="Lost">Those of them that stay bare now and count.</param>
 /// <param name="Box">Around the lost ones; null where there are none.</param>
 /// <param name="Large">The 4-connected parts of the lost ones that are larger than asked, the largest first.</param>
@@ -46,7 +47,10 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
             (drawn, pale) = Count(was, after, test);
         }
 
-        long lost = drawn + pale, near = lost == 0 || paper is null ? 0 : Find.CountPassable(was, paper.Value, NearPaper, rules);
+        long lost = drawn + pale;
+        // What doesn't count as lost doesn't count as printed either, or a large glow would hide the loss of all that is solid.
+        printed -= lost == 0 ? 0 : Faint(was, rules);
+        long near = lost == 0 || paper is null ? 0 : Find.CountPassable(was, paper.Value, NearPaper, rules);
         bool few = lost <= large;
         if (few && lost * 4 <= printed - near)
         {
@@ -61,6 +65,32 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
             [.. Enumerable.Range(1, parts.Count).Where(number => parts.Size(number) > large).OrderByDescending(parts.Size).Select(number => parts[number])]);
         return loss.IsMost || loss.Large.Length > 0 ? loss : null;
     }
+
+    // Pixels that print and are less than half opaque.
+    private static long Faint(Plane<Rgba8> was, InkRules rules)
+    {
+        long count = 0;
+        Parallel.For(0, was.Tiles.Length, i => Interlocked.Add(ref count, Faint(was.Tiles[i], rules)));
+        return count;
+    }
+
+    private static long Faint(Tile<Rgba8> tile, InkRules rules)
+    {
+        if (tile.IsOneValue)
+        {
+            return IsFaint(tile.Value, rules) ? tile.Count : 0;
+        }
+
+        long count = 0;
+        foreach (var pixel in tile.Samples)
+        {
+            count += pixel.A < Half && IsFaint(pixel, rules) ? 1 : 0;
+        }
+
+        return count;
+    }
+
+    private static bool IsFaint(Rgba8 pixel, InkRules rules) => pixel.A < Half && rules.StateOf(pixel) == InkState.Prints;
 
     // Ink that a tile gained hides some of what it lost; all black that is bare there now may have dropped.
     private static long AtLeast(Plane<Rgba8> was, Plane<Rgba8> now, InkRules rules)
@@ -133,6 +163,7 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
         }, i => test.MayLose(was.Tiles[i], now.Tiles[i]) && ground?.Coverage.Tiles[i].IsAll(255) != true ? null : none.Tiles[i]);
     }
 
+    // Of a region, pixels that print and are at least half opaque.
     private static long Printing(Region region, InkRules rules)
     {
         long count = 0;
@@ -140,14 +171,15 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
         Parallel.For(0, art.Tiles.Length, i =>
         {
             var (tile, covered) = (art.Tiles[i], region.Coverage.Tiles[i]);
-            long here = InkCount.Of(TileSummary.Of(tile), rules).Prints;
+            long here = InkCount.Of(TileSummary.Of(tile), rules).Prints - (covered.IsAll(0) ? 0 : Faint(tile, rules));
             if (here > 0 && !covered.IsOneValue)
             {
                 here = 0;
                 var coverage = covered.Samples;
                 for (int p = 0; p < coverage.Length; p++)
                 {
-                    here += coverage[p] != 0 && rules.StateOf(tile.IsOneValue ? tile.Value : tile.Samples[p]) == InkState.Prints ? 1 : 0;
+                    var pixel = tile.IsOneValue ? tile.Value : tile.Samples[p];
+                    here += coverage[p] != 0 && pixel.A >= Half && rules.StateOf(pixel) == InkState.Prints ? 1 : 0;
                 }
             }
             else if (covered.IsAll(0))

@@ -54,6 +54,8 @@ internal static class CheckCommand
         var file = session.ReadArt(artPath);
         using var work = session.OpenWork(artPath);
         var setup = ChosenSetup.Find(setupOption, work);
+        // What is advised for one setup does harm under another that would be taken without a word.
+        string under = ChosenSetup.Find(null, work).Setup.Name == setup.Setup.Name ? "" : $" --setup {ShellWord.Of(setupOption!)}";
         var state = session.FindState(file, work, setup, original, Workers.Usual).As(kind);
         var check = session.Progress.During("Looking", () => session.Timings.Measure("check", () => ArtCheck.Of(state)));
         var export = ExportStatus.Of(session, file, state.Provenance);
@@ -142,10 +144,10 @@ internal static class CheckCommand
             text.WriteLine(check.Findings.Length == 0 ? "Nothing found." : "Found:");
             foreach (var finding in check.Findings)
             {
-                text.WriteLine($"  {finding.Code}: {finding.Message}{(finding.Recipe is null ? "" : $" Try: recipes dry-run {finding.Typed(artPath)}")}");
+                text.WriteLine($"  {finding.Code}: {finding.Message}{(finding.Recipe is null ? "" : $" Try: recipes dry-run {finding.Typed(artPath)}{under}")}");
             }
 
-            RunText.Questions(text, [.. check.Questions, .. check.Decided], question => $"recipes dry-run {question.Recipe} {ShellWord.Of(artPath)} --set {question.Setting(ofList: false)}");
+            RunText.Questions(text, [.. check.Questions, .. check.Decided], question => $"recipes dry-run {question.Recipe} {ShellWord.Of(artPath)} --set {question.Setting(ofList: false)}{under}");
             if (output is not null)
             {
                 text.WriteLine($"Look at {Path.Combine(output, "check.html")}.");

@@ -7,17 +7,19 @@ public static partial class Find
 
     /// <summary>
     /// What lies outside the art: transparent pixels, and pixels within 4 levels of a background color that a 4-connected
-    /// walk from the border of the image reaches through such pixels and transparent ones. In a cut-out, and of checkers that were
-    /// saved into the picture, only transparent pixels are outside. Of art that fills its frame nothing is, unless at least half of its
+    /// walk from the border of the image reaches through such pixels and transparent ones, but for whites that were made printable. In a
+    /// cut-out, of art whose paper was cleaned away, so that most of the picture's edge is clear, and of checkers that were saved into
+    /// the picture, only transparent pixels are outside. Of art that fills its frame nothing is, unless at least half of its
     /// border is that background.
     /// </summary>
     /// <param name="art">Flattened art.</param>
     /// <param name="background">The background's color; its alpha is ignored.</param>
     /// <param name="ground">What the figure lies on; judged from the art where null.</param>
-    public static Region Outside(Plane<Rgba8> art, Rgba8 background, Ground? ground = null)
+    /// <param name="printedWhite">Whites that an earlier step made printable, which are art; none where null.</param>
+    public static Region Outside(Plane<Rgba8> art, Rgba8 background, Ground? ground = null, Region? printedWhite = null)
     {
         ground ??= Ground.Of(art);
-        if (ground.IsCutOut || Checkers(art, ground.Edge) is not null)
+        if (ground.IsCutOut || IsCleaned(art, ground) || Checkers(art, ground.Edge) is not null)
         {
             return Transparent(art).On(ground);
         }
@@ -28,7 +30,15 @@ public static partial class Find
             return new Region(Plane<byte>.OneValue(art.Width, art.Height, 0), art).On(ground);
         }
 
-        return Found(art, test).OnBorder().Union(Transparent(art)).On(ground);
+        var passable = Found(art, test);
+        return (printedWhite is null ? passable : passable.Except(Covered(printedWhite))).OnBorder().Union(Transparent(art)).On(ground);
+    }
+
+    /// <summary>True where paper was cleaned away: at least half of the picture's own edge is clear.</summary>
+    internal static bool IsCleaned(Plane<Rgba8> art, Ground ground)
+    {
+        var border = Border(art, ground.Edge);
+        return border.Count(pixel => pixel.IsTransparent) * 2 >= border.Length;
     }
 
     private static bool FillsBorder(Plane<Rgba8> art, BackgroundTest test)

@@ -102,10 +102,10 @@ public static partial class Find
     }
 
     /// <summary>The old paper that was left around a cut-out, white or of another color, but for bands that look drawn.</summary>
-    internal static Region OldPaper(Artwork art, double pixelsPerInch)
+    internal static Region OldPaper(Artwork art, InkRules rules, double pixelsPerInch)
     {
         var search = RimSearch.At(pixelsPerInch);
-        var outside = Outside(art.Flat, Rgba8.White, art.Ground);
+        var outside = Outside(art.Flat, Rgba8.White, art.Ground, art.PrintedWhite(rules));
         var white = Rim(outside, Rgba8.White, search);
         return white.Paper.IsEmpty && OtherRim(outside, Rgba8.White, search) is { } other ? other.Paper : white.Paper;
     }

@@ -81,8 +81,26 @@ public static partial class Find
         }
 
         corners[0] = 0;
-        int paper = corners.Max() >= 2 ? 2 : 1;
-        return (reached, [.. reached.Select((touches, number) => touches && corners[number] < paper)]);
+        // Two parts that hold two corners each may be paper on both sides of a figure, or paper and a figure that fills a side.
+        int paper = corners.Max() >= 2 ? 2 : 1, most = paper < 2 || corners.Count(count => count >= 2) < 2 ? 0
+            : Enumerable.Range(1, walk.Count).Where(number => corners[number] >= 2).MaxBy(number => (OnEdge(walk, number, edge), -number));
+        return (reached, [.. reached.Select((touches, number) => touches && (corners[number] < paper || (most > 0 && number != most)))]);
+    }
+
+    private static int OnEdge(ConnectedRegions walk, int number, Box edge)
+    {
+        int count = 0;
+        for (int x = edge.X; x < edge.Right; x++)
+        {
+            count += (walk.NumberAt(x, edge.Y) == number ? 1 : 0) + (walk.NumberAt(x, edge.Bottom - 1) == number ? 1 : 0);
+        }
+
+        for (int y = edge.Y; y < edge.Bottom; y++)
+        {
+            count += (walk.NumberAt(edge.X, y) == number ? 1 : 0) + (walk.NumberAt(edge.Right - 1, y) == number ? 1 : 0);
+        }
+
+        return count;
     }
 
     // Parts of one place that runs off are one island; all others are islands of their own, and come first.

@@ -4,7 +4,7 @@ public static partial class Find
 {
     /// <summary>
     /// Ground as paper leaves it: what a 4-connected walk from the border reaches through transparent pixels and pixels near the
-    /// paper's color. Whites that an earlier step made printable are art: the walk doesn't pass them.
+    /// paper's color. Whites that an earlier step made printable are art, and so is pure white on colored paper: the walk doesn't pass them.
     /// </summary>
     /// <param name="art">The art.</param>
     /// <param name="paper">The paper's color; its alpha is ignored.</param>
@@ -17,6 +17,11 @@ public static partial class Find
         if (TileSummary.Of(flat).Transparent > 0)
         {
             passable = passable.Union(Transparent(flat));
+        }
+
+        if (art.Ground.HasColoredPaper)
+        {
+            passable = passable.Except(PureWhite(flat));
         }
 
         if (art.PrintedWhite(rules) is { } printed)

@@ -230,7 +230,7 @@ public class InkLossTests
         bool Prints(Rgba8 pixel) => rules.StateOf(pixel) == InkState.Prints;
         var lost = Enumerable.Range(0, was.Length).Select(i => Prints(was[i]) && was[i].A >= 128 && !Prints(now[i]) && !ground[i]
             && !(rules.StateOf(now[i]) == InkState.BareBlack && was[i] is { R: <= 30, A: > 0 } black && black.R == black.G && black.G == black.B)).ToArray();
-        return (Enumerable.Range(0, was.Length).LongCount(i => Prints(was[i]) && !ground[i]), lost);
+        return (Enumerable.Range(0, was.Length).LongCount(i => Prints(was[i]) && was[i].A >= 128 && !ground[i]), lost);
     }
 
     private static List<int[]> Parts(bool[] lost, int width)
