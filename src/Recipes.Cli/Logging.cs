@@ -18,10 +18,7 @@ internal static class Logging
     public static IDisposable Start(bool verbose)
     {
         var configuration = new LoggerConfiguration().MinimumLevel.Debug()
-            .WriteTo.Console(
-                restrictedToMinimumLevel: verbose ? LogEventLevel.Debug : LogEventLevel.Fatal,
-                standardErrorFromLevel: LogEventLevel.Verbose, formatProvider: CultureInfo.InvariantCulture,
-                outputTemplate: verbose ? "{Level:u3} {Message:lj}{NewLine}{Exception}" : "{Message:lj}{NewLine}");
+            .WriteTo.Console(new LogLines(withTime: false), verbose ? LogEventLevel.Debug : LogEventLevel.Fatal, standardErrorFromLevel: LogEventLevel.Verbose);
         if (UserFolders.State is { } state)
         {
             File = Path.Combine(state, $"recipes-{DateTime.Now.ToString("yyyyMMdd", CultureInfo.InvariantCulture)}.log");
@@ -42,8 +39,9 @@ internal static class Logging
     {
         private readonly Lazy<Logger> file = new(() =>
         {
-            var logger = new LoggerConfiguration().MinimumLevel.Debug()
-                .WriteTo.File(path, shared: true, formatProvider: CultureInfo.InvariantCulture).CreateLogger();
+            // Names of customers' files stand in it.
+            OwnerOnly.CreateFolder(Path.GetDirectoryName(path)!);
+            var logger = new LoggerConfiguration().MinimumLevel.Debug().WriteTo.File(new LogLines(withTime: true), path, shared: true).CreateLogger();
             RemoveOld(Path.GetDirectoryName(path)!);
             return logger;
         });

@@ -60,7 +60,7 @@ internal static partial class Names
     {
         try
         {
-            return [.. names().Distinct().Select(name => new CompletionItem(name))];
+            return [.. names().Distinct().Select(name => new CompletionItem(CleanText.OneLine(name)))];
         }
         catch (Exception e) when (e is ProblemException or IOException or UnauthorizedAccessException)
         {

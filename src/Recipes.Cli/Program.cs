@@ -119,11 +119,11 @@ internal static class Program
         string output, errors = "";
         if (json)
         {
-            output = ReportJson.Answer(CommandName(parse), outcome.Exit, outcome.Problems, outcome.Fields).ToJsonString(Json) + "\n";
+            output = CleanText.Json(ReportJson.Answer(CommandName(parse), outcome.Exit, outcome.Problems, outcome.Fields).ToJsonString(Json)) + "\n";
         }
         else
         {
-            using var text = new StringWriter { NewLine = "\n" };
+            using var text = new AnswerText();
             if (!quiet)
             {
                 outcome.Human(text);
@@ -132,7 +132,7 @@ internal static class Program
             // Names and notes may come from strangers' files; nothing of them may steer the terminal.
             output = CleanText.Visible(text.ToString());
             errors = string.Concat(outcome.Problems.Where(problem => !quiet || problem.Severity == Severity.Error)
-                .Select(problem => CleanText.Visible($"{problem}\n{(problem.Hint.Length > 0 ? $"  {problem.Hint}\n" : "")}")));
+                .Select(problem => $"{CleanText.OneLine(problem.ToString())}\n{(problem.Hint.Length > 0 ? $"  {CleanText.OneLine(problem.Hint)}\n" : "")}"));
         }
 
         try

@@ -1,3 +1,4 @@
+using Recipes.Hosting;
 using Spectre.Console;
 
 namespace Recipes.Cli;
@@ -16,7 +17,9 @@ internal sealed class Progress
     }
 
     /// <summary>Does the work while a spinner says what it is.</summary>
-    public T During<T>(string what, Func<T> work) => console is null ? work() : console.Status().Start(Markup.Escape(what), _ => work());
+    public T During<T>(string what, Func<T> work) => console is null ? work() : console.Status().Start(Shown(what), _ => work());
+
+    private static string Shown(string what) => Markup.Escape(CleanText.OneLine(what));
 
     /// <summary>Does the work while a bar counts.</summary>
     public void Counting(string what, int total, Action<Action> work)
@@ -29,7 +32,7 @@ internal sealed class Progress
 
         console.Progress().Start(context =>
         {
-            var task = context.AddTask(Markup.Escape(what), maxValue: total);
+            var task = context.AddTask(Shown(what), maxValue: total);
             work(() => task.Increment(1));
         });
     }

@@ -7,10 +7,27 @@ namespace Recipes.Hosting;
 /// <summary>Makes text from outside safe to show: without control and direction characters, bounded where wanted.</summary>
 public static class CleanText
 {
+    /// <summary>The text as one line, whatever names and notes stand in it: a name with a line feed would else write a line of its own.</summary>
+    public static string OneLine(string? text) => Visible(text ?? "").Replace('\n', ' ');
+
+    /// <summary>The text of a JSON answer with every character that could steer a terminal, or turn the order of what is read, as its escape.</summary>
+    public static string Json(string json)
+    {
+        ArgumentNullException.ThrowIfNull(json);
+        var clean = new StringBuilder(json.Length);
+        foreach (char c in json)
+        {
+            // Only a text holds such characters, and there an escape means the same.
+            _ = c > '~' && Steers(char.GetUnicodeCategory(c)) ? clean.Append(CultureInfo.InvariantCulture, $"\\u{(int)c:x4}") : clean.Append(c);
+        }
+
+        return clean.ToString();
+    }
+
     /// <summary>One line of at most so many characters, trimmed.</summary>
     public static string Line(string? text, int longest)
     {
-        string clean = Visible(text ?? "").Replace('\n', ' ').Trim();
+        string clean = OneLine(text).Trim();
         if (clean.Length <= longest)
         {
             return clean;
@@ -38,14 +55,21 @@ public static class CleanText
     public static string Visible(string text)
     {
         ArgumentNullException.ThrowIfNull(text);
+        // Nearly all that is shown.
+        if (!text.AsSpan().ContainsAnyExceptInRange(' ', '~'))
+        {
+            return text;
+        }
+
         var clean = new StringBuilder(text.Length);
         foreach (var rune in text.EnumerateRunes())
         {
-            bool steers = rune.Value != '\n' && Rune.GetUnicodeCategory(rune) is UnicodeCategory.Control or UnicodeCategory.Format
-                or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator or UnicodeCategory.PrivateUse;
-            clean.Append(steers ? " " : rune.ToString());
+            clean.Append(rune.Value != '\n' && Steers(Rune.GetUnicodeCategory(rune)) ? " " : rune.ToString());
         }
 
         return clean.ToString();
     }
+
+    private static bool Steers(UnicodeCategory category) => category is UnicodeCategory.Control or UnicodeCategory.Format
+        or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator or UnicodeCategory.PrivateUse;
 }

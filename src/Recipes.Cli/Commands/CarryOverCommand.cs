@@ -358,7 +358,11 @@ internal static class CarryOverCommand
                 foreach (var (i, parameter) in asked.Index())
                 {
                     text.WriteLine($"  {parameter.Name}: {parameter.Help}");
-                    text.WriteLine(answers.Why is null ? $"    without {them} ({shown}):  {without[i]}\n    with {them}:  {with[i]}" : $"    {without[i]}NUMBERS");
+                    text.WriteLine(answers.Why is null ? $"    without {them} ({shown}):  {without[i]}" : $"    {without[i]}NUMBERS");
+                    if (answers.Why is null)
+                    {
+                        text.WriteLine($"    with {them}:  {with[i]}");
+                    }
                 }
 
                 text.WriteLine($"Nothing was kept. Look at {folder["report.html"]}, or {folder["diff.png"]}; the numbers are those of {newPath} at this step.");

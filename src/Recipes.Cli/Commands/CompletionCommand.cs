@@ -60,7 +60,7 @@ internal static class CompletionCommand
         return command.With("eval \"$(recipes completion bash)\"", session =>
         {
             string script = Scripts[session.Parse.GetRequiredValue(shell)];
-            return new Outcome(new JsonObject { ["script"] = script }, text => text.WriteLine(script));
+            return new Outcome(new JsonObject { ["script"] = script }, text => text.Write(script + "\n"));
         });
     }
 }

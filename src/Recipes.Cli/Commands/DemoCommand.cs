@@ -40,7 +40,9 @@ internal static class DemoCommand
         bool talk = !session.Parse.GetValue(Options.Json) && !session.Parse.GetValue(Options.Quiet);
         if (talk)
         {
-            Console.WriteLine($"The harbor fun run wants its puffin on shirts. {png} is the drawing; {jpeg} is the same after a trip by mail, {cut} after somebody cut it out.");
+            Console.WriteLine(CleanText.OneLine(
+                $"The harbor fun run wants its puffin on shirts. {png} is the drawing; "
+                + $"{jpeg} is the same after a trip by mail, {cut} after somebody cut it out."));
         }
 
         var steps = new JsonArray();
@@ -51,7 +53,7 @@ internal static class DemoCommand
             steps.Add(new JsonObject { ["command"] = $"recipes {string.Join(' ', step.Command)}", ["exit"] = exit });
             if (talk)
             {
-                Console.WriteLine($"\n{step.Why}\n$ recipes {string.Join(' ', step.Command)}\n{text.TrimEnd()}");
+                Console.WriteLine($"\n{step.Why}\n{CleanText.OneLine($"$ recipes {string.Join(' ', step.Command)}")}\n{text.TrimEnd()}");
             }
 
             if (exit == (int)ExitCode.Output)
@@ -75,7 +77,8 @@ internal static class DemoCommand
         };
         return new Outcome(fields, text =>
         {
-            text.WriteLine("\nPictures to open:");
+            text.WriteLine();
+            text.WriteLine("Pictures to open:");
             (string Path, string What)[] pictures =
             [
                 (Path.Combine(dryRun, "report.html"), "the try, as a page"),

@@ -1,0 +1,27 @@
+using System.Globalization;
+using Recipes.Hosting;
+using Serilog.Events;
+using Serilog.Formatting;
+
+namespace Recipes.Cli;
+
+/// <summary>One event as one line, and its exceptions below it: what names and messages stand in it begins no line of its own.</summary>
+/// <param name="withTime">True: when it was, for a file.</param>
+internal sealed class LogLines(bool withTime) : ITextFormatter
+{
+    /// <inheritdoc/>
+    public void Format(LogEvent logEvent, TextWriter output)
+    {
+        var culture = CultureInfo.InvariantCulture;
+        string when = withTime ? logEvent.Timestamp.ToString("yyyy-MM-dd HH:mm:ss.fff zzz ", culture) : "";
+        output.WriteLine(CleanText.OneLine($"{when}{logEvent.Level}: {logEvent.RenderMessage(culture)}"));
+        for (var e = logEvent.Exception; e is not null; e = e.InnerException)
+        {
+            output.WriteLine(CleanText.OneLine($"  {e.GetType()}: {e.Message}"));
+            foreach (string frame in (e.StackTrace ?? "").Split('\n', StringSplitOptions.RemoveEmptyEntries))
+            {
+                output.WriteLine(CleanText.OneLine(frame.TrimEnd()));
+            }
+        }
+    }
+}
