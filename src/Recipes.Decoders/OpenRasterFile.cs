@@ -28,7 +28,7 @@ internal sealed class OpenRasterFile
     private readonly Dictionary<string, ZipArchiveEntry> entries = new(StringComparer.Ordinal);
     private readonly Dictionary<string, (Plane<Rgba8>? Pixels, IReadOnlyList<string> Notes)> pictures = new(StringComparer.Ordinal);
     private readonly List<string> notes = [];
-    private int width, height;
+    private int width, height, visible;
 
     private OpenRasterFile(Refusal refusal, bool plainOnly) => (this.refusal, this.plainOnly) = (refusal, plainOnly);
 
@@ -136,6 +136,8 @@ internal sealed class OpenRasterFile
                 return null;
             }
 
+            visible += IsVisible(element) && Opacity(element) > 0 ? 1 : 0;
+            refusal.CheckLayers(visible, width, height);
             string name = Name(element);
             Layer layer;
             if ((string?)element.Attribute(Own + "part") == "replace" && i + 1 < children.Count && (string?)children[i + 1].Attribute(Own + "part") == "cut")

@@ -1,3 +1,4 @@
+using Recipes.Imaging;
 using Recipes.Problems;
 
 namespace Recipes.Decoders;
@@ -25,6 +26,19 @@ internal sealed class Refusal(string name)
 
     public ProblemException Foreign(string profile) => new(
         Codes.ForeignProfile, $"{name} states colors that can't be converted to sRGB: {profile}.", "Convert it to sRGB in the program that made it, so that its colors keep their look, and export it again.", new Place(name));
+
+    /// <summary>Refuses layers that hold too many pixels together, before any of them is decoded.</summary>
+    public void CheckLayers(int count, int width, int height)
+    {
+        if ((long)count * width * height > Artwork.MostComposedPixels)
+        {
+            throw new ProblemException(
+                Codes.PictureSize,
+                $"{name} has too many layers for its size: {count} or more of {width} x {height} px.",
+                "All visible layers together may have 2,000 megapixels. Merge some of them, or export it flat as PNG.",
+                new Place(name));
+        }
+    }
 
     /// <summary>Refuses sizes that can't be used, before anything is allocated for them.</summary>
     public void CheckSize(long width, long height)

@@ -10,28 +10,30 @@ namespace Recipes.Hosting;
 /// <summary>A customer's file: read once, never written, decoded only in a worker.</summary>
 public sealed class ArtFile
 {
-    private const long Largest = 2_000_000_000;
-    private readonly Task<string> hashing;
+    // What begins like no picture that is read is judged by so much of it.
+    private const int Head = 4096;
+
+    private readonly Lazy<Task<string>> hashing;
 
     /// <summary>A file whose hash is known.</summary>
     /// <param name="path">As given on the command line.</param>
     /// <param name="bytes">Its bytes.</param>
     /// <param name="sha256">Their hash, lower-case hex.</param>
     public ArtFile(string path, byte[] bytes, string sha256)
-        : this(path, bytes, Task.FromResult(sha256))
+        : this(path, bytes, new Lazy<Task<string>>(Task.FromResult(sha256)))
     {
     }
 
-    private ArtFile(string path, byte[] bytes, Task<string> hashing) => (Path, Bytes, this.hashing) = (path, bytes, hashing);
+    private ArtFile(string path, byte[] bytes, Lazy<Task<string>> hashing) => (Path, Bytes, this.hashing) = (path, bytes, hashing);
 
     /// <summary>As given on the command line.</summary>
     public string Path { get; }
 
-    /// <summary>Its bytes.</summary>
+    /// <summary>Its bytes; of what begins like no picture that is read, the first ones, by which a worker refuses it.</summary>
     public byte[] Bytes { get; }
 
     /// <summary>Their hash, lower-case hex. It is taken while a worker decodes the file already, so the first look may wait.</summary>
-    public string Sha256 => hashing.GetAwaiter().GetResult();
+    public string Sha256 => hashing.Value.GetAwaiter().GetResult();
 
     /// <summary>
     /// The kind of worker that reads it, as far as its first bytes tell: <c>convert</c> for JPEG, which the converting library decodes,
@@ -55,8 +57,16 @@ public sealed class ArtFile
     // The host reads no more of a picture than this, and a file that lies here is refused by either worker.
     private static string ReaderOf(ReadOnlySpan<byte> file) => file.StartsWith(JpegStart) ? "convert" : "decode";
 
+    // Leading bytes of the five kinds that are read, as the decoder knows them; most of what is sent by mistake is large, a video for instance.
+    private static bool IsPicture(ReadOnlySpan<byte> head) => head.StartsWith(PngStart) || head.StartsWith(JpegStart)
+        || head.StartsWith("II*\0"u8) || head.StartsWith("MM\0*"u8)
+        || (head.Length >= 12 && head.StartsWith("RIFF"u8) && head[8..12].SequenceEqual("WEBP"u8))
+        || (head.Length >= 54 && head.StartsWith("PK\u0003\u0004"u8) && head[38..54].SequenceEqual("image/openraster"u8));
+
     // Start of image, then the first byte of another marker (ITU-T T.81, B.2.1).
     private static ReadOnlySpan<byte> JpegStart => [0xFF, 0xD8, 0xFF];
+
+    private static ReadOnlySpan<byte> PngStart => [0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A];
 
     /// <summary>Reads a customer's file, which is an original from then on.</summary>
     /// <exception cref="ProblemException">R3001 missing; R3002 unreadable; R3003 empty.</exception>
@@ -67,8 +77,10 @@ public sealed class ArtFile
     }
 
     /// <summary>Reads a picture of ours, which may be written anew.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="below">A folder below which it must be no link, nor lie behind one; null where the user named the file.</param>
     /// <exception cref="ProblemException">R3001 missing; R3002 unreadable; R3003 empty.</exception>
-    public static ArtFile ReadPicture(string path)
+    public static ArtFile ReadPicture(string path, string? below = null)
     {
         ArgumentNullException.ThrowIfNull(path);
         var where = new Place(path);
@@ -84,11 +96,12 @@ public sealed class ArtFile
 
         try
         {
-            return OutsideFile.Read(path, Largest) switch
+            return OutsideFile.Read(path, WorkFile.LargestOriginal, below, Head, IsPicture) switch
             {
-                null => throw new ProblemException(Codes.PictureSize, $"{path} is larger than 2 GB.", "Ask for a smaller file.", where),
+                null => throw new ProblemException(
+                    Codes.PictureSize, $"{path} is larger than {WorkFile.LargestOriginal / 1_000_000} MB.", "Ask for a smaller file.", where),
                 [] => throw new ProblemException(Codes.NotAPicture, $"{path} is empty, or not an ordinary file.", "Ask for the file again.", where),
-                var bytes => new ArtFile(path, bytes, Task.Run(() => Convert.ToHexStringLower(SHA256.HashData(bytes)))),
+                var bytes => new ArtFile(path, bytes, IsPicture(bytes) ? Hash(bytes) : new Lazy<Task<string>>(() => Task.FromResult(HashOf(path)))),
             };
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -96,6 +109,21 @@ public sealed class ArtFile
             throw new ProblemException(Codes.ArtUnreadable, $"{path} can't be read: {e.Message}", "Check the file and its permissions.", where, e);
         }
     }
+
+    private static string HashOf(string path)
+    {
+        try
+        {
+            return OutsideFile.Sha256(path);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new ProblemException(Codes.ArtUnreadable, $"{path} can't be read: {e.Message}", "Check the file and its permissions.", new Place(path), e);
+        }
+    }
+
+    // It goes on while a worker decodes.
+    private static Lazy<Task<string>> Hash(byte[] bytes) => new(Task.Run(() => Convert.ToHexStringLower(SHA256.HashData(bytes))));
 
     /// <summary>Decodes the file in a worker of its own.</summary>
     /// <exception cref="ProblemException">R3003 to R3008.</exception>
@@ -178,6 +206,11 @@ public sealed class ArtFile
         // Whatever layers come are a picture; how many and how large is bounded by the frame.
         long start = stream.CanSeek ? stream.Position : 0;
         var art = WorkerAnswer.Build(() => PatchFrame.Read(stream, 0, null).ApplyTo(null));
+        if (art.ComposedPixels > Artwork.MostComposedPixels)
+        {
+            throw new FrameException("A decoded picture has more layers than are composed.");
+        }
+
         if (art.Layers.IsEmpty || art.Layers.Any(layer => CleanText.Line(layer.Name, int.MaxValue) != layer.Name.Trim()))
         {
             throw new FrameException("A decoded picture has layers, and their names are clean.");

@@ -6,12 +6,44 @@ namespace Recipes.Hosting;
 public static class OutsideFile
 {
     /// <summary>Its bytes, or null where there are more than <paramref name="longest"/>; none of a pipe or a device.</summary>
-    /// <exception cref="IOException">It is missing, or can't be read.</exception>
+    /// <param name="path">The file.</param>
+    /// <param name="longest">The most bytes.</param>
+    /// <param name="below">
+    /// A folder around it, below which no link is followed: what lies there may be a stranger's, and a link of theirs leads to a file of the user's.
+    /// Null where the user named the file.
+    /// </param>
+    /// <exception cref="IOException">It is missing, can't be read, or is a link or behind one.</exception>
     /// <exception cref="UnauthorizedAccessException">It is a folder, or may not be read.</exception>
-    public static byte[]? Read(string path, long longest)
+    public static byte[]? Read(string path, long longest, string? below = null)
     {
-        using var stream = Open(path);
+        using var stream = Open(path, below);
         return stream is null ? [] : stream.Length > longest ? null : Take(stream, stream.Length);
+    }
+
+    /// <summary>The same where its first bytes are wanted ones; else these alone.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="longest">The most bytes.</param>
+    /// <param name="below">A folder around it, below which no link is followed; null where the user named the file.</param>
+    /// <param name="head">How many bytes are looked at first.</param>
+    /// <param name="isWanted">Judges them.</param>
+    /// <exception cref="IOException">It is missing, can't be read, or is a link or behind one.</exception>
+    /// <exception cref="UnauthorizedAccessException">It is a folder, or may not be read.</exception>
+    public static byte[]? Read(string path, long longest, string? below, int head, Func<ReadOnlySpan<byte>, bool> isWanted)
+    {
+        using var stream = Open(path, below);
+        if (stream is null || stream.Length > longest)
+        {
+            return stream is null ? [] : null;
+        }
+
+        byte[] first = Take(stream, Math.Min(stream.Length, head));
+        if (!isWanted(first))
+        {
+            return first;
+        }
+
+        stream.Position = 0;
+        return Take(stream, stream.Length);
     }
 
     /// <summary>At most so many of its first bytes; none of a pipe or a device.</summary>
@@ -32,8 +64,13 @@ public static class OutsideFile
         return Convert.ToHexStringLower(stream is null ? SHA256.HashData([]) : SHA256.HashData(stream));
     }
 
-    private static FileStream? Open(string path)
+    private static FileStream? Open(string path, string? below = null)
     {
+        if (below is not null)
+        {
+            return UnlinkedFile.Open(path, below);
+        }
+
         var file = new FileInfo(path);
         // Pipes and devices have no length, and opening one waits for its other end.
         return (file.ResolveLinkTarget(returnFinalTarget: true) as FileInfo ?? file) is { Exists: true, Length: 0 }

@@ -28,12 +28,12 @@ public static class OutsideJson
         }
     }
 
-    /// <summary>The object in a file, or null where there is none of at most so many bytes.</summary>
-    public static JsonObject? ReadFile(string path, long longest)
+    /// <summary>The object in a file, or null where there is none of at most so many bytes, or a link below a folder where one is given.</summary>
+    public static JsonObject? ReadFile(string path, long longest, string? below = null)
     {
         try
         {
-            return File.Exists(path) && OutsideFile.Read(path, longest) is { } bytes ? Parse(bytes) : null;
+            return File.Exists(path) && OutsideFile.Read(path, longest, below) is { } bytes ? Parse(bytes) : null;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

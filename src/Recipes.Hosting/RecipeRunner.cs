@@ -246,6 +246,11 @@ public sealed class RecipeRunner
             Intent: LayerIntent.MakePrintable or LayerIntent.LeaveBare or LayerIntent.DropBlack or LayerIntent.PrintBlack or LayerIntent.Fill,
         }
         or { Mode: LayerMode.Separation }));
+        if (after.ComposedPixels - before.ComposedPixels > Artwork.MostComposedPixels)
+        {
+            throw new FrameException("The answer brings more layers than are composed.");
+        }
+
         if (!kept || !own)
         {
             throw new FrameException("The answer changes layers that a recipe can't change.");

@@ -79,6 +79,8 @@ public sealed partial class Artwork
     private sealed record Contribution(
         Tile<Rgba8> Pixels, Tile<byte>? Coverage, LayerMode Mode, BlendMode Blend, double Opacity, bool Bottom)
     {
+        public bool IsOneValue => Pixels.IsOneValue && Coverage is null or { IsOneValue: true };
+
         public bool HidesAllBelow => Mode == LayerMode.Replace && Opacity >= 1 && Coverage!.IsAll(255);
 
         // An over layer keeps color under alpha 0 as the bottom of the whole art. As the first in this tile alone it must
@@ -128,14 +130,16 @@ public sealed partial class Artwork
             return only.Pixels;
         }
 
-        var canvas = scratch.Canvas.AsSpan(0, bounds.Width * bounds.Height);
+        // Where every layer has one value, one pixel tells what all of them become.
+        bool one = contributions.TrueForAll(contribution => contribution.IsOneValue);
+        var canvas = scratch.Canvas.AsSpan(0, one ? 1 : bounds.Width * bounds.Height);
         var source = scratch.Source.AsSpan(0, canvas.Length);
         var cover = scratch.Cover.AsSpan(0, canvas.Length);
         var first = contributions[0];
         int start = 0;
         if (first.StandsAlone)
         {
-            first.Pixels.CopyTo(canvas);
+            Copy(first.Pixels, canvas);
             start = 1;
         }
         else
@@ -146,7 +150,7 @@ public sealed partial class Artwork
         for (int i = start; i < contributions.Count; i++)
         {
             var (pixels, coverage, mode, blend, opacity, _) = contributions[i];
-            pixels.CopyTo(source);
+            Copy(pixels, source);
             if (mode == LayerMode.Over)
             {
                 for (int p = 0; p < canvas.Length; p++)
@@ -156,7 +160,7 @@ public sealed partial class Artwork
             }
             else
             {
-                coverage!.CopyTo(cover);
+                Copy(coverage!, cover);
                 // Most coverage is none or all over long stretches, where nothing is to be mixed.
                 for (int p = 0, skipped; (skipped = cover[p..].IndexOfAnyExcept((byte)0)) >= 0;)
                 {
@@ -178,6 +182,20 @@ public sealed partial class Artwork
             }
         }
 
-        return Tile<Rgba8>.Freeze(bounds.Width, bounds.Height, canvas, first.Pixels);
+        return !one ? Tile<Rgba8>.Freeze(bounds.Width, bounds.Height, canvas, first.Pixels)
+            : first.Pixels.IsAll(canvas[0]) ? first.Pixels : Tile<Rgba8>.OneValue(bounds.Width, bounds.Height, canvas[0]);
+    }
+
+    private static void Copy<T>(Tile<T> from, Span<T> to)
+        where T : unmanaged, IEquatable<T>
+    {
+        if (from.IsOneValue)
+        {
+            to.Fill(from.Value);
+        }
+        else
+        {
+            from.CopyTo(to);
+        }
     }
 }

@@ -17,6 +17,12 @@ public sealed partial class Artwork
     /// <summary>The most layers; a bound for data from outside, far above what steps of a day's work make.</summary>
     public const int MostLayers = 512;
 
+    /// <summary>
+    /// The most pixels that a file's or a recipe's layers may bring to compose, all together; a bound for data from outside. A processor composes some
+    /// 30 million of the slowest kind in a second, so that it takes a minute for these at worst, which is the time that a worker has.
+    /// </summary>
+    public const long MostComposedPixels = 2_000_000_000;
+
     /// <summary>Assembles an artwork; every layer must have its size.</summary>
     /// <param name="width">Width in px.</param>
     /// <param name="height">Height in px.</param>
@@ -74,6 +80,9 @@ public sealed partial class Artwork
 
     /// <summary>Width times height.</summary>
     public long PixelCount => (long)Width * Height;
+
+    /// <summary>The pixels of all layers that are seen in the flattened art.</summary>
+    public long ComposedPixels => Layers.Count(layer => layer is { Visible: true, Opacity: > 0, Mode: not LayerMode.Separation }) * PixelCount;
 
     /// <summary>Resolution, or null where the file said none.</summary>
     public double? PixelsPerInch { get; }

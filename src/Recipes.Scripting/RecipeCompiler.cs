@@ -112,6 +112,13 @@ public static class RecipeCompiler
             return Refused([newer]);
         }
 
+        if (compilation.SyntaxTrees.All(part => part.GetCompilationUnitRoot().Members.Count == 0))
+        {
+            // The compiler makes nothing of it, and gives no reason.
+            problems.Add(new Problem(Codes.DoesNotCompile, "The recipe holds no statement, only empty lines or comments.",
+                "Write what it does; 'recipes new NAME' makes one to begin with.", new Place(tree.FilePath, 1, 1)));
+        }
+
         problems.AddRange(
             from diagnostic in compilation.GetDiagnostics()
             where diagnostic.Severity == DiagnosticSeverity.Error && diagnostic.Id != MissingSourceFile

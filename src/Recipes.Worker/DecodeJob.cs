@@ -9,7 +9,7 @@ namespace Recipes.Worker;
 internal static class DecodeJob
 {
     /// <summary>The largest file taken, in bytes.</summary>
-    private const long LargestFile = 2_000_000_000;
+    private const long LargestFile = 900_000_000;
 
     /// <summary>Decodes what needs no conversion; says so where the file needs <see cref="Convert"/>.</summary>
     public static void Do(Request from, Stream output) => Do(from, output, ArtDecoder.DecodePlain);

@@ -48,6 +48,24 @@ public sealed class BadRecipeTests : IDisposable
         shop.Run("commit", "bad.csx", "ring.png").ShouldExit(4).Err.ShouldStartWith("bad.csx(3,22): error R2001: ");
     }
 
+    [Theory]
+    [InlineData("", "R2008")]
+    [InlineData("\n\n", "R2001")]
+    [InlineData("// only a word\n/* and another */\n", "R2001")]
+    [InlineData("#region nothing\n#endregion\n", "R2001")]
+    public void A_recipe_of_nothing_is_told_so_at_its_place(string text, string code)
+    {
+        shop.Write("nothing.csx", text);
+        Picture.WriteRing(shop.At("ring.png"));
+        foreach (string[] command in (string[][])[["show", "nothing.csx"], ["dry-run", "nothing.csx", "ring.png"], ["commit", "nothing.csx", "ring.png", "--setup", "light-garment"]])
+        {
+            var problem = shop.Json(command).ShouldFail(4, code).Json["problems"]![0]!;
+            ((int)problem["where"]!["line"]!, (int)problem["where"]!["column"]!).ShouldBe((1, 1));
+            ((string)problem["message"]!).ShouldMatch("empty");
+            ((string)problem["message"]!).ShouldNotContain("parameters");
+        }
+    }
+
     private SortedDictionary<string, string> ArtWithOneStep(string code)
     {
         Picture.WriteRing(shop.At("ring.png"));

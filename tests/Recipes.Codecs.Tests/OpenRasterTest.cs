@@ -67,6 +67,25 @@ public class OpenRasterTest
         }
     }
 
+    // A picture of 4 megapixels, named 500 times, is what the documentation allows; hidden layers aren't put together and don't count.
+    [Theory]
+    [InlineData(500, 5, true)]
+    [InlineData(501, 0, false)]
+    public void Layers_are_bounded_together(int visible, int hidden, bool read)
+    {
+        string layers = string.Concat(Enumerable.Repeat("""<layer src="a.png" composite-op="svg:soft-light"/>""", visible)) + string.Concat(Enumerable.Repeat("""<layer src="a.png" visibility="hidden"/>""", hidden));
+        byte[] file = Ora($"""<image w="2000" h="2000"><stack>{layers}</stack></image>""");
+        file.Length.ShouldBeLessThan(4000);
+        if (read)
+        {
+            Oracle.Decode(file).Art.Layers.Length.ShouldBe(visible + hidden);
+        }
+        else
+        {
+            Should.Throw<ProblemException>(() => Oracle.Decode(file)).Problems[0].Code.ShouldBe(Codes.PictureSize);
+        }
+    }
+
     // A small picture isn't enlarged.
     [Fact]
     public void A_thumbnail_is_never_larger_than_the_picture()

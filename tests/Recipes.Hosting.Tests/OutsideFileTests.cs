@@ -1,4 +1,6 @@
+using System.Security.Cryptography;
 using Recipes.Hosting.Tests.Work;
+using Recipes.Hosting.Work;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests;
@@ -35,6 +37,99 @@ public sealed class OutsideFileTests : IDisposable
         await Child.RunProgram("mkfifo", pipe);
         var cancel = TestContext.Current.CancellationToken;
         (await Task.Run(() => OutsideFile.Head(pipe, 100), cancel).WaitAsync(TimeSpan.FromSeconds(60), cancel)).ShouldBe([]);
+    }
+
+    [Fact]
+    public void A_link_below_a_folder_is_not_followed()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Links need rights there.");
+        string shared = Path.Combine(folder, "shared"), secret = Path.Combine(folder, "secret"), plain = Path.Combine(shared, "plain");
+        Directory.CreateDirectory(shared);
+        Directory.CreateDirectory(secret);
+        File.WriteAllBytes(Path.Combine(secret, "file"), [7]);
+        File.WriteAllBytes(plain, [1, 2]);
+        File.CreateSymbolicLink(Path.Combine(shared, "file"), Path.Combine(secret, "file"));
+        Directory.CreateSymbolicLink(Path.Combine(shared, "folder"), secret);
+        // Whoever named the folder may have named a link.
+        Directory.CreateSymbolicLink(Path.Combine(folder, "drive"), shared);
+
+        OutsideFile.Read(plain, 10, shared).ShouldBe([1, 2]);
+        OutsideFile.Read(plain, 1, shared).ShouldBeNull();
+        OutsideFile.Read(Path.Combine(folder, "drive", "plain"), 10, Path.Combine(folder, "drive")).ShouldBe([1, 2]);
+        foreach (string link in (string[])["file", "folder/file"])
+        {
+            OutsideFile.Read(Path.Combine(shared, link), 10).ShouldBe([7]);
+            Should.Throw<IOException>(() => OutsideFile.Read(Path.Combine(shared, link), 10, shared)).Message.ShouldContain("link");
+        }
+
+        Should.Throw<FileNotFoundException>(() => OutsideFile.Read(Path.Combine(shared, "none"), 10, shared));
+    }
+
+    // Whoever can write to the folder puts the link there at any moment: looking and opening are one step.
+    [Fact]
+    public async Task A_link_that_comes_in_between_is_not_followed()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "Elsewhere the file is looked at before it is opened.");
+        string secret = Path.Combine(folder, "secret"), file = Path.Combine(folder, "file"), plain = Path.Combine(folder, "plain"), link = Path.Combine(folder, "link");
+        File.WriteAllBytes(secret, [7]);
+        File.WriteAllBytes(file, [1]);
+        using var enough = new CancellationTokenSource();
+        var swapping = Task.Run(
+            () =>
+            {
+                while (!enough.IsCancellationRequested)
+                {
+                    File.CreateSymbolicLink(link, secret);
+                    File.Move(link, file, overwrite: true);
+                    File.WriteAllBytes(plain, [1]);
+                    File.Move(plain, file, overwrite: true);
+                }
+            },
+            TestContext.Current.CancellationToken);
+        int refused = 0, read = 0;
+        for (int i = 0; i < 20_000 && (i < 2_000 || refused == 0 || read == 0); i++)
+        {
+            try
+            {
+                OutsideFile.Read(file, 10, folder).ShouldBe([1]);
+                read++;
+            }
+            catch (IOException)
+            {
+                refused++;
+            }
+        }
+
+        await enough.CancelAsync();
+        await swapping;
+        read.ShouldBeGreaterThan(0);
+        refused.ShouldBeGreaterThan(0);
+    }
+
+    // A film of 800 MB that was sent by mistake: a sparse file, of which only the head is read. One that a work file couldn't take isn't looked at.
+    [Fact]
+    public void Of_what_is_no_picture_the_head_is_read()
+    {
+        string film = Path.Combine(folder, "film.png");
+        using (var stream = File.Create(film))
+        {
+            stream.Write("\0\0\0\x18ftypisom"u8);
+            stream.SetLength(800_000_000);
+        }
+
+        ArtFile.Read(film).Bytes.Length.ShouldBe(4096);
+        using (var stream = File.OpenWrite(film))
+        {
+            stream.SetLength(WorkFile.LargestOriginal + 1L);
+        }
+
+        Should.Throw<ProblemException>(() => ArtFile.Read(film)).Problems[0].Code.ShouldBe(Codes.PictureSize);
+        // The hash is that of the whole file all the same.
+        string text = Path.Combine(folder, "text.png");
+        File.WriteAllText(text, new string('x', 10_000));
+        var art = ArtFile.Read(text);
+        art.Bytes.Length.ShouldBe(4096);
+        art.Sha256.ShouldBe(Convert.ToHexStringLower(SHA256.HashData(File.ReadAllBytes(text))));
     }
 
     [Theory]

@@ -130,7 +130,7 @@ internal sealed partial class RecipePage
         }
 
         Pictures = pictures;
-        using var report = new StringWriter { NewLine = "\n" };
+        using var report = new AnswerText();
         RunText.Write(report, result.Report);
         string links = string.Join('\n', pictures.Select(picture => $"![{picture.Name switch { "before" => "Before", "after" => "After", _ => "Difference" }}](images/{Name}-{picture.Name}.png)"));
         string legend = pictures.Count > 2 ? ", and the difference: blue gained ink, vermilion lost it, yellow changed color, purple changed alpha, pale green stays bare, gray is unchanged" : "";
@@ -154,7 +154,8 @@ internal sealed partial class RecipePage
 
         try
         {
-            byte[] bytes = OutsideFile.Read(path, LongestByHand) ?? throw new ProblemException(Codes.TooLarge, "The text about the recipe is longer than 256 KB.", "Shorten it.", new Place(path));
+            byte[] bytes = OutsideFile.Read(path, LongestByHand, Path.GetDirectoryName(Path.GetFullPath(path)))
+                ?? throw new ProblemException(Codes.TooLarge, "The text about the recipe is longer than 256 KB.", "Shorten it.", new Place(path));
             return "\n" + CleanText.Visible(Encoding.UTF8.GetString(bytes).Replace("\r\n", "\n", StringComparison.Ordinal)).Trim() + "\n";
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)

@@ -94,7 +94,7 @@ public sealed record ReadyRecipe(RecipeSource Source, RecipeSpec Spec, CheckedRe
             throw WorkerAnswer.Problems(reply.Problems, source.PlaceOf, "R2");
         }
 
-        return (Bounded(reply.Spec ?? throw new FrameException("A compiled recipe came without its parameters.")),
+        return (Bounded(reply.Spec ?? throw new FrameException("it answered with neither a compiled recipe nor a reason")),
             Frame.Read(stream, Frame.Bytes, MetadataCheck.LargestAssembly));
     }
 

@@ -67,7 +67,7 @@ public sealed record RecipeCase
             throw Bad(path, "its name has other characters than small letters, digits and dashes");
         }
 
-        var json = OutsideJson.ReadFile(path, Longest) ?? throw Bad(path, "it is no JSON object, or longer than 1 MB");
+        var json = OutsideJson.ReadFile(path, Longest, Around(path)) ?? throw Bad(path, "it is no JSON object, or longer than 1 MB");
         if (json["case"] is not JsonValue version || !version.TryGetValue(out int number) || number != Version)
         {
             throw Bad(path, $"its first field isn't \"case\": {Version}");
@@ -125,7 +125,11 @@ public sealed record RecipeCase
 
     /// <summary>A picture that lies beside the case, decoded in a worker.</summary>
     /// <exception cref="ProblemException">R6108; R3 codes.</exception>
-    public Artwork ReadPicture(string name, Workers workers, CancellationToken cancel) => ArtFile.ReadPicture(PictureFile(name)).Decode(workers, cancel).Art;
+    public Artwork ReadPicture(string name, Workers workers, CancellationToken cancel) =>
+        ArtFile.ReadPicture(PictureFile(name), Around(Path)).Decode(workers, cancel).Art;
+
+    // Cases lie in a folder beside the recipe.
+    private static string? Around(string path) => System.IO.Path.GetDirectoryName(System.IO.Path.GetDirectoryName(System.IO.Path.GetFullPath(path)));
 
     /// <summary>The file of a picture that lies beside the case.</summary>
     /// <exception cref="ProblemException">R6108.</exception>

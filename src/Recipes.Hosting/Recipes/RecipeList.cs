@@ -72,13 +72,15 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
     }
 
     /// <summary>Reads a list.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="below">A shared folder below which no link is followed; null where the user named the list.</param>
     /// <exception cref="ProblemException">R6205.</exception>
-    public static RecipeList Read(string path)
+    public static RecipeList Read(string path, string? below = null)
     {
         byte[] bytes;
         try
         {
-            bytes = OutsideFile.Read(path, Longest) ?? throw Bad(path, 1, "The list is longer than 64 KB.");
+            bytes = OutsideFile.Read(path, Longest, below) ?? throw Bad(path, 1, "The list is longer than 64 KB.");
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

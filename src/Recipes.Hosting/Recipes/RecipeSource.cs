@@ -21,8 +21,11 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
     private const int MostLoads = 32;
 
     /// <summary>Reads a recipe and what it loads.</summary>
+    /// <param name="name">Its name.</param>
+    /// <param name="path">The file.</param>
+    /// <param name="below">A shared folder below which no link is followed; null where the user named the recipe.</param>
     /// <exception cref="ProblemException">R2006 too long; R2007 a snippet can't be loaded; R2008 unreadable.</exception>
-    public static RecipeSource Read(string name, string path)
+    public static RecipeSource Read(string name, string path, string? below = null)
     {
         // Folders are named for recipes, and this one would lead out of where they lie.
         if (name is "." or "..")
@@ -30,9 +33,9 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
             throw new ProblemException(Codes.UnreadableRecipe, $"'{name}' is no name for a recipe.", "Rename the file.", new Place(path));
         }
 
-        string text = ReadText(path, null);
+        string text = ReadText(path, null, below);
         var loads = new List<LoadedText>();
-        Collect(path, path, text, loads);
+        Collect(path, path, text, loads, below);
         return new RecipeSource(name, path, text, [.. loads], Hash(text, loads));
     }
 
@@ -52,7 +55,7 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
             : new Place(file);
     }
 
-    private static void Collect(string recipe, string file, string text, List<LoadedText> loads)
+    private static void Collect(string recipe, string file, string text, List<LoadedText> loads, string? below)
     {
         int line = 0;
         foreach (string content in text.Split('\n'))
@@ -76,9 +79,10 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
             }
 
             string path = Resolve(recipe, name, where);
-            string loaded = ReadText(path, where);
+            // Snippets of the user's own lie elsewhere.
+            string loaded = ReadText(path, where, below is not null && IsIn(path, below) ? below : null);
             loads.Add(new LoadedText(name, loaded));
-            Collect(recipe, path, loaded, loads);
+            Collect(recipe, path, loaded, loads, below);
         }
     }
 
@@ -118,15 +122,18 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
             "Snippets lie in the recipe's folder, or in a snippets folder beside the recipes.", where);
     }
 
-    private static string ReadText(string path, Place? loadedAt)
+    private static bool IsIn(string path, string folder) => !System.IO.Path.GetRelativePath(folder, path).StartsWith("..", StringComparison.Ordinal);
+
+    private static string ReadText(string path, Place? loadedAt, string? below)
     {
         try
         {
-            byte[] bytes = OutsideFile.Read(path, Longest)
+            byte[] bytes = OutsideFile.Read(path, Longest, below)
                 ?? throw new ProblemException(Codes.TooLarge, "The recipe is longer than 64 KB.", "Split it, or move parts into snippets.", loadedAt ?? new Place(path));
             if (bytes.Length == 0)
             {
-                throw new ProblemException(Codes.UnreadableRecipe, "The recipe is empty, or not an ordinary file.", "Name the recipe's file.", loadedAt ?? new Place(path));
+                throw new ProblemException(Codes.UnreadableRecipe, "The file is empty, or not an ordinary file.",
+                    "Name the recipe's file, or write what it does; 'recipes new NAME' makes one to begin with.", loadedAt ?? new Place(path, 1, 1));
             }
 
             var utf8 = bytes.AsSpan();

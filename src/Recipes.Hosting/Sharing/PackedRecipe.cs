@@ -43,8 +43,10 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
     public bool Same(PackedRecipe? other) => other is not null && Name == other.Name && Sha256 == other.Sha256;
 
     /// <summary>Collects a recipe that lies on this machine.</summary>
+    /// <param name="source">The recipe.</param>
+    /// <param name="below">The folder below which no link is followed; null for the recipe's own.</param>
     /// <exception cref="ProblemException">R2 codes of reading it; R6204 it has a file that can't travel.</exception>
-    public static PackedRecipe Collect(RecipeSource source)
+    public static PackedRecipe Collect(RecipeSource source, string? below = null)
     {
         ArgumentNullException.ThrowIfNull(source);
         var files = ImmutableSortedDictionary.CreateBuilder<string, byte[]>(StringComparer.Ordinal);
@@ -56,29 +58,31 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
 
         foreach (var (name, path) in RecipeFiles.Cases(source.Path))
         {
-            files[name] = RecipeFiles.Content(path);
+            files[name] = RecipeFiles.Content(path, below ?? RecipeFiles.FolderOf(source.Path));
         }
 
-        return Finished(source.Name, source.Path, files);
+        return Finished(source.Name, source.Path, files, below);
     }
 
     /// <summary>Collects a list that lies on this machine, without its recipes.</summary>
+    /// <param name="list">The list.</param>
+    /// <param name="below">The folder below which no link is followed; null for the list's own.</param>
     /// <exception cref="ProblemException">R6204.</exception>
-    public static PackedRecipe Collect(RecipeList list)
+    public static PackedRecipe Collect(RecipeList list, string? below = null)
     {
         ArgumentNullException.ThrowIfNull(list);
         var files = ImmutableSortedDictionary.CreateBuilder<string, byte[]>(StringComparer.Ordinal);
-        files[list.Name + RecipeList.Ending] = RecipeFiles.Content(list.Path);
-        return Finished(list.Name, list.Path, files);
+        files[list.Name + RecipeList.Ending] = RecipeFiles.Content(list.Path, below ?? RecipeFiles.FolderOf(list.Path));
+        return Finished(list.Name, list.Path, files, below);
     }
 
-    private static PackedRecipe Finished(string name, string path, ImmutableSortedDictionary<string, byte[]>.Builder files)
+    private static PackedRecipe Finished(string name, string path, ImmutableSortedDictionary<string, byte[]>.Builder files, string? below)
     {
         foreach (string beside in (string[])[Path.ChangeExtension(path, ".md"), RecipeLock.PathFor(path)])
         {
             if (File.Exists(beside))
             {
-                files[Path.GetFileName(beside)] = RecipeFiles.Content(beside);
+                files[Path.GetFileName(beside)] = RecipeFiles.Content(beside, below ?? RecipeFiles.FolderOf(path));
             }
         }
 

@@ -23,7 +23,7 @@ public static class RecipeFiles
         ArgumentNullException.ThrowIfNull(source);
         return [.. source.Loads.Select(load => new LockedFile(load.Name, Hash(Encoding.UTF8.GetBytes(load.Text))))
             .Append(new LockedFile(Path.GetFileName(source.Path), Hash(Encoding.UTF8.GetBytes(source.Text))))
-            .Concat(Cases(source.Path).Select(file => new LockedFile(file.Name, Hash(Content(file.Path)))))
+            .Concat(Cases(source.Path).Select(file => new LockedFile(file.Name, Hash(Content(file.Path, FolderOf(source.Path))))))
             .OrderBy(file => file.Name, StringComparer.Ordinal)];
     }
 
@@ -68,12 +68,16 @@ public static class RecipeFiles
         return found.Count <= MostCases ? found : throw Refused($"The recipe has more than {MostCases} files of cases.", recipe);
     }
 
+    internal static string FolderOf(string path) => Path.GetDirectoryName(Path.GetFullPath(path))!;
+
     /// <summary>A covered file's bytes.</summary>
-    internal static byte[] Content(string path)
+    /// <param name="path">The file.</param>
+    /// <param name="below">The folder below which it must be no link, nor lie behind one.</param>
+    internal static byte[] Content(string path, string below)
     {
         try
         {
-            return OutsideFile.Read(path, LongestCase) ?? throw Refused("A case's file is larger than 16 MB.", path);
+            return OutsideFile.Read(path, LongestCase, below) ?? throw Refused("A case's file is larger than 16 MB.", path);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

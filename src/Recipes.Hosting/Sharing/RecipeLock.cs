@@ -57,7 +57,7 @@ public sealed partial record RecipeLock
     {
         try
         {
-            return File.Exists(path) ? Parse(Encoding.UTF8.GetString(OutsideFile.Read(path, Longest) ?? []), path) : null;
+            return File.Exists(path) ? Parse(Encoding.UTF8.GetString(OutsideFile.Read(path, Longest, RecipeFiles.FolderOf(path)) ?? []), path) : null;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

@@ -58,7 +58,8 @@ public static partial class RecipePack
     /// <exception cref="ProblemException">R6204: one can't travel.</exception>
     public static IEnumerable<PackedRecipe> Collect(RecipeList list, IEnumerable<RecipeSource> recipes) =>
         // A copy of one that came with the program has its text under another name, which others don't have.
-        recipes.Where(recipe => !ShippedRecipes.Holds(recipe) || !RecipePath.IsShipped(recipe.Path)).Select(PackedRecipe.Collect).Prepend(PackedRecipe.Collect(list));
+        recipes.Where(recipe => !ShippedRecipes.Holds(recipe) || !RecipePath.IsShipped(recipe.Path)).Select(recipe => PackedRecipe.Collect(recipe))
+            .Prepend(PackedRecipe.Collect(list));
 
     /// <summary>Each once; a recipe that two lists have in common is asked for twice.</summary>
     /// <exception cref="ProblemException">R1003: two that differ have one name, and none of them is left out silently.</exception>
@@ -66,7 +67,7 @@ public static partial class RecipePack
         : throw new ProblemException(Codes.RecipeInTwoPlaces, $"The pack would hold two that are called '{named.Key}' and differ.", "Make a pack for each, or rename one of them."))];
 
     /// <summary>Every recipe and list of a folder that is laid out like one of the recipe path: a shared drive, for instance.</summary>
-    /// <exception cref="ProblemException">R1001 there is no such folder; R2 codes and R6204 of a recipe in it.</exception>
+    /// <exception cref="ProblemException">R1001 there is no such folder; R2 codes and R6204 of a recipe in it, or of a link.</exception>
     public static ImmutableArray<PackedRecipe> ReadFolder(string folder)
     {
         var found = RecipePath.In(Directory.Exists(folder) ? folder : throw new ProblemException(Codes.BadUsage, $"There is no folder {folder}.", "Name an existing folder.", new Place(folder)));
@@ -74,7 +75,8 @@ public static partial class RecipePack
         return found.GroupBy(recipe => recipe.Name).FirstOrDefault(group => group.Count() > 1) is { } twice
             ? throw new ProblemException(Codes.RecipeInTwoPlaces, $"The recipe '{twice.Key}' is found in two places: {string.Join(" and ", twice.Select(recipe => recipe.File))}.", "Remove one of them.", new Place(folder))
             : [.. found.OrderBy(recipe => recipe.Name, StringComparer.Ordinal).Take(MostRecipes).Select(recipe => recipe.File.EndsWith(RecipeList.Ending, StringComparison.Ordinal)
-                ? PackedRecipe.Collect(RecipeList.Read(recipe.File)) : PackedRecipe.Collect(RecipeSource.Read(recipe.Name, recipe.File)))];
+                ? PackedRecipe.Collect(RecipeList.Read(recipe.File, folder), folder)
+                : PackedRecipe.Collect(RecipeSource.Read(recipe.Name, recipe.File, folder), folder))];
     }
 
     internal static ImmutableArray<PackedRecipe> Parse(byte[] bytes, string path)

@@ -227,7 +227,7 @@ public sealed class RecipeShelf
             string file = Path.GetRelativePath(here, entry.FullName).Replace('\\', '/');
             if (entry is FileInfo && file != PackedRecipe.NoteName)
             {
-                files[file] = RecipeFiles.Content(entry.FullName);
+                files[file] = RecipeFiles.Content(entry.FullName, here);
             }
         }
 

@@ -247,6 +247,37 @@ public sealed class PackTests : IDisposable
         }
     }
 
+    // A shared folder is anybody's: a link in it would bring a file of the user's among the recipes, to be shown, installed and passed on.
+    [Theory]
+    [InlineData("sail-check/sail-check.csx", "R2008")]
+    [InlineData("sail-check/sail-check.md", "R6204")]
+    [InlineData("sail-check/sail-check.lock", "R6204")]
+    [InlineData("sail-check/cases", "R6204")]
+    [InlineData("sail-check/near.csx", "R2007")]
+    [InlineData("sail-check", "R2008")]
+    [InlineData("house.recipes", "R6205")]
+    [InlineData("other.csx", "R2008")]
+    public void A_link_in_a_shared_folder_is_refused(string link, string code)
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Links need rights there.");
+        string at = bench.At("shelf/" + link), elsewhere = bench.At("elsewhere");
+        bench.Write("shelf/sail-check/sail-check.csx", "#load \"near.csx\"\nRecipe.Title(\"Sail check\");\n");
+        bench.Write("shelf/sail-check/near.csx", "int Near() => 1;\n");
+        RecipePack.ReadFolder(bench.At("shelf")).ShouldNotBeEmpty();
+        if (Directory.Exists(at))
+        {
+            Directory.Move(at, elsewhere);
+        }
+        else
+        {
+            File.Delete(at);
+            bench.Write("elsewhere", link.EndsWith(".recipes", StringComparison.Ordinal) ? "recipes-list 1\nsail-check\n" : "Recipe.Title(\"A secret\");\n");
+        }
+
+        File.CreateSymbolicLink(at, elsewhere);
+        Bench.CodeOf(() => RecipePack.ReadFolder(bench.At("shelf"))).Id.ShouldBe(code);
+    }
+
     [Fact]
     public void A_newer_version_is_told_as_such() =>
         Refusal(With(2, "sail/sail.csx")).ShouldBe(Codes.NewerPack);

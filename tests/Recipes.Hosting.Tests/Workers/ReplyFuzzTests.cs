@@ -86,6 +86,46 @@ public sealed class ReplyFuzzTests
         Fuzz(good.ToArray(), stream => ArtFile.ReadAnswer(stream, "harbor-run.png")?.Art.Layers.Length.ShouldBeInRange(1, Artwork.MostLayers));
     }
 
+    // Every tile of them has one value, so that an answer of some kilobytes would have the host put layers together for minutes.
+    [Fact]
+    public void Layers_are_bounded_together()
+    {
+        var plane = Plane<Rgba8>.OneValue(20_000, 10_000, new Rgba8(1, 2, 3, 128));
+        var art = Artwork.FromPixels(plane);
+        for (int i = 1; i < 10; i++)
+        {
+            art = art.WithLayer(Layer.Over("sail", plane));
+        }
+
+        Decoded(art).ShouldNotBeNull();
+        Decoded(art.WithLayer(Layer.Over("sail", plane).WithVisible(false))).ShouldNotBeNull();
+        Should.Throw<FrameException>(() => Decoded(art.WithLayer(Layer.Over("sail", plane))));
+
+        var before = Artwork.FromPixels(plane);
+        var fill = Layer.Replace("fill", LayerIntent.Fill, plane, Plane<byte>.OneValue(20_000, 10_000, 128));
+        Ran(before, 10).ShouldNotBeNull();
+        Should.Throw<FrameException>(() => Ran(before, 11));
+
+        static DecodedFile? Decoded(Artwork art)
+        {
+            using var stream = new MemoryStream();
+            Message.Write(stream, new DecodeReply([], false, "OpenRaster", "layers", [], null));
+            PatchFrame.Write(stream, ArtworkPatch.Between(null, art));
+            stream.Position = 0;
+            return ArtFile.ReadAnswer(stream, "harbor-run.ora");
+        }
+
+        Artwork Ran(Artwork before, int layers)
+        {
+            var after = Enumerable.Range(0, layers).Aggregate(before, (art, _) => art.WithLayer(fill));
+            using var stream = new MemoryStream();
+            Message.Write(stream, new RunReply([], [], [], [], [], false, false, false, false));
+            PatchFrame.Write(stream, ArtworkPatch.Between(before, after));
+            stream.Position = 0;
+            return RecipeRunner.ReadAnswer(stream, Source, before, Setup).After;
+        }
+    }
+
     // What a worker reads where it lies is told by another worker, and the memory behind it is the reader's own.
     [Fact]
     public void An_art_that_is_read_where_it_lies()
