@@ -3,7 +3,9 @@ using Recipes.Problems;
 
 namespace Recipes.Hosting;
 
-/// <summary>Writes a file whole or not at all: under a temporary name beside it, then renamed. No <see cref="Originals">original</see> is written over.</summary>
+/// <summary>
+/// Writes a file whole or not at all: under a temporary name beside it, then renamed. No <see cref="Originals">original</see> is written over.
+/// </summary>
 public static class AtomicFile
 {
     /// <summary>Writes the file.</summary>
@@ -13,7 +15,8 @@ public static class AtomicFile
     /// <param name="sync">False: doesn't wait for the disk, for what may be lost or torn where the power fails, and is made again then.</param>
     /// <param name="ownerOnly">True: nobody else may read it, whatever the umask.</param>
     /// <exception cref="ProblemException">R8001 it exists; R8002 it can't be written.</exception>
-    public static void Write(string path, Action<Stream> write, bool replace = true, bool sync = true, bool ownerOnly = false) => Write(sync, ownerOnly, (path, write, replace));
+    public static void Write(string path, Action<Stream> write, bool replace = true, bool sync = true, bool ownerOnly = false) =>
+        Write(sync, ownerOnly, (path, write, replace));
 
     /// <summary>
     /// Writes files that belong together: all of them are whole under their temporary names before the first takes its place, and
@@ -34,7 +37,8 @@ public static class AtomicFile
         {
             for (; at < paths.Length; at++)
             {
-                using var stream = ownerOnly ? OwnerOnly.CreateFile(temporary[at]) : new FileStream(temporary[at], FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 16);
+                using var stream = ownerOnly ? OwnerOnly.CreateFile(temporary[at])
+                    : new FileStream(temporary[at], FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 16);
                 files[at].Write(stream);
                 stream.Flush(flushToDisk: sync);
             }
@@ -91,7 +95,9 @@ public static class AtomicFile
             Path.GetDirectoryName(path) ?? throw Unwritable(path, "it names a drive, not a file"), $".{Path.GetFileName(path)}.{Guid.NewGuid():N}.{kind}");
     }
 
-    /// <summary>Writes the file like <see cref="Write(string, Action{Stream}, bool, bool, bool)"/> and gives the hash of what was written, lower-case hex.</summary>
+    /// <summary>
+    /// Writes the file like <see cref="Write(string, Action{Stream}, bool, bool, bool)"/> and gives the hash of what was written, lower-case hex.
+    /// </summary>
     /// <exception cref="ProblemException">R8001 it exists; R8002 it can't be written.</exception>
     public static string WriteHashed(string path, Action<Stream> write, bool replace = true, bool sync = true)
     {

@@ -182,7 +182,9 @@ public sealed class DryRunFolder : IDisposable
     {
         ArgumentNullException.ThrowIfNull(answer);
         ArgumentNullException.ThrowIfNull(steps);
-        var files = steps.SelectMany(step => step.written.Select(file => KeyValuePair.Create($"{Seen(step.Folder).Replace('\\', '/')}/{file.Key}", file.Value))).Concat(written);
+        var files = steps
+            .SelectMany(step => step.written, (step, file) => KeyValuePair.Create($"{Seen(step.Folder).Replace('\\', '/')}/{file.Key}", file.Value))
+            .Concat(written);
         if (DryRunSeal.Of(answer, files, create: true) is { } seal)
         {
             answer[DryRunSeal.Field] = seal;
@@ -204,9 +206,10 @@ public sealed class DryRunFolder : IDisposable
     // Every file of a dry run but its report, as seen from the folder; null where the report names what no dry run has.
     internal static IReadOnlyList<string>? FilesOf(JsonObject report)
     {
-        string[] steps = [.. (report["steps"] as JsonArray ?? []).Select((step, i) => (step as JsonObject).Object("recipe").Text("name") is { Length: > 0 } name && Path.GetFileName(name) == name
-            ? StepFolder(i + 1, name) : "")];
-        return steps.Contains("") ? null : [.. FileNames.Where(name => name != ReportName), .. steps.SelectMany(step => FileNames.Select(name => $"{step}/{name}"))];
+        string[] steps = [.. (report["steps"] as JsonArray ?? []).Select((step, i) =>
+            (step as JsonObject).Object("recipe").Text("name") is { Length: > 0 } name && Path.GetFileName(name) == name ? StepFolder(i + 1, name) : "")];
+        return steps.Contains("") ? null
+            : [.. FileNames.Where(name => name != ReportName), .. steps.SelectMany(step => FileNames.Select(name => $"{step}/{name}"))];
     }
 
     /// <summary>
@@ -230,7 +233,8 @@ public sealed class DryRunFolder : IDisposable
             string one = Path.Combine(folder, name), other = Path.Combine(again, name);
             if (Path.GetFileName(name) == ReportName)
             {
-                return ReadReport(Path.GetDirectoryName(one)!) is { } step && Shown(step).AsSpan().SequenceEqual(Shown(ReadReport(Path.GetDirectoryName(other)!)!));
+                return ReadReport(Path.GetDirectoryName(one)!) is { } step
+                    && Shown(step).AsSpan().SequenceEqual(Shown(ReadReport(Path.GetDirectoryName(other)!)!));
             }
 
             try
@@ -263,7 +267,8 @@ public sealed class DryRunFolder : IDisposable
     /// <summary>The outputs for the JSON answer.</summary>
     public JsonObject Outputs() => new()
     {
-        ["before"] = this["before.png"], ["after"] = this["after.png"], ["diff"] = this["diff.png"], ["report"] = this["report.html"], ["file"] = this[ReportName],
+        ["before"] = this["before.png"], ["after"] = this["after.png"], ["diff"] = this["diff.png"],
+        ["report"] = this["report.html"], ["file"] = this[ReportName],
     };
 
     /// <summary>Reads what <c>commit --dry-run</c> needs: the digest, and where the inputs were.</summary>

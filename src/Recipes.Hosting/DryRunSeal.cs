@@ -29,7 +29,8 @@ internal static class DryRunSeal
             var bare = report.DeepClone().AsObject();
             bare.Remove(Field);
             using var text = new MemoryStream();
-            text.Write(Encoding.UTF8.GetBytes("dry run\n" + string.Concat(files.OrderBy(file => file.Key, StringComparer.Ordinal).Select(file => $"{file.Value}  {file.Key}\n"))));
+            var sorted = files.OrderBy(file => file.Key, StringComparer.Ordinal).Select(file => $"{file.Value}  {file.Key}\n");
+            text.Write(Encoding.UTF8.GetBytes("dry run\n" + string.Concat(sorted)));
             ReportJson.Write(text, bare);
             return Convert.ToHexStringLower(HMACSHA256.HashData(key, text.GetBuffer().AsSpan(0, (int)text.Length)));
         }
@@ -53,7 +54,8 @@ internal static class DryRunSeal
         {
             var files = new KeyValuePair<string, string>[names.Count];
             Parallel.For(0, files.Length, i => files[i] = KeyValuePair.Create(names[i], OutsideFile.Sha256(Path.Combine(folder, names[i]))));
-            return Of(report, files, create: false) is { } own && CryptographicOperations.FixedTimeEquals(Encoding.ASCII.GetBytes(own), Encoding.UTF8.GetBytes(seal));
+            return Of(report, files, create: false) is { } own
+                && CryptographicOperations.FixedTimeEquals(Encoding.ASCII.GetBytes(own), Encoding.UTF8.GetBytes(seal));
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or AggregateException)
         {

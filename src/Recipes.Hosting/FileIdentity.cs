@@ -20,7 +20,8 @@ internal readonly record struct FileIdentity(ulong Device, ulong Inode)
     {
         byte[] answer = new byte[Length];
         return OperatingSystem.IsLinux() && Statx(AtWorkingFolder, path, 0, AskInode, answer) == 0
-            ? new FileIdentity(BinaryPrimitives.ReadUInt64LittleEndian(answer.AsSpan(DeviceAt)), BinaryPrimitives.ReadUInt64LittleEndian(answer.AsSpan(InodeAt))) : null;
+            ? new FileIdentity(
+                BinaryPrimitives.ReadUInt64LittleEndian(answer.AsSpan(DeviceAt)), BinaryPrimitives.ReadUInt64LittleEndian(answer.AsSpan(InodeAt))) : null;
     }
 
     /// <summary>True where both paths lead to one file.</summary>

@@ -1,3 +1,5 @@
+using System.Runtime.Versioning;
+
 namespace Recipes.Hosting;
 
 /// <summary>Files and folders that nobody but their owner may read: keys, and customers' pixels in caches. On Windows the user's own folders do that.</summary>
@@ -11,7 +13,10 @@ public static class OwnerOnly
     /// <summary>True where nobody but its owner may read, write or enter it.</summary>
     public static bool Is(string path) => OperatingSystem.IsWindows() || (System.IO.File.GetUnixFileMode(path) & Others) == 0;
 
-    /// <summary>Creates a folder, and the missing ones above it, for the owner only: what the XDG base directory specification asks for. One that exists is closed to others.</summary>
+    /// <summary>
+    /// Creates a folder, and the missing ones above it, for the owner only: what the XDG base directory specification asks for. One that exists is closed
+    /// to others.
+    /// </summary>
     public static void CreateFolder(string path)
     {
         if (OperatingSystem.IsWindows())
@@ -20,7 +25,7 @@ public static class OwnerOnly
         }
         else if (!Directory.Exists(path))
         {
-            Directory.CreateDirectory(path, Folder);
+            Make(Path.GetFullPath(path));
         }
         else if (!Is(path))
         {
@@ -28,18 +33,27 @@ public static class OwnerOnly
         }
     }
 
-    /// <summary>Creates a file that doesn't exist yet, open to write.</summary>
-    public static FileStream CreateFile(string path) => new(path, Options(FileMode.CreateNew));
-
-    /// <summary>How to create a file so that only its owner may read it, whatever the umask.</summary>
-    internal static FileStreamOptions Options(FileMode mode)
+    /// <summary>Creates a file that doesn't exist yet, open to write, for the owner only, whatever the umask.</summary>
+    public static FileStream CreateFile(string path)
     {
-        var options = new FileStreamOptions { Mode = mode, Access = FileAccess.Write, Share = FileShare.None, BufferSize = 1 << 16 };
+        var options = new FileStreamOptions { Mode = FileMode.CreateNew, Access = FileAccess.Write, Share = FileShare.None, BufferSize = 1 << 16 };
         if (!OperatingSystem.IsWindows())
         {
             options.UnixCreateMode = File;
         }
 
-        return options;
+        return new FileStream(path, options);
+    }
+
+    // The mode that a folder is made with goes for the last one alone.
+    [UnsupportedOSPlatform("windows")]
+    private static void Make(string path)
+    {
+        if (Path.GetDirectoryName(path) is { } parent && !Directory.Exists(parent))
+        {
+            Make(parent);
+        }
+
+        Directory.CreateDirectory(path, Folder);
     }
 }

@@ -16,6 +16,17 @@ public sealed partial class DocsTests : IDisposable
 
     public void Dispose() => shop.Dispose();
 
+    // What is trusted in the host is pinned: the page names what the lock file holds.
+    [Theory]
+    [InlineData("SQLitePCLRaw.lib.e_sqlite3")]
+    [InlineData("Microsoft.Data.Sqlite")]
+    public void The_security_page_names_the_versions_that_are_trusted(string package)
+    {
+        var locked = JsonNode.Parse(Read("src/Recipes.Hosting/packages.lock.json"))!["dependencies"]!.AsObject().First().Value!;
+        string version = (string)locked[package]!["resolved"]!;
+        Read("docs/design/security.md").ShouldContain($"{package} {version}");
+    }
+
     [Fact]
     public void Every_code_has_a_page_and_every_page_a_code()
     {

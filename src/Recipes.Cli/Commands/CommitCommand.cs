@@ -35,7 +35,8 @@ internal static class CommitCommand
                     RefuseRepeat(run, how.Again);
                     return Keep(session, job, run, WorkFile.PathFor(path, session.WorkFolder), run.Run(session), how);
                 }),
-                _ => throw new ProblemException(Codes.BadUsage, "'commit' takes a RECIPE and an ART, or --dry-run DIR, with the ART alone where you name it.", "For instance: recipes commit printable-whites puffin.png"),
+                _ => throw new ProblemException(Codes.BadUsage, "'commit' takes a RECIPE and an ART, or --dry-run DIR, with the ART alone where you name it.",
+                    "For instance: recipes commit printable-whites puffin.png"),
             };
         });
     }
@@ -119,7 +120,8 @@ internal static class CommitCommand
             throw Stale();
         }
 
-        return own || (result.Whole.Report.Refused ? "report.json" : DryRunCommand.Difference(session, run, result, folder, kept)) is not { } odd ? result : throw new ProblemException(
+        string? odd = own ? null : result.Whole.Report.Refused ? "report.json" : DryRunCommand.Difference(session, run, result, folder, kept);
+        return odd is null ? result : throw new ProblemException(
             Codes.StaleDryRun, $"The dry run shows something else than what would be kept: its {odd} isn't what the recipe gives here.",
             "Run the dry run again and look at it before you commit.", new Place(Path.Combine(folder, odd)));
     }
@@ -129,7 +131,9 @@ internal static class CommitCommand
     {
         if (namedArt is not null && !RealPath.Same(namedArt, kept.Art))
         {
-            throw new ProblemException(Codes.BadUsage, $"The dry run in {folder} is one of {kept.Art}, not of {namedArt}.", "Name the art that it shows, or none.", new Place(namedArt));
+            throw new ProblemException(
+                Codes.BadUsage, $"The dry run in {folder} is one of {kept.Art}, not of {namedArt}.",
+                "Name the art that it shows, or none.", new Place(namedArt));
         }
 
         string around = Path.GetDirectoryName(Path.GetFullPath(Path.TrimEndingDirectorySeparator(folder))) ?? folder;
@@ -145,7 +149,8 @@ internal static class CommitCommand
         {
             if (file is not null && !where.Any(place => RealPath.Within(file, place)) && !kept.IsOwn.GetAwaiter().GetResult())
             {
-                throw new ProblemException(Codes.StaleDryRun, $"The dry run isn't one of yours, and the {what} that it names lies elsewhere: {file}.", hint, new Place(folder));
+                throw new ProblemException(
+                    Codes.StaleDryRun, $"The dry run isn't one of yours, and the {what} that it names lies elsewhere: {file}.", hint, new Place(folder));
             }
         }
     }

@@ -37,7 +37,8 @@ internal static class DryRunCommand
         var repeat = original ? null : run.RanAlready;
         var problems = Problems(refusal, setup, repeat);
         bool timed = session.Parse.GetValue(job.Timings);
-        var inputs = Inputs(session, folder, run.Path, artPath, session.Parse.GetValue(job.Setup) ?? setup.Setup.Name, original, session.Parse.GetValue(job.Kind));
+        string setupName = session.Parse.GetValue(job.Setup) ?? setup.Setup.Name;
+        var inputs = Inputs(session, folder, run.Path, artPath, setupName, original, session.Parse.GetValue(job.Kind));
         var (fields, steps) = Draw(session, run, listed, folder, inputs, new Drawing(problems, timed, Keep: refusal is null && !setup.IsFallback, force));
         fields["milliseconds"] = session.Timings.ToJson();
         return new Outcome(fields, text =>
@@ -75,7 +76,8 @@ internal static class DryRunCommand
     }
 
     private static List<Problem> Problems(Problem? refusal, ChosenSetup setup, Problem? repeat) =>
-        [.. Session.Warnings(refusal), .. RecipeJob.FallbackWarning(setup), .. Session.Warnings(repeat is null ? null : repeat with { Severity = Severity.Warning })];
+        [.. Session.Warnings(refusal), .. RecipeJob.FallbackWarning(setup),
+            .. Session.Warnings(repeat is null ? null : repeat with { Severity = Severity.Warning })];
 
     /// <summary>
     /// The first file of another's dry run that isn't, byte for byte, what its recipe does here, or null where all are. It is drawn again where only this user
@@ -100,7 +102,8 @@ internal static class DryRunCommand
         try
         {
             using var into = DryRunFolder.Prepare(again, "dry-run", force: false, run.State.File.Path);
-            Draw(session, shown, listed, into, [], new Drawing(Problems(null, run.Setup, kept.Original ? null : shown.RanAlready), Timed: false, Keep: false, Force: false));
+            var problems = Problems(null, run.Setup, kept.Original ? null : shown.RanAlready);
+            Draw(session, shown, listed, into, [], new Drawing(problems, Timed: false, Keep: false, Force: false));
             return DryRunFolder.Difference(folder, kept.Report, again);
         }
         finally
@@ -127,7 +130,8 @@ internal static class DryRunCommand
         var steps = new List<DryRunFolder>();
         if (run.List is not null)
         {
-            fields["steps"] = session.Progress.During("Drawing the steps", () => session.Timings.Measure("pictures", () => StepPictures(folder, listed, run.State.File.Path, how.Force, steps)));
+            fields["steps"] = session.Progress.During("Drawing the steps", () => session.Timings.Measure("pictures", () =>
+                StepPictures(folder, listed, run.State.File.Path, how.Force, steps)));
         }
 
         if (listed.Left is { } left)
@@ -149,7 +153,8 @@ internal static class DryRunCommand
         }
 
         // Times are never twice the same, and the folder's files are, unless they are asked for.
-        var answer = ReportJson.Answer("dry-run", how.Problems.FirstOrDefault(problem => problem.Severity == Severity.Error)?.Code.Exit ?? ExitCode.Done, how.Problems, fields);
+        var exit = how.Problems.FirstOrDefault(problem => problem.Severity == Severity.Error)?.Code.Exit ?? ExitCode.Done;
+        var answer = ReportJson.Answer("dry-run", exit, how.Problems, fields);
         if (how.Timed)
         {
             answer["milliseconds"] = session.Timings.ToJson();
@@ -180,7 +185,8 @@ internal static class DryRunCommand
         return steps;
     }
 
-    private static JsonObject Inputs(Session session, DryRunFolder folder, string recipePath, string artPath, string setup, bool original, string? kind) => new()
+    private static JsonObject Inputs(
+        Session session, DryRunFolder folder, string recipePath, string artPath, string setup, bool original, string? kind) => new()
     {
         ["art"] = folder.Seen(artPath),
         ["recipe"] = folder.Seen(recipePath),

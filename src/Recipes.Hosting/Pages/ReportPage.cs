@@ -92,7 +92,8 @@ public static class ReportPage
             .Text(" for ").Outside(report.Setup.Name).Text(report.FromRecipe is { } earlier ? $", from what {earlier} left" : report.FromStep == 0 ? ", from the original" : $", from step {report.FromStep}").Close();
         if (string.Join(", ", report.Loosened) is { Length: > 0 } loosened)
         {
-            page.Open("p", ("class", "loosened"), ("role", "note")).Element("strong", "Guardrails were loosened for this run: ").Element("code", loosened).Text(" let everything pass.").Close();
+            page.Open("p", ("class", "loosened"), ("role", "note"))
+                .Element("strong", "Guardrails were loosened for this run: ").Element("code", loosened).Text(" let everything pass.").Close();
         }
 
         var tripped = report.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear).ToArray();

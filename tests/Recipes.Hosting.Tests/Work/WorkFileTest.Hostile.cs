@@ -176,19 +176,55 @@ public sealed partial class WorkFileTest
     public void A_journal_that_names_another_file_is_refused_and_the_file_stays()
     {
         Simple(FilePath);
+        string victim = JournalThatNamesAnother();
+        Stop(() => WorkFile.Open(FilePath, forWriting: true), Codes.DamagedWorkFile);
+        File.ReadAllText(victim).ShouldBe("keep me");
+    }
+
+    // It can also come after the program has looked, and then only SQLite sees it. Earlier ones, 3.40 for instance, remove the file that such a journal names;
+    // the one that is pinned looks whether it is there and does nothing to it, whatever the journal's head says.
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void A_journal_that_comes_in_between_removes_nothing(bool withHead)
+    {
+        Simple(FilePath);
+        string victim = JournalThatNamesAnother(withHead);
+        using (var connection = new SqliteConnection($"Data Source={FilePath};Pooling=False"))
+        {
+            connection.Open();
+            using var command = connection.CreateCommand();
+            command.CommandText = "SELECT count(*) FROM step";
+            _ = command.ExecuteScalar();
+        }
+
+        // The journal is gone: SQLite has seen it.
+        File.Exists(FilePath + "-journal").ShouldBeFalse();
+        File.ReadAllText(victim).ShouldBe("keep me");
+    }
+
+    private string JournalThatNamesAnother(bool withHead = false)
+    {
         string victim = Path.Combine(folder, "order.txt");
         File.WriteAllText(victim, "keep me");
         // SQLite, "Database File Format", 3: the super-journal's name ends a journal with length, checksum and magic.
         byte[] name = System.Text.Encoding.UTF8.GetBytes(victim), journal = new byte[512 + 4 + name.Length + 16];
         byte[] magic = [0xd9, 0xd5, 0x05, 0xf9, 0x20, 0xa1, 0x63, 0xd7];
         magic.CopyTo(journal, 0);
+        if (withHead)
+        {
+            // No records, no seed of checksums, then the database's pages before, the sector's size and the page's.
+            System.Buffers.Binary.BinaryPrimitives.WriteInt32BigEndian(journal.AsSpan(16), (int)(new FileInfo(FilePath).Length / 4096));
+            System.Buffers.Binary.BinaryPrimitives.WriteInt32BigEndian(journal.AsSpan(20), 512);
+            System.Buffers.Binary.BinaryPrimitives.WriteInt32BigEndian(journal.AsSpan(24), 4096);
+        }
+
         name.CopyTo(journal, 516);
         System.Buffers.Binary.BinaryPrimitives.WriteInt32BigEndian(journal.AsSpan(516 + name.Length), name.Length);
         System.Buffers.Binary.BinaryPrimitives.WriteInt32BigEndian(journal.AsSpan(520 + name.Length), name.Sum(b => (int)(sbyte)b));
         magic.CopyTo(journal, journal.Length - 8);
         File.WriteAllBytes(FilePath + "-journal", journal);
-        Stop(() => WorkFile.Open(FilePath, forWriting: true), Codes.DamagedWorkFile);
-        File.ReadAllText(victim).ShouldBe("keep me");
+        return victim;
     }
 
     [Fact]
