@@ -31,6 +31,7 @@ public static unsafe class JailSupport
         bool memory = linux && SealsMemory();
         bool spawn = linux && Spawns();
         int landlock = linux ? Landlock.Version : 0;
+        string? group = linux ? ControlGroup.Parent : null;
         return
         [
             new("system-call filter", "files, network, other processes and the kernel's rarer parts", filter, true,
@@ -47,6 +48,9 @@ public static unsafe class JailSupport
                 landlock > 0 ? "" : linux ? "Use Linux 5.13 or newer with 'landlock' among its security modules. Without it the system-call filter alone keeps files closed." : useLinux),
             new("limits", "endless memory and processor time", linux, false,
                 linux ? "rlimits, and the host's watch" : "the host's watch alone", linux ? "" : useLinux),
+            new("control group", "too much memory or too many threads between two looks of the host", group is not null, false,
+                group is not null ? $"a group for each worker in {group}" : linux ? "none was delegated to this program; the host looks every 20 ms" : system,
+                group is not null ? "" : linux ? "Run it in a systemd unit with Delegate=memory pids and DelegateSubgroup=recipes to have one." : useLinux),
         ];
     }
 

@@ -17,6 +17,12 @@ public enum WaitResult
     Nothing,
 }
 
+/// <summary>What a confined process uses.</summary>
+/// <param name="Own">Bytes of its own alone: private memory, the tables that the kernel keeps of where it lies, and what it keeps of threads.</param>
+/// <param name="Shared">Bytes that it shares without a file that has a name.</param>
+/// <param name="Threads">Its threads.</param>
+public readonly record struct ProcessUse(long Own, long Shared, long Threads);
+
 /// <summary>
 /// A process that was confined before its first instruction. It has nothing but a socket to this one, empty standard streams, a
 /// pipe for what its runtime says when it dies, and the environment given here.
@@ -34,12 +40,16 @@ public sealed unsafe class JailedProcess : IDisposable
     // Also where the child finds its socket.
     internal const int SocketInChild = 3;
 
+    // What the kernel keeps of each thread: its stack there, its description, a page table of its own.
+    private const long ThreadMemory = 32 * 1024;
+
     private const int LongestErrorText = 16 * 1024, PipeRoom = 64 * 1024, SpawnStructure = 1024;
     private readonly int socket, errors;
     private readonly Thread thread;
     private readonly Spawn* spawn;
     private readonly int process;
     private readonly List<byte> said = [];
+    private ControlGroup? group;
     private ProcessEnd? end;
     private bool closed;
 
@@ -182,8 +192,8 @@ public sealed unsafe class JailedProcess : IDisposable
         return WaitResult.Message;
     }
 
-    /// <summary>Its memory in bytes: what is its own alone, and what it shares without a file that has a name. Zeros where it is gone.</summary>
-    public (long Own, long Shared) Memory
+    /// <summary>What it uses now; zeros where it is gone.</summary>
+    public ProcessUse Use
     {
         get
         {
@@ -191,10 +201,11 @@ public sealed unsafe class JailedProcess : IDisposable
             {
                 // proc_pid_status(5). One that has ended tells no sizes.
                 string[] lines = File.ReadAllLines($"/proc/{process.ToString(CultureInfo.InvariantCulture)}/status");
-                return (Size("RssAnon:"), Size("RssShmem:"));
+                long threads = Number("Threads:");
+                return new ProcessUse((1024 * (Number("RssAnon:") + Number("VmPTE:"))) + (threads * ThreadMemory), 1024 * Number("RssShmem:"), threads);
 
-                long Size(string name) => lines.FirstOrDefault(line => line.StartsWith(name, StringComparison.Ordinal)) is { } line
-                    ? 1024 * long.Parse(line.Split(' ', StringSplitOptions.RemoveEmptyEntries)[^2].Split('\t')[^1], CultureInfo.InvariantCulture)
+                long Number(string name) => lines.FirstOrDefault(line => line.StartsWith(name, StringComparison.Ordinal)) is { } line
+                    ? long.Parse(line[name.Length..].Replace("kB", "", StringComparison.Ordinal), NumberStyles.Integer, CultureInfo.InvariantCulture)
                     : 0;
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -203,6 +214,14 @@ public sealed unsafe class JailedProcess : IDisposable
             }
         }
     }
+
+    /// <summary>Lets the kernel bound all that it uses, where a control group was delegated to this program.</summary>
+    /// <param name="memory">Bytes, all kinds of memory together.</param>
+    /// <param name="threads">The most threads.</param>
+    public void Bound(long memory, long threads) => group = ControlGroup.Parent is { } parent ? ControlGroup.Take(parent, process, memory, threads) : null;
+
+    /// <summary>Whether the kernel ended it because it used more memory than it was bound to.</summary>
+    public bool RanOutOfMemory => group?.RanOut == true;
 
     /// <summary>Kills it without waiting until it is gone.</summary>
     public void BeginKill()
@@ -264,6 +283,7 @@ public sealed unsafe class JailedProcess : IDisposable
             _ = Kill();
             _ = Libc.Close(socket);
             _ = Libc.Close(errors);
+            group?.Dispose();
             closed = true;
         }
     }

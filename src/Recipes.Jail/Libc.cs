@@ -48,6 +48,12 @@ internal static unsafe partial class Libc
     [LibraryImport(Library, EntryPoint = "ftruncate", SetLastError = true)]
     public static partial int Truncate(int descriptor, nint length);
 
+    [LibraryImport(Library, EntryPoint = "getxattr", SetLastError = true, StringMarshalling = StringMarshalling.Utf8)]
+    public static partial nint Attribute(string path, string name, void* value, nuint size);
+
+    [LibraryImport(Library, EntryPoint = "fstat", SetLastError = true)]
+    public static partial int FileStatus(int descriptor, void* status);
+
     [LibraryImport(Library, EntryPoint = "fcntl", SetLastError = true)]
     public static partial int Control(int descriptor, int command, nint argument);
 

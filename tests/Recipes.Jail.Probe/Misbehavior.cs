@@ -1,5 +1,6 @@
 using System.Reflection;
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using Recipes.Jail;
 
 namespace Recipes.Jail.Probe;
@@ -16,6 +17,10 @@ internal static unsafe class Misbehavior
             return 1;
         }
 
+        // The C library's functions are looked up at their first call.
+        byte* unused = stackalloc byte[64];
+        _ = InitThread(unused) + SetStack(unused, 16384);
+        nint library = NativeLibrary.Load("libc.so.6");
         Lockdown.Enter(cpu, memory);
         if (Lockdown.TakeJob() is not var (request, _, answer))
         {
@@ -90,11 +95,42 @@ internal static unsafe class Misbehavior
                     kept[^1].AsSpan().Fill(1);
                 }
 
-            // Shared memory without a file: 1 GB of it, in 16 MB each (MAP_SHARED | MAP_ANONYMOUS).
-            case "eats-shared":
-                for (int i = 0; i < 64; i++)
+            // Shared memory, without a file and with one that it has open: refused once it has its job.
+            case "maps-shared":
+                return (nint)Libc.Map(null, 1 << 24, 3, 0x21, -1, 0) == -1 && (nint)Libc.Map(null, 4096, 3, 1, 3, 0) == -1 ? Marshal.GetLastPInvokeError() : 0;
+            case "receives":
+                var header = default(MessageHeader);
+                return Libc.Receive(3, &header, Libc.ReceiveCloseOnExec) < 0 ? Marshal.GetLastPInvokeError() : 0;
+            // All of the answer's room, let go of again page by page, so that it counts nowhere in this process.
+            case "eats-answer":
+                byte* start = ((UnmanagedMemoryStream)answer).PositionPointer;
+                for (long at = 0; at < answer.Length - (1 << 20); at += 1 << 20)
                 {
-                    new Span<byte>(Libc.Map(null, 1 << 24, 3, 0x21, -1, 0), 1 << 24).Fill(1);
+                    new Span<byte>(start + at, 1 << 20).Fill(1);
+                    _ = Libc.Call(SystemCall.Named("madvise").On(RuntimeInformation.ProcessArchitecture)!.Value, ((nint)(start + at) + 4095) & ~4095, (1 << 20) - 4096, 4);
+                }
+
+                break;
+            // Tables of pages and nothing in them: a page in every 2 MB of 4 TB, only read, is the kernel's one page of zeros.
+            case "eats-tables":
+                const long stride = 1L << 21, reach = 1L << 42;
+                byte* sparse = (byte*)Libc.Map(null, unchecked((nuint)reach), 1, 0x4022, -1, 0);
+                for (long at = 0, sum = 0; at < reach; at += stride)
+                {
+                    sum += sparse[at];
+                }
+
+                break;
+            // 8,000 threads of the C library's that sleep, on the smallest stacks.
+            case "eats-threads":
+                nint sleep = NativeLibrary.GetExport(library, "sleep");
+                byte* attributes = stackalloc byte[64];
+                _ = InitThread(attributes);
+                _ = SetStack(attributes, 16384);
+                for (int i = 0; i < 8000; i++)
+                {
+                    nint thread;
+                    _ = StartThread(&thread, attributes, sleep, 100_000);
                 }
 
                 break;
@@ -119,6 +155,15 @@ internal static unsafe class Misbehavior
         Thread.Sleep(Timeout.Infinite);
         return 0;
     }
+
+    [DllImport("libc", EntryPoint = "pthread_attr_init")]
+    private static extern int InitThread(void* attributes);
+
+    [DllImport("libc", EntryPoint = "pthread_attr_setstacksize")]
+    private static extern int SetStack(void* attributes, nuint size);
+
+    [DllImport("libc", EntryPoint = "pthread_create")]
+    private static extern int StartThread(nint* thread, void* attributes, nint start, nint argument);
 
     [MethodImpl(MethodImplOptions.NoInlining | MethodImplOptions.NoOptimization)]
     private static int Deeper(int depth) => Deeper(depth + 1) + Deeper(depth + 2);

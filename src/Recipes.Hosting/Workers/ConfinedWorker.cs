@@ -1,4 +1,5 @@
 using System.Globalization;
+using Recipes.Checking;
 using Recipes.Jail;
 using Recipes.Problems;
 using Recipes.Protocol;
@@ -11,9 +12,11 @@ internal sealed class ConfinedWorker : IDisposable
     // The runtime itself, outside the limited heap; then what it reserves without using it.
     private const long RuntimeMemory = 300L * 1024 * 1024, ReservedMemory = 512L * 1024 * 1024;
 
-    // The runtime's compiled code, which it maps twice, and loaded recipes: shared memory, which no limit of the kernel's counts.
-    private const long CodeMemory = 64L * 1024 * 1024;
-    private const int Glance = 20;
+    // A loaded recipe, and what the runtime makes of it to load it: shared memory, which no limit of the kernel's counts.
+    private const long LoadedMemory = 3L * MetadataCheck.LargestAssembly;
+
+    // The runtime's own, one for each processor, and those that it adds where work waits.
+    private const int Glance = 20, MostThreads = 512;
     private readonly JailedProcess process;
     private readonly long memory;
     private bool ready;
@@ -34,11 +37,13 @@ internal sealed class ConfinedWorker : IDisposable
         long cpu = (long)Math.Ceiling(time.TotalSeconds * Environment.ProcessorCount) + 5;
         try
         {
-            return new ConfinedWorker(JailedProcess.Start(
+            var process = JailedProcess.Start(
                 WorkerProgram.Dotnet,
                 ["exec", program.File, mode, "confined", Text(Environment.ProcessId), Text(cpu), Text(memory + ReservedMemory)],
                 WorkerProgram.Environment(memory),
-                WorkerProgram.RuntimeFolder, program.Folder), memory);
+                WorkerProgram.RuntimeFolder, program.Folder);
+            process.Bound(memory + RuntimeMemory + LoadedMemory, MostThreads);
+            return new ConfinedWorker(process, memory);
         }
         catch (JailException e)
         {
@@ -95,7 +100,7 @@ internal sealed class ConfinedWorker : IDisposable
         }
 
         // The worker has the request now, and works on it where it lies: the art isn't held a third time while a recipe works.
-        long length = WaitForAnswer(time, asked + (art?.End ?? 0) + reply.Length + CodeMemory, cancel);
+        long length = WaitForAnswer(time, reply, asked + (art?.End ?? 0) + reply.Length + LoadedMemory, cancel);
         // Whatever it meant to do next, and whoever it left running in there: from here on nobody changes what it wrote. An honest
         // worker has let the memory go, and is gone while the host reads; one that hasn't must be gone first.
         process.BeginKill();
@@ -130,7 +135,7 @@ internal sealed class ConfinedWorker : IDisposable
     /// <inheritdoc/>
     public void Dispose() => process.Dispose();
 
-    private long WaitForAnswer(TimeSpan time, long mostShared, CancellationToken cancel)
+    private long WaitForAnswer(TimeSpan time, SharedMemory reply, long mostShared, CancellationToken cancel)
     {
         long deadline = Environment.TickCount64 + (long)time.TotalMilliseconds;
         while (true)
@@ -153,8 +158,9 @@ internal sealed class ConfinedWorker : IDisposable
                 throw new WorkerException(WorkerEnd.OutOfTime, "");
             }
 
-            var (own, shared) = process.Memory;
-            if (own > memory + RuntimeMemory || shared > mostShared)
+            // What it wrote of the answer counts as its own, also where it has let go of it.
+            var (own, shared, threads) = process.Use;
+            if (own + reply.Held > memory + RuntimeMemory || shared > mostShared || threads > MostThreads)
             {
                 throw new WorkerException(WorkerEnd.OutOfMemory, "");
             }
@@ -165,7 +171,8 @@ internal sealed class ConfinedWorker : IDisposable
     {
         var end = process.End(milliseconds: 2000);
         string lastWords = process.ErrorText();
-        return !ready && end.ExitCode == (int)ExitCode.NotApproved ? NotConfined(CleanText.Line(lastWords, 300), null)
+        return process.RanOutOfMemory ? new WorkerException(WorkerEnd.OutOfMemory, "")
+            : !ready && end.ExitCode == (int)ExitCode.NotApproved ? NotConfined(CleanText.Line(lastWords, 300), null)
             : end.IsCpuTime ? new WorkerException(WorkerEnd.OutOfTime, "")
             : WorkerException.Explain(lastWords, end.ToString(), end.IsForbiddenCall);
     }

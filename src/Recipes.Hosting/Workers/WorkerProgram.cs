@@ -45,6 +45,9 @@ internal sealed record WorkerProgram(string File)
         "DOTNET_gcConcurrent=0",
         "DOTNET_gcServer=0",
         "DOTNET_TieredPGO=0",
+        // Compiled code is private memory, which its limits count; else the runtime would map it twice from a file of memory as large as
+        // the machine.
+        "DOTNET_EnableWriteXorExecute=0",
         "DOTNET_SYSTEM_GLOBALIZATION_INVARIANT=1",
         $"DOTNET_GCHeapHardLimit={memory.ToString("x", CultureInfo.InvariantCulture)}",
     ];

@@ -45,7 +45,8 @@ public sealed class MisbehaviorTests
     [InlineData("spins", WorkerEnd.OutOfTime)]
     [InlineData("sleeps", WorkerEnd.OutOfTime)]
     [InlineData("eats", WorkerEnd.OutOfMemory)]
-    [InlineData("eats-shared", WorkerEnd.OutOfMemory)]
+    [InlineData("eats-tables", WorkerEnd.OutOfMemory)]
+    [InlineData("eats-threads", WorkerEnd.OutOfMemory)]
     [InlineData("recurses", WorkerEnd.StackOverflow)]
     [InlineData("recurses-at-random", WorkerEnd.StackOverflow)]
     [InlineData("throws", WorkerEnd.Died)]
@@ -64,6 +65,16 @@ public sealed class MisbehaviorTests
     {
         // The probe ends with 13, EACCES.
         Should.Throw<WorkerException>(() => Ask("opens")).Message.ShouldContain("exit code 13");
+    }
+
+    [Fact]
+    public void What_a_worker_wrote_of_its_answer_counts_though_it_has_let_go_of_it()
+    {
+        NeedsJail();
+        using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
+        var failure = Should.Throw<WorkerException>(
+            () => workers.Ask("eats-answer", 256 << 20, 1 << 30, stream => stream.Write(Request), _ => 0, TestContext.Current.CancellationToken));
+        failure.End.ShouldBe(WorkerEnd.OutOfMemory);
     }
 
     [Fact]
