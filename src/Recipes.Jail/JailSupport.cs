@@ -35,7 +35,7 @@ public static unsafe class JailSupport
         return
         [
             new("system-call filter", "files, network, other processes and the kernel's rarer parts", filter, true,
-                filter ? "seccomp, two stages" : linux ? "seccomp is missing" : system,
+                filter ? "seccomp, three stages" : linux ? "seccomp is missing" : system,
                 filter ? "" : linux ? "Use a kernel with CONFIG_SECCOMP_FILTER; in a container, permit the seccomp system call." : useLinux),
             new("sealed memory", "a worker that resizes or rewrites what the host reads", memory, true,
                 memory ? "memfd with seals" : linux ? "memfd_create is missing" : system,

@@ -9,6 +9,7 @@ public static unsafe class Lockdown
     private const int Socket = JailedProcess.SocketInChild;
     private const long Ready = 1, DescriptorLimit = 256;
     private static MappedMemory? answering;
+    private static bool narrowLater, filters;
 
     /// <summary>Ties this process to its host's life and hides its memory. First thing to do.</summary>
     /// <param name="host">The host's process number: where it is no longer the parent, the host is gone already.</param>
@@ -24,10 +25,13 @@ public static unsafe class Lockdown
     /// <summary>Sets limits and the strict filter. Everything that work may load must be loaded by now.</summary>
     /// <param name="cpuSeconds">Processor time from the process's start, all threads together.</param>
     /// <param name="memory">Bytes of private memory, native code's included.</param>
-    public static void Enter(long cpuSeconds, long memory) => Enter(cpuSeconds, memory, JailLayers.All);
+    /// <param name="loads">Whether the job brings code to load: then <see cref="Narrow"/> is to be called once it is loaded, before it runs.</param>
+    public static void Enter(long cpuSeconds, long memory, bool loads = false) => Enter(cpuSeconds, memory, loads, JailLayers.All);
 
-    internal static void Enter(long cpuSeconds, long memory, JailLayers layers)
+    internal static void Enter(long cpuSeconds, long memory, bool loads, JailLayers layers)
     {
+        narrowLater = loads;
+        filters = (layers & JailLayers.StrictFilter) != 0;
         if ((layers & JailLayers.Limits) != 0)
         {
             // setrlimit(2). No file grows by write(): shared memory is written through its mapping, which its seals bound.
@@ -40,9 +44,19 @@ public static unsafe class Lockdown
 
         // From here on /proc shows it to nobody but root.
         _ = Libc.Checked(Libc.Prctl(Libc.SetDumpable, 0), "PR_SET_DUMPABLE");
-        if ((layers & JailLayers.StrictFilter) != 0)
+        if (filters)
         {
-            Apply(Policy.Strict(RuntimeInformation.ProcessArchitecture, Environment.ProcessId));
+            _ = Libc.Checked(Libc.Prctl(Libc.SetNoNewPrivileges, 1), "PR_SET_NO_NEW_PRIVS");
+            Apply(Policy.Strict(RuntimeInformation.ProcessArchitecture, Environment.ProcessId, loads));
+        }
+    }
+
+    /// <summary>Takes away what only taking the job took: shared memory, and the host's socket for reading.</summary>
+    public static void Narrow()
+    {
+        if (filters)
+        {
+            Apply(Policy.Narrow(RuntimeInformation.ProcessArchitecture));
         }
     }
 
@@ -85,6 +99,11 @@ public static unsafe class Lockdown
             _ = Libc.Close(descriptor[i]);
         }
 
+        if (!narrowLater)
+        {
+            Narrow();
+        }
+
         return (request.Stream, part, answering.Stream);
 
         long Number(int i) => BinaryPrimitives.ReadInt64LittleEndian(new ReadOnlySpan<byte>(text + (8 * i), 8));
@@ -121,14 +140,13 @@ public static unsafe class Lockdown
 
     private static void Apply(BpfInstruction[] filter)
     {
-        _ = Libc.Checked(Libc.Prctl(Libc.SetNoNewPrivileges, 1), "PR_SET_NO_NEW_PRIVS");
         fixed (BpfInstruction* instructions = filter)
         {
             var program = new FilterProgram { Length = checked((ushort)filter.Length), Instructions = instructions };
             // A positive result is the thread that couldn't follow.
             if (Libc.Call(FilterProgram.SeccompNumber, FilterProgram.SetModeFilter, FilterProgram.AllThreads, (nint)(&program)) != 0)
             {
-                throw Libc.Failed("Setting the strict system-call filter");
+                throw Libc.Failed("Setting a system-call filter");
             }
         }
     }

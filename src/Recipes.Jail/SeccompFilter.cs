@@ -55,21 +55,35 @@ internal sealed class SeccompFilter
         return this;
     }
 
-    /// <summary>Gives a call one verdict where some bits of an argument's low half have one of the values, and another elsewhere.</summary>
-    public SeccompFilter Where(string name, int argument, uint mask, ReadOnlySpan<uint> values, uint then, uint otherwise)
+    /// <summary>Allows a call only where each of the arguments, in some bits of its low half, has one of the values it may have.</summary>
+    public SeccompFilter Only(string name, uint otherwise, params ReadOnlySpan<Permitted> arguments)
     {
-        int number = SystemCall.Named(name).On(architecture)
-            ?? throw new ArgumentException($"{name} doesn't exist on {architecture}.", nameof(name));
-        program.Add(BpfInstruction.IfEqual((uint)number, 0, 3 + (2 * values.Length)));
-        program.Add(BpfInstruction.Load(Low(argument)));
-        program.Add(BpfInstruction.And(mask));
-        foreach (uint value in values)
+        if (SystemCall.Named(name).On(architecture) is not { } number)
         {
-            program.Add(BpfInstruction.IfEqual(value, 0, 1));
-            program.Add(BpfInstruction.Return(then));
+            return this;
         }
 
-        program.Add(BpfInstruction.Return(otherwise));
+        int length = 1;
+        foreach (var argument in arguments)
+        {
+            length += 3 + argument.Values.Length;
+        }
+
+        program.Add(BpfInstruction.IfEqual((uint)number, 0, length));
+        foreach (var argument in arguments)
+        {
+            program.Add(BpfInstruction.Load(Low(argument.Number)));
+            program.Add(BpfInstruction.And(argument.Bits));
+            for (int left = argument.Values.Length; left > 0; left--)
+            {
+                // Past the other values and the refusal behind them.
+                program.Add(BpfInstruction.IfEqual(argument.Values[^left], left, 0));
+            }
+
+            program.Add(BpfInstruction.Return(otherwise));
+        }
+
+        program.Add(BpfInstruction.Return(Allow));
         return this;
     }
 
@@ -103,3 +117,9 @@ internal sealed class SeccompFilter
     // Little-endian on both processors: the low half comes first.
     private static uint Low(int argument) => ArgumentsOffset + (8 * (uint)argument);
 }
+
+/// <summary>What an argument of a call may be.</summary>
+/// <param name="Number">Which argument, from 0.</param>
+/// <param name="Bits">The bits that count; the others may be anything.</param>
+/// <param name="Values">The values that these may have.</param>
+internal readonly record struct Permitted(int Number, uint Bits, params uint[] Values);

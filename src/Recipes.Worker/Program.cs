@@ -35,7 +35,7 @@ internal static class Program
 
         using var input = new BufferedStream(Console.OpenStandardInput(), 1 << 16);
         using var output = new BufferedStream(Console.OpenStandardOutput(), 1 << 16);
-        job(new Request(input, input, () => HostWatch.Start(input)), output);
+        job(new Request(input, input, () => HostWatch.Start(input), () => { }), output);
         output.Flush();
         return 0;
 
@@ -48,7 +48,7 @@ internal static class Program
         {
             Lockdown.Begin((int)host);
             WarmUp.For(mode);
-            Lockdown.Enter(cpuSeconds, memory);
+            Lockdown.Enter(cpuSeconds, memory, loads: mode == "run");
         }
         catch (JailException e)
         {
@@ -63,7 +63,7 @@ internal static class Program
 
         try
         {
-            job(new Request(request, art ?? request, () => { }), answer);
+            job(new Request(request, art ?? request, () => { }, Lockdown.Narrow), answer);
             Lockdown.Answered(answer.Position);
         }
         catch (NotSupportedException) when (answer.Position > 0)

@@ -26,7 +26,7 @@ internal static class RunJob
             }
 
             World.Begin(run);
-            RecipeLoader.Run(recipe);
+            RecipeLoader.Run(recipe, from.HasBeenLoaded);
         }
         catch (ProblemException e)
         {

@@ -62,7 +62,7 @@ if (time == "early")
 // Everything that the probe and its thread need is compiled and running before the lock.
 On(thread, () => 0);
 RuntimeHelpers.PrepareDelegate(action);
-Lockdown.Enter(long.Parse(cpu, CultureInfo.InvariantCulture), long.Parse(memory, CultureInfo.InvariantCulture), layers);
+Lockdown.Enter(long.Parse(cpu, CultureInfo.InvariantCulture), long.Parse(memory, CultureInfo.InvariantCulture), loads: false, layers);
 if (time != "early")
 {
     answer = On(thread, () => action(folder));

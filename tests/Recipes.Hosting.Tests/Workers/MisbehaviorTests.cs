@@ -67,6 +67,13 @@ public sealed class MisbehaviorTests
         Should.Throw<WorkerException>(() => Ask("opens")).Message.ShouldContain("exit code 13");
     }
 
+    [Theory]
+    [InlineData("maps-shared")]
+    [InlineData("receives")]
+    public void Shared_memory_and_the_hosts_socket_are_shut_once_a_worker_has_its_job(string kind) =>
+        // The probe ends with 1, EPERM.
+        Should.Throw<WorkerException>(() => Ask(kind)).Message.ShouldContain("exit code 1");
+
     [Fact]
     public void What_a_worker_wrote_of_its_answer_counts_though_it_has_let_go_of_it()
     {
