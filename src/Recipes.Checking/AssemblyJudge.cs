@@ -435,24 +435,7 @@ internal sealed class AssemblyJudge
                 Inherited(type.BaseType, name);
             }
 
-            bool isStart = false;
-            foreach (var handedOn in type.GetInterfaceImplementations())
-            {
-                Spend(0);
-                if (signatures.IsException(handle))
-                {
-                    Find($"The compiled recipe's exception {name} stands for something else, too.");
-                }
-
-                var implemented = reader.GetInterfaceImplementation(handedOn).Interface;
-                bool isStateMachine = Named(implemented, "System.Runtime.CompilerServices.IAsyncStateMachine");
-                isStart |= isStateMachine;
-                if (!isStateMachine)
-                {
-                    Inherited(implemented, name);
-                }
-            }
-
+            bool isStart = Implements(handle, type, name);
             if (isStart && ++starts > 1)
             {
                 Find("The compiled recipe holds asynchronous code.");
@@ -502,6 +485,31 @@ internal sealed class AssemblyJudge
         return handle.Kind == HandleKind.TypeReference && signatures.NameOf((TypeReferenceHandle)handle) == name;
     }
 
+    // True for the state machine that a script's start is.
+    private bool Implements(TypeDefinitionHandle handle, TypeDefinition type, string name)
+    {
+        bool isStart = false;
+        foreach (var handedOn in type.GetInterfaceImplementations())
+        {
+            Spend(0);
+            // Through an interface it would be any object, with the text that objects have.
+            if (signatures.IsException(handle))
+            {
+                Find($"The compiled recipe's exception {name} stands for something else, too.");
+            }
+
+            var implemented = reader.GetInterfaceImplementation(handedOn).Interface;
+            bool isStateMachine = Named(implemented, "System.Runtime.CompilerServices.IAsyncStateMachine");
+            isStart |= isStateMachine;
+            if (!isStateMachine)
+            {
+                Inherited(implemented, name);
+            }
+        }
+
+        return isStart;
+    }
+
     private void Equality(MethodDefinitionHandle handle, TypeDefinition type, EqualityJudge equality)
     {
         var method = reader.GetMethodDefinition(handle);
@@ -513,8 +521,7 @@ internal sealed class AssemblyJudge
         }
     }
 
-    // What only the compiler may name isn't there to be built upon, nor what would ask the recipe about hash codes. Nothing may stand for an
-    // exception but an exception: through an interface it would be any object, with the text that objects have.
+    // What only the compiler may name isn't there to be built upon, nor what would ask the recipe about hash codes.
     private void Inherited(EntityHandle from, string name)
     {
         if (from.IsNil)
