@@ -23,7 +23,7 @@ else if (rim.IsMultiplied)
 else if (rim.IsEmpty)
     Report.Note($"No rim of {background} was found; {outside.Count:#,0} pixels are outside and stay bare.");
 else
-    Report.Note($"A rim of {background} is {depth} deep: {rim.Mixed.Count:#,0} pixels hold some of it, {rim.Paper.Count:#,0} nothing else; {outside.Count:#,0} are outside and stay bare.");
+    Report.Note($"A rim of {rim.Background} is {depth} deep: {rim.Mixed.Count:#,0} pixels hold some of it, {rim.Paper.Count:#,0} nothing else; {outside.Count:#,0} are outside and stay bare.");
 foreach (var question in Art.Find.RimQuestions(rim, other, take))
     Report.Ask(question);
 

@@ -18,6 +18,9 @@ public sealed class Finder
 
     private Plane<Rgba8> Flat => art.Artwork.Flat;
 
+    // Paper that isn't white goes before this, but for its mixes.
+    private Rgba8 Old(Rgba8 background) => background == Rgba8.White && art.Artwork.Ground.HasPaper ? art.Artwork.Ground.Paper : background;
+
     private Region Found(Region region) => region.On(art.Artwork.Ground);
 
     /// <summary>Every pixel of 255,255,255 at alpha above 0.</summary>
@@ -35,6 +38,19 @@ public sealed class Finder
     /// <param name="near">The levels with which they were found.</param>
     public WhiteHoles HolesAmong(Islands whites, int near = 24) =>
         Imaging.WhiteQuestions.Shows(art.Setup) ? Find.HolesAmong(Flat, whites, near, art.PixelsPerInch) : WhiteHoles.None;
+
+    /// <summary>What is left of the paper around holes that stay bare; nothing where the garment doesn't show it.</summary>
+    /// <param name="holes">From <see cref="HolesAmong"/>.</param>
+    /// <param name="others">Whites that stay bare too.</param>
+    /// <param name="printing">White that prints; a hole with some of it stays as it is.</param>
+    /// <param name="near">The levels with which they were found.</param>
+    public Rim RimOfHoles(WhiteHoles holes, Region others, Region printing, int near = 24)
+    {
+        ArgumentNullException.ThrowIfNull(holes);
+        ArgumentNullException.ThrowIfNull(others);
+        var bare = holes.Region is { } region ? others.Union(region) : others;
+        return Find.RimOfHoles(Imaging.WhiteQuestions.Shows(art.Setup) ? Found(bare) : bare.Except(bare), printing, near, Search(null));
+    }
 
     /// <summary>What has to be asked about the numbered whites: at most a few questions, and none where it doesn't show.</summary>
     /// <param name="whites">From <see cref="NumberedWhites"/>.</param>
@@ -100,11 +116,11 @@ public sealed class Finder
     /// drawn, and how deep it lies.
     /// </summary>
     /// <param name="outside">What is outside, from <see cref="Outside(Rgba8)"/>.</param>
-    /// <param name="background">The old background's color.</param>
+    /// <param name="background">The old background's color; white stands for the paper that the art lies on.</param>
     /// <param name="width">How deep to look, px; as deep as rims are, 2 mm, where null.</param>
     /// <param name="band">Whether a band round the art is old background; judged where null.</param>
     public Rim Rim(Region outside, Rgba8 background, double? width = null, bool? band = null) =>
-        Find.Rim(outside, background, Search(width) with { TakeBand = band });
+        Find.Rim(outside, Old(background), Search(width) with { TakeBand = band });
 
     /// <summary>The rim of another background than the one named: of black, or of colored paper. Null where there is none.</summary>
     /// <param name="outside">What is outside.</param>

@@ -45,18 +45,21 @@ public static class WhiteQuestions
                 $"White runs off the picture in {Places(edge.Length)} ({Numbers(edge)}): is it art that must print, or paper?", edge, "it stays bare", $"also={Numbers(edge)}"));
         }
 
-        if (holes.Counters.Count > 0)
+        if (holes.Bare.Count > 0)
         {
-            var counters = Those(whites, holes.Counters);
+            var bare = Those(whites, holes.Bare);
+            string of = holes.BetweenDots.Count == 0 ? "of lettering" : holes.Counters.Count == 0 ? "between dots" : "of lettering and between dots";
             questions.Add(new Question(Find.EnclosedWhite,
-                $"{Holes(counters.Length)} of lettering (whites {Numbers(counters)}): shall the garment show there?", counters, "they stay bare", $"also={Numbers(counters)}"));
+                $"{Holes(bare.Length)} {of} (whites {Numbers(bare)}): shall the garment show there?", bare, "they stay bare", $"also={Numbers(bare)}"));
         }
 
-        if (holes.Rings.Count > 0)
+        int[] printing = [.. holes.Rings.Concat(holes.Strips).Order()];
+        if (printing.Length > 0)
         {
-            var rings = Those(whites, holes.Rings);
+            var rings = Those(whites, printing);
+            string inside = holes.Strips.Count == 0 ? Rings(rings.Length) : holes.Rings.Count == 0 ? Strips(rings.Length) : "White inside rings and between shapes";
             questions.Add(new Question(Find.EnclosedWhite,
-                $"{Rings(rings.Length)} (white {Numbers(rings)}): is it a hole through which the garment shows, or white that prints?", rings, "it prints", $"except={Numbers(rings)}"));
+                $"{inside} (white {Numbers(rings)}): is it a hole through which the garment shows, or white that prints?", rings, "it prints", $"except={Numbers(rings)}"));
         }
 
         if (whites.Ground.Kind == ArtKind.Mixed)
@@ -96,6 +99,8 @@ public static class WhiteQuestions
     private static string Holes(int count) => count == 1 ? "A hole" : $"{Told(count)} holes";
 
     private static string Rings(int count) => count == 1 ? "White inside a ring" : $"White inside {Told(count)} rings";
+
+    private static string Strips(int count) => count == 1 ? "A strip of white between shapes" : $"{Told(count)} strips of white between shapes";
 
     private static string Told(int count) => count.ToString("#,0", CultureInfo.InvariantCulture);
 }

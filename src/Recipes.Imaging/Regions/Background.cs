@@ -11,6 +11,9 @@ public static partial class Find
     // An edge passes from pale to art within so many px; a slower passage is a fade. Ours.
     private const int EdgeWidth = 4;
 
+    // As far as halved color smears the edge of a pale shape, px.
+    private const int SoftEdge = 3;
+
     // Noise that the ring cuts off leaves fewer px beyond it than a stroke or a fade does, and its islands are no larger. Ours.
     private const int FewPx = 12, CrumbPx = 48;
 
@@ -55,6 +58,13 @@ public static partial class Find
         tolerance = tolerance with { Background = Math.Min(tolerance.NearArt, tolerance.Background + Noise(art, ground)) };
         var shades = new PaperShades(art, checkers?.Dark ?? ground.Paper, tolerance, checkers?.Light);
         var kept = PaleDrawing(shades.Of(PaperShade.Pale, PaperShade.LightArt));
+        if (!kept.IsEmpty)
+        {
+            // Its soft edge is its own where it is more drawing than paper.
+            var edge = shades.Of(PaperShade.Pale, PaperShade.LightArt).Intersect(Found(art, new OffTest(ground.Paper, (tolerance.NearArt + 1) / 2)));
+            kept = kept.Union(edge.Intersect(kept.With(Surroundings.Of(kept.Coverage, SoftEdge))));
+        }
+
         if (printedWhite is not null)
         {
             kept = kept.Union(Covered(printedWhite));
@@ -165,6 +175,11 @@ public static partial class Find
             coverage = coverage == 0 ? (byte)0 : (byte)255;
         }
     }));
+
+    private readonly struct OffTest(Rgba8 paper, int least) : IPixelTest
+    {
+        public bool Holds(Rgba8 pixel) => pixel.A != 0 && pixel.WithAlpha(255).LargestDifference(paper) >= least;
+    }
 
     private readonly struct FarTest(int nearArt) : IPixelTest
     {

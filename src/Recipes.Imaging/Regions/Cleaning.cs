@@ -31,6 +31,9 @@ public sealed class Cleaning
     // How far from white the background may be in the walk that numbers whites: as printable-whites has it.
     private const int Near = 24;
 
+    // White of fewer px is noise beside a hole, not art. Ours.
+    private const int Crumb = 48;
+
     private readonly Artwork art;
     private readonly GarmentSetup setup;
     private readonly CleaningChoices choices;
@@ -186,14 +189,31 @@ public sealed class Cleaning
     // Holes of lettering are paper unless somebody says otherwise; their pure white is bare as it is, and stays for that question.
     private Region DustInLetters(PaperWalk walk, Region bare)
     {
-        if (choices.Only.Count > 0 || !art.Ground.HasPaper || art.Ground.Paper != Rgba8.White || !WhiteQuestions.Shows(setup))
+        if (choices.Only.Count > 0 || !art.Ground.HasPaper)
         {
             return bare;
         }
 
-        var counters = Find.HolesAmong(art.Flat, Whites, Near, setup.ResolutionFor(art)).Counters;
-        return counters.Count == 0 ? bare
-            : bare.Union(walk.PartsAt(Whites.Pick(white => counters.Contains(white.Number))).Intersect(Find.Printing(art.Flat, setup.Ink)));
+        if (art.Ground.Paper != Rgba8.White)
+        {
+            return choices.Paper == "keep" || Find.PaperHolesAmong(art.Flat, walk, Whites, Near, setup.ResolutionFor(art)) is not { } paper ? bare : bare.Union(walk.PartsAt(paper));
+        }
+
+        if (!WhiteQuestions.Shows(setup))
+        {
+            return bare;
+        }
+
+        var holes = Find.HolesAmong(art.Flat, Whites, Near, setup.ResolutionFor(art));
+        if (holes.Region is not { IsEmpty: false } region)
+        {
+            return bare;
+        }
+
+        // Noise of white art beside them may look like a hole.
+        var known = holes.Bare.ToHashSet();
+        var around = walk.PartsAt(region).Except(walk.PartsAt(Whites.Pick(white => !known.Contains(white.Number) && white.Count >= Crumb)));
+        return bare.Union(around.Intersect(Find.Printing(art.Flat, setup.Ink)));
     }
 
     private Region Fades(PaperWalk walk, Region bare)

@@ -10,12 +10,13 @@ public sealed class Dirt
 {
     private readonly Lazy<int> larger;
 
-    internal Dirt(Region specks, Region pinholes, Region speckPattern, Region pinholePattern, Func<int> larger)
+    internal Dirt(Region specks, Region pinholes, Region speckPattern, Region pinholePattern, bool isSeen, Func<int> larger)
     {
         Specks = specks;
         Pinholes = pinholes;
         SpeckPattern = speckPattern;
         PinholePattern = pinholePattern;
+        IsPatternSeen = isSeen;
         this.larger = new Lazy<int>(larger);
     }
 
@@ -31,11 +32,14 @@ public sealed class Dirt
     /// <summary>Holes likewise; their islands are 4-connected.</summary>
     public Region PinholePattern { get; }
 
-    /// <summary>What of both may be a pattern is asked in one question; null where nothing may be.</summary>
+    /// <summary>False where all that may be a pattern is hardly seen on its ground, as the grain of a scan is in what is white.</summary>
+    public bool IsPatternSeen { get; }
+
+    /// <summary>What of both may be a pattern is asked in one question; null where nothing may be, or it is hardly seen.</summary>
     /// <param name="pattern">What somebody said that it is: <c>keep</c>, <c>dirt</c>, or <c>ask</c> where nobody has.</param>
     public Question? PatternQuestion(string pattern)
     {
-        if (SpeckPattern.IsEmpty && PinholePattern.IsEmpty)
+        if (!IsPatternSeen)
         {
             return null;
         }

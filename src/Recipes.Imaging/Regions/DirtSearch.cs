@@ -13,7 +13,7 @@ internal sealed class DirtSearch(Plane<Rgba8> art, InkRules rules)
         var kinds = Judge(parts, areaPx);
         return new Dirt(
             Picked(true, SmallPartKind.Dirt), Picked(false, SmallPartKind.Dirt), Picked(true, SmallPartKind.Pattern), Picked(false, SmallPartKind.Pattern),
-            () => CountFrom(areaPx));
+            parts.Where((part, i) => kinds[i] == SmallPartKind.Pattern && !part.Faint).Any(), () => CountFrom(areaPx));
 
         Region Picked(bool isInk, SmallPartKind kind)
         {

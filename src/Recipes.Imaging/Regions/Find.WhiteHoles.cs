@@ -7,21 +7,32 @@ public sealed record WhiteHoles(IReadOnlyList<int> Counters, IReadOnlyList<int> 
 {
     /// <summary>None.</summary>
     public static WhiteHoles None { get; } = new([], []);
+
+    /// <summary>White between the dots of a raster that has grown together.</summary>
+    public IReadOnlyList<int> BetweenDots { get; init; } = [];
+
+    /// <summary>Strips of even width between shapes of different colors.</summary>
+    public IReadOnlyList<int> Strips { get; init; } = [];
+
+    /// <summary>All that is nearly white in the holes that stay bare; null where there are none.</summary>
+    public Region? Region { get; init; }
+
+    /// <summary>What stays bare unless somebody says otherwise: <see cref="Counters"/> and <see cref="BetweenDots"/>.</summary>
+    public IReadOnlyList<int> Bare => [.. Counters.Concat(BetweenDots).Order()];
 }
 
 public static partial class Find
 {
-    // Ours, from drawings whose truth is known; in square millimeters, then shares.
-    private const double SmallestHole = 0.3, LeastStroke = 0.12, MostSwelling = 2.2, MostUneven = 1.7, Alike = 1.5;
-    private const int MostShapes = 300, MostHoles = 60, Side = 256, FewestLetters = 3;
-
     /// <summary>Tells holes of rings and letters among enclosed whites. A cut-out has none: whoever cut it out cut out its holes.</summary>
     /// <remarks>
-    /// The shape around a white is what isn't outside. A white is a hole where the rest of the shape is a stroke: nowhere over 2.2
+    /// The shape around a white is what isn't outside, and what is nearly white with it belongs to its hole. A white is a hole where
+    /// the rest of the shape is a stroke: nowhere over 2.2
     /// times as wide as it is on average (twice its area over its outline), at least 0.12 of the hole's diameter, so that a sail drawn
     /// in outline isn't one, and about as wide all around the hole (four fifths of its rim at most 1.7 times one fifth), so that a belly
     /// in a body isn't one. It is a letter's where the stroke has one color and at least three such strokes of about its
-    /// height and its color stand in the art. Shapes are judged at no more than 256 px a side.
+    /// height and its color stand in the art; beside such letters it is enough that a shape has their height and their color, and a hole may be of any size. Shapes are judged at no more than 256 px a side.
+    /// A white is a strip where it is as wide everywhere, six times as long at least, and what surrounds it isn't of one color. At least 40 holes of 0.6 mm2
+    /// at most that stand in a raster, not in a row, lie between dots.
     /// </remarks>
     /// <param name="art">Flattened art.</param>
     /// <param name="whites">Its whites, from <see cref="NumberedWhites"/>.</param>
@@ -31,158 +42,66 @@ public static partial class Find
     {
         ArgumentNullException.ThrowIfNull(art);
         ArgumentNullException.ThrowIfNull(whites);
-        double smallest = SmallestHole / (25.4 * 25.4) * pixelsPerInch * pixelsPerInch;
-        var candidates = whites.Where(white => white.Class == EnclosedWhite && white.Count >= smallest).OrderByDescending(white => white.Count).Take(MostHoles).ToList();
-        if (candidates.Count == 0 || whites.Ground.IsCutOut)
+        if (whites.Ground.IsCutOut || !whites.Any(white => white.Class == EnclosedWhite))
         {
             return WhiteHoles.None;
         }
 
-        var shapes = Shapes(art, whites, near);
-        var strokes = new Dictionary<int, Stroke?>();
-        foreach (var shape in shapes.OrderByDescending(shape => shape.Count).Take(MostShapes))
-        {
-            strokes[shape.Number] = Stroke.Of(art, shapes, shape, candidates.Where(white => shapes.NumberAt(white.FirstX, white.FirstY) == shape.Number), whites);
-        }
-
-        List<int> counters = [], rings = [];
-        foreach (var white in candidates)
-        {
-            int number = shapes.NumberAt(white.FirstX, white.FirstY);
-            if (number == 0 || !strokes.TryGetValue(number, out var stroke))
-            {
-                continue;
-            }
-
-            bool letter = stroke is { IsEven: true, Color: { } color } && IsHoleOf(stroke, white)
-                && strokes.Values.Count(other => other is { IsEven: true, Color: { } theirs } && theirs.LargestDifference(color) <= near
-                    && other.Height <= stroke.Height * Alike && other.Height * Alike >= stroke.Height) >= FewestLetters;
-            if (letter)
-            {
-                counters.Add(white.Number);
-            }
-            else if ((stroke is { IsEven: true } && IsHoleOf(stroke, white))
-                || (Stroke.Of(art, shapes, shapes[number - 1], [white], whites) is { IsEven: true } ring && IsHoleOf(ring, white)))
-            {
-                rings.Add(white.Number);
-            }
-        }
-
-        return new WhiteHoles([.. counters.Order()], [.. rings.Order()]);
-
-        bool IsHoleOf(Stroke stroke, Island white) => stroke.Width >= LeastStroke * 2 * Math.Sqrt(white.Count / Math.PI) && stroke.IsEvenAround(white, whites);
-    }
-
-    // What isn't outside, in its connected parts.
-    private static Islands Shapes(Plane<Rgba8> art, Islands whites, int near)
-    {
         var all = PureWhite(art).On(whites.Ground);
         var passable = all.Passable(near);
         var walk = ConnectedRegions.Of(passable.Coverage);
-        return passable.With(walk.Keep(passable.Coverage, walk.OnBorder())).Complement().Islands(diagonal: true);
+        bool[] outside = walk.OnBorder();
+        var judged = new WhiteShapes(art, passable.With(walk.Keep(passable.Coverage, outside)).Complement().Islands(diagonal: true),
+            passable.With(walk.Keep(passable.Coverage, [.. outside.Select(isOutside => !isOutside)])).Islands(), near);
+        return judged.Of(whites, pixelsPerInch * pixelsPerInch / (25.4 * 25.4));
     }
 
-    /// <summary>What a shape is without its holes.</summary>
-    /// <param name="Width">How wide it is on average, px.</param>
-    /// <param name="IsEven">True where it is nowhere much wider.</param>
-    /// <param name="Height">Of the shape, px.</param>
-    /// <param name="Color">Its color, where nearly all of it has one.</param>
-    private sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? Color)
+    /// <summary>Holes of letters, and of what lies between dots, through which paper that isn't white shows; null where there are none.</summary>
+    /// <param name="art">Flattened art.</param>
+    /// <param name="walk">The walk over the paper.</param>
+    /// <param name="whites">Its whites.</param>
+    /// <param name="near">Levels by which colors are alike.</param>
+    /// <param name="pixelsPerInch">The resolution that they print at.</param>
+    internal static Region? PaperHolesAmong(Plane<Rgba8> art, PaperWalk walk, Islands whites, int near, double pixelsPerInch)
     {
-        private Box box;
-        private int step, columns;
-        private byte[] mask = [];
-
-        // From each place of the hole's rim to the nearest place that is neither hole nor stroke.
-        public bool IsEvenAround(Island hole, Islands whites)
+        if (walk.Parts is not var (passable, _) || passable.Except(walk.Reached) is not { IsEmpty: false } enclosed)
         {
-            int rows = mask.Length / columns;
-            byte[] filled = [.. mask];
-            for (int i = 0; i < mask.Length; i++)
-            {
-                filled[i] |= IsHole(i) ? (byte)255 : (byte)0;
-            }
-
-            int[] far = Distance.Squared(Plane<byte>.FromContiguous(columns, rows, filled), toRegion: false);
-            double[] rim = [.. Enumerable.Range(0, mask.Length).Where(i => filled[i] != mask[i] && IsRim(i)).Select(i => Math.Sqrt(far[i])).Order()];
-            return rim.Length > 0 && Math.Round(rim[rim.Length * 4 / 5], 6) <= Math.Round(MostUneven * rim[rim.Length / 5], 6);
-
-            bool IsHole(int i) => mask[i] == 0 && whites.NumberAt(box.X + (i % columns * step), box.Y + (i / columns * step)) == hole.Number;
-
-            bool IsRim(int i)
-            {
-                int x = i % columns, y = i / columns;
-                return (x > 0 && mask[i - 1] != 0) || (x + 1 < columns && mask[i + 1] != 0) || (y > 0 && mask[i - columns] != 0) || (y + 1 < rows && mask[i + columns] != 0);
-            }
+            return null;
         }
 
-        public static Stroke? Of(Plane<Rgba8> art, Islands shapes, Island shape, IEnumerable<Island> holes, Islands whites)
-        {
-            var box = shape.Bounds;
-            int step = Math.Max(1, (Math.Max(box.Width, box.Height) + Side - 1) / Side), width = (box.Width + step - 1) / step, height = (box.Height + step - 1) / step;
-            var open = holes.Select(hole => hole.Number).ToHashSet();
-            var mask = new byte[width * height];
-            var colors = new Dictionary<int, int>();
-            for (int y = 0; y < height; y++)
-            {
-                for (int x = 0; x < width; x++)
-                {
-                    int u = box.X + (x * step), v = box.Y + (y * step);
-                    if (shapes.NumberAt(u, v) == shape.Number && !(open.Count > 0 && open.Contains(whites.NumberAt(u, v))))
-                    {
-                        mask[(y * width) + x] = 255;
-                        var pixel = art[u, v];
-                        int bin = ((pixel.R >> 3) << 10) | ((pixel.G >> 3) << 5) | (pixel.B >> 3);
-                        colors[bin] = colors.GetValueOrDefault(bin) + 1;
-                    }
-                }
-            }
+        var judged = new WhiteShapes(art, walk.Reached.Complement().Islands(diagonal: true), enclosed.Islands(), near);
+        return judged.Of(whites, pixelsPerInch * pixelsPerInch / (25.4 * 25.4)).Region;
+    }
 
-            return Measured(mask, width, height, step) is var (stroke, even) ? new Stroke(stroke, even, box.Height, OneColor(colors)) { box = box, step = step, columns = width, mask = mask } : null;
+    /// <summary>
+    /// What is left of the paper around holes that stay bare: nearly white in them, and its mixes with the art at their edge. Empty in a cut-out.
+    /// </summary>
+    /// <param name="bare">Some of each hole.</param>
+    /// <param name="printing">White that prints; a hole with some of it stays as it is.</param>
+    /// <param name="near">The levels with which they were found.</param>
+    /// <param name="search">How deep to look.</param>
+    public static Rim RimOfHoles(Region bare, Region printing, int near, RimSearch search)
+    {
+        ArgumentNullException.ThrowIfNull(bare);
+        ArgumentNullException.ThrowIfNull(printing);
+        if (bare.IsEmpty || bare.Ground.IsCutOut)
+        {
+            var none = bare.Except(bare);
+            return new Rim(Rgba8.White, none, none, 0);
         }
 
-        private static (double Width, bool IsEven)? Measured(byte[] mask, int width, int height, int step)
+        var passable = bare.Passable(near);
+        var parts = ConnectedRegions.Of(passable.Coverage);
+        bool[] prints = parts.Touching(printing.Coverage);
+        var holes = passable.With(parts.Keep(passable.Coverage, [.. parts.Touching(bare.Coverage).Select((isBare, number) => isBare && !prints[number])]));
+        var rim = Rim(holes, Rgba8.White, search);
+        if (rim.IsEmpty)
         {
-            long area = 0, outline = 0;
-            for (int y = 0; y < height; y++)
-            {
-                for (int x = 0; x < width; x++)
-                {
-                    if (mask[(y * width) + x] != 0)
-                    {
-                        area++;
-                        outline += Out(x - 1, y) + Out(x + 1, y) + Out(x, y - 1) + Out(x, y + 1);
-                    }
-                }
-            }
-
-            if (area == 0)
-            {
-                return null;
-            }
-
-            // Sides of pixels overstate a slanted outline, by 4 / pi on average over all directions.
-            double average = 2 * area / (outline * Math.PI / 4);
-            double widest = 2 * Math.Sqrt(Distance.Squared(Plane<byte>.FromContiguous(width, height, mask), toRegion: false).Max());
-            return (average * step, Math.Round(widest, 6) <= Math.Round(MostSwelling * average, 6));
-
-            int Out(int x, int y) => x < 0 || y < 0 || x >= width || y >= height || mask[(y * width) + x] == 0 ? 1 : 0;
+            // What lies on paper is mixed with it by a px or two, even where its edges don't tell: those of thin outlines around white.
+            var (mixed, rest, depth) = new RimMix(holes, Rgba8.White, new RimEvidence(2, false, 3)).Of(Contour.Of(holes.Coverage));
+            rim = new Rim(Rgba8.White, rest, mixed, depth);
         }
 
-        // Three quarters about one color; the rest are its mixes with the paper, most of a thin stroke.
-        private static Rgba8? OneColor(Dictionary<int, int> colors)
-        {
-            if (colors.Count == 0)
-            {
-                return null;
-            }
-
-            var (bin, _) = colors.MaxBy(pair => (pair.Value, -pair.Key));
-            var most = Color(bin);
-            long about = colors.Where(pair => Color(pair.Key).LargestDifference(most) <= 32).Sum(pair => (long)pair.Value), all = colors.Values.Sum(count => (long)count);
-            return about * 4 >= all * 3 ? most : null;
-
-            static Rgba8 Color(int bin) => new((byte)(((bin >> 10) << 3) | 4), (byte)((((bin >> 5) & 31) << 3) | 4), (byte)(((bin & 31) << 3) | 4));
-        }
+        return rim with { Paper = rim.Paper.Union(holes.Except(PureWhite(bare.FoundIn)).Except(Transparent(bare.FoundIn))) };
     }
 }

@@ -19,7 +19,12 @@ internal enum Kinds
 /// <param name="Pixels">The file's pixels.</param>
 /// <param name="Blur">How many px from an edge nothing is demanded.</param>
 /// <param name="File">The file's own bytes where its pixels went through a lossy one.</param>
-internal sealed record Received(Rendering Art, Rgba8[] Pixels, double Blur, byte[]? File = null);
+/// <param name="Grainy">The paper, where its grain hides what is of hardly another color; else null.</param>
+internal sealed record Received(Rendering Art, Rgba8[] Pixels, double Blur, byte[]? File = null, Rgba8? Grainy = null)
+{
+    /// <summary>True where colors came through a lossy file, a lens or a resampling, and are known to some levels only.</summary>
+    public bool IsLossy => Blur > 1.5;
+}
 
 /// <summary>How a drawing came: cut out, on paper, through a scanner or a camera, resampled, badly cut.</summary>
 internal sealed record Delivery(string Name, bool OnPaper, Func<Rendering, Received> Send)
@@ -48,7 +53,7 @@ internal sealed record Delivery(string Name, bool OnPaper, Func<Rendering, Recei
 
             byte Lit(byte level) => (byte)Math.Clamp(Math.Round(level + light), 0, 255);
         });
-        return new Received(art, [.. scanned], 2.5);
+        return new Received(art, [.. scanned], 2.5, Grainy: CreamPaper);
     });
 
     /// <summary>Smaller by a third and back, in straight lines between pixels.</summary>

@@ -54,6 +54,7 @@ internal static class OrderBook
             Orders(Darks, [CutOut, Paper, Jpeg(80), OldRim(2, true)], [Dark]),
             Orders(Cartoon, [CutOut, Jpeg(60), Jpeg(75), Jpeg(95), EnlargedJpeg(75)], [Dark]),
             Orders(Cartoon, [Jpeg(75), Resized], [Light]),
+            Orders(OfficeLines, [Jpeg(60), Jpeg(75), Jpeg(85)], [Dark]),
             Orders(ThinOutlines, [CutOut, Trimmed], [Dark, Opaque]),
             Orders(RedShapes, [CutOut, ResizedCutOut, OldRim(5, true)], [Dark]),
             Orders(RedShapes, [CutOut, Jpeg(90)], [Light]),

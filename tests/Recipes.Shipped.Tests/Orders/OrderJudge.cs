@@ -45,10 +45,13 @@ internal static class OrderJudge
     // CIEDE2000 from which a rim or another color is seen from arm's length, and up to which our steps changed nothing of note. Ours.
     private const double Seen = 10, Unchanged = 5, EdgeOfSpot = 4;
 
+    // Px of a block of a JPEG.
+    private const int Block = 8;
+
     // How far from a pixel of a rim the art is looked at, px.
     private const int Reach = 3;
 
-    // CIEDE2000 from white up to which ink hardly shows on light cloth; 5 is a general tolerance, common practice, no source.
+    // CIEDE2000 up to which ink hardly shows on cloth, or beside other ink; 5 is a general tolerance, common practice, no source.
     private const double Pale = 5;
 
     // Between letters of small type, or dots of a coarse halftone, px.
@@ -66,7 +69,19 @@ internal static class OrderJudge
     // The usual list without the size, which every order has, in its order (recipes/house-default.recipes).
     private static readonly string[] List = ["clean-background", "remove-halo", "printable-whites", "pure-black"];
 
-    private sealed record Named(string Code, Box Box, long Pixels);
+    // What one question is about may lie in several places; a finding has one box.
+    private sealed record Named(string Code, ImmutableArray<(Box Box, long Pixels)> Places)
+    {
+        public Named(string code, Box box, long pixels)
+            : this(code, [(box, pixels)])
+        {
+        }
+
+        // What is pure white may end a block of a JPEG before what it is about does.
+        public bool Holds(int x, int y) => Places.Any(place => place.Box.Grow(Block).Contains(x, y));
+
+        public long PixelsIn(Box box) => Places.Where(place => !place.Box.Within(box).IsEmpty).Sum(place => place.Pixels);
+    }
 
     public static Judgment Of(Order order)
     {
@@ -80,7 +95,7 @@ internal static class OrderJudge
         var check = ArtCheck.Of(art, order.Setup);
         // What check says of the file and the list then mends, or makes worse, is told of no longer; what nothing mends is.
         named.AddRange(check.Findings.Where(finding => finding.Recipe is null && finding.Box is not null).Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
-        named.AddRange(check.Questions.SelectMany(question => question.Regions.Select(region => new Named(question.Code, region.Box, region.Pixels))));
+        named.AddRange(check.Questions.Select(question => new Named(question.Code, [.. question.Regions.Select(region => (region.Box, (long)region.Pixels))])));
         foreach (string recipe in List.Where(recipe => recipe != "pure-black" || order.Setup.Ink.BlackBare))
         {
             art = Step(recipe, art, order.Setup, named, asked);
@@ -123,7 +138,7 @@ internal static class OrderJudge
             foreach (var question in outcome.Run.Reporter.Questions.Where(question => !question.Decided))
             {
                 asked.Add(question.Code);
-                named.AddRange(question.Regions.Select(region => new Named(question.Code, region.Bounds, region.Count)));
+                named.Add(new Named(question.Code, [.. question.Regions.Select(region => (region.Bounds, region.Count))]));
             }
 
             return outcome.Guarded.Refused ? art : outcome.Guarded.Art;
@@ -158,9 +173,9 @@ internal static class OrderJudge
 
     // It is about such a fault, about as many pixels, and in its place; a rim is thin.
     private static bool Names(Named name, Fault fault, List<int> part, Box box, int width) =>
-        (!About.TryGetValue(name.Code, out var about) || about.Contains(fault)) && name.Pixels * 2 >= part.Count
+        (!About.TryGetValue(name.Code, out var about) || about.Contains(fault)) && name.PixelsIn(box) * 2 >= part.Count
         && (name.Code != "halo" || part.Count * 10 < box.Width * box.Height * 3)
-        && part.Count(i => name.Box.Contains(i % width, i / width)) * 10 >= part.Count * 9;
+        && part.Count(i => name.Holds(i % width, i / width)) * 10 >= part.Count * 9;
 
     private static Fault FaultAt(GarmentSetup setup, Truth truth, Received received, Rgba8 pixel, int i)
     {
@@ -197,9 +212,12 @@ internal static class OrderJudge
 
             var shown = LabSpace.D50.Of(Shown(pixels[i], setup));
             rim[i] = Ciede2000.Difference(shown, LabSpace.D50.Of(truth.Seen[i])) > Seen
-                && Around(i).All(near => (shown.L - LabSpace.D50.Of(truth.Seen[near]).L) * sign > 0);
+                && Around(i).All(near => IsOff(shown, LabSpace.D50.Of(truth.Seen[near])));
         });
         return rim;
+
+        // What looks like ink that belongs beside it makes that no more than wider.
+        bool IsOff(Lab shown, Lab seen) => (shown.L - seen.L) * sign > 0 && Ciede2000.Difference(shown, seen) > Pale;
 
         IEnumerable<int> Around(int i)
         {

@@ -44,8 +44,9 @@ internal static partial class Scenes
     public static readonly Scene OutlinedLettering = new("outlined-lettering", 1000, 320, d =>
     {
         string text = Lettering.Text("HARBOR", 80, 90, 130, 0.46);
-        d.Stroke(text, 46, NearBlack, Doubt.None);
-        d.Stroke(text, 28, White, Doubt.Enclosed);
+        // The outline runs around the ends too: nobody could tell white that is open to the paper from paper.
+        d.StrokeOver(text, 46, NearBlack);
+        d.StrokeOver(text, 28, White, Doubt.Enclosed);
     });
 
     public static readonly Scene WhiteLettering = new("white-lettering", 900, 360, d =>
@@ -127,6 +128,25 @@ internal static partial class Scenes
         d.Stroke(Lettering.Text("AHOY", 270, 445, 56, 0.44), 9, OfficeBlack);
         d.Fill(Circle(225, 190, 26), White, Doubt.Enclosed);
         d.Fill(Circle(228, 194, 11), NearBlack);
+    });
+
+    public static readonly Scene OfficeLines = new("office-black", 760, 560, d =>
+    {
+        // Pens of 2 to 14 px, and lettering, on paper and on colors.
+        (string Shape, Rgba8 Color, double Pen)[] parts =
+        [
+            (Oval(180, 180, 140, 140), Sky, 9), (Star(420, 180, 130), Orange, 6), (Rect(570, 60, 140, 110), Red, 12), (Oval(640, 260, 80, 50), Yellow, 4),
+        ];
+        foreach (var (shape, color, pen) in parts)
+        {
+            d.Fill(shape, color);
+            d.Stroke(shape, pen, OfficeBlack);
+        }
+
+        d.Fill(Circle(180, 180, 60), OfficeBlack);
+        d.Stroke(Line(40, 345, 720, 352), 2, OfficeBlack);
+        d.Stroke(Lettering.Text("HARBOR RUN", 50, 385, 64, 0.44), 14, OfficeBlack);
+        d.Stroke(Lettering.Text("PIER 6 AT TEN - CREW AND SAIL", 50, 490, 26, 0.44), 4, OfficeBlack);
     });
 
     public static readonly Scene ThinOutlines = new("white-in-thin-outlines", 640, 480, d =>

@@ -28,6 +28,9 @@ internal sealed record Truth(Kinds Kinds, Rgba8[] Seen, byte[] Coverage, Verdict
     // White this near to a light cloth's own shows neither printed nor bare.
     private const int White = 250;
 
+    // CIEDE2000: what is just seen, and the general tolerance; common practice, no source.
+    private const double JustSeen = 2, Tolerated = 5;
+
     public static Truth Of(Received received, bool onPaper, Kinds kinds, GarmentSetup setup)
     {
         var art = received.Art;
@@ -38,10 +41,18 @@ internal sealed record Truth(Kinds Kinds, Rgba8[] Seen, byte[] Coverage, Verdict
             Part.Ground => holes[i] && !dark ? Verdict.Pale : Verdict.Bare,
             Part.Black when setup.Ink.BlackBare => art.Ideal[i].A == 255 ? Verdict.Drops : Verdict.Any,
             Part.Black => Verdict.Prints,
+            Part.Ink when IsHidden(art.Ideal[i]) => Verdict.Any,
             Part.Ink => dark || Math.Min(art.Ideal[i].R, Math.Min(art.Ideal[i].G, art.Ideal[i].B)) < White ? Verdict.Prints : Verdict.Pale,
             _ => Verdict.Any,
         }).ToArray();
         return new Truth(kinds, Delivery.Over(art.Ideal, setup.Garment), [.. art.Ideal.Select(pixel => pixel.A)], WithMargins(art, verdicts, received.Blur), NeedsOf(art, onPaper ? holes : new bool[holes.Length], (onPaper, dark), kinds, setup));
+
+        // Nobody can tell ink from grainy paper of hardly another color; nor, once a lossy file has moved colors by a level, a dark that is just
+        // tinted enough to print from one that drops. Neither shows on the garment.
+        bool IsHidden(Rgba8 ink) => (received.Grainy is { } paper && Difference(ink, paper) < JustSeen)
+            || (received.IsLossy && dark && setup.Ink.BlackBare && Difference(ink, setup.Garment) < Tolerated);
+
+        static double Difference(Rgba8 one, Rgba8 other) => Ciede2000.Difference(LabSpace.D50.Of(one), LabSpace.D50.Of(other));
     }
 
     // Ground that art surrounds: holes of rings, counters of letters.

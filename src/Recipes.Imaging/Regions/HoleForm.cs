@@ -1,0 +1,52 @@
+namespace Recipes.Imaging;
+
+/// <summary>The form of an enclosed white itself.</summary>
+/// <param name="Widest">How wide it is where it is widest, px.</param>
+/// <param name="IsEven">True where it is about as wide everywhere.</param>
+/// <param name="IsLong">True where it is many times as long as wide.</param>
+/// <param name="IsInOneColor">True where what surrounds it is nearly all of one color.</param>
+internal sealed record HoleForm(double Widest, bool IsEven, bool IsLong, bool IsInOneColor)
+{
+    // Of the raster of a hole, px at most; shares; and how far beside it colors are looked at, px. Ours.
+    private const int Side = 256, Beside = 4;
+    private const double Even = 1.4, Long = 6;
+
+    // From this level on in all channels what lies in a hole is its noise.
+    private const byte Light = 176;
+
+    /// <summary>Measures a hole.</summary>
+    public static HoleForm Of(Plane<Rgba8> art, Islands holes, Island hole)
+    {
+        var box = hole.Bounds;
+        int step = Math.Max(1, (Math.Max(box.Width, box.Height) + Side - 1) / Side), width = (box.Width + step - 1) / step, height = (box.Height + step - 1) / step;
+        var mask = new byte[width * height];
+        var colors = new Dictionary<int, int>();
+        for (int i = 0; i < mask.Length; i++)
+        {
+            int u = box.X + (i % width * step), v = box.Y + (i / width * step);
+            int number = holes.NumberAt(u, v);
+            mask[i] = number == hole.Number || (number == 0 && IsLight(art[u, v])) ? (byte)255 : (byte)0;
+            if (number == hole.Number)
+            {
+                // Over the mixes at the edge.
+                Look(u - Beside, v);
+                Look(u + Beside, v);
+                Look(u, v - Beside);
+                Look(u, v + Beside);
+            }
+        }
+
+        var (average, widest, area) = Stroke.Measured(mask, width, height)!.Value;
+        return new HoleForm(widest * step, Math.Round(widest, 6) <= Math.Round(Even * average, 6), area >= Long * widest * widest, Stroke.OneColor(colors, mixes: false) is not null);
+
+        void Look(int x, int y)
+        {
+            if (x >= 0 && y >= 0 && x < art.Width && y < art.Height && holes.NumberAt(x, y) == 0 && !IsLight(art[x, y]))
+            {
+                Stroke.Count(colors, art[x, y]);
+            }
+        }
+
+        static bool IsLight(Rgba8 pixel) => Math.Min(pixel.R, Math.Min(pixel.G, pixel.B)) >= Light;
+    }
+}

@@ -1,0 +1,123 @@
+namespace Recipes.Imaging;
+
+/// <summary>What a shape is without its holes.</summary>
+/// <param name="Width">How wide it is on average, px.</param>
+/// <param name="IsEven">True where it is nowhere much wider.</param>
+/// <param name="Height">Of the shape, px.</param>
+/// <param name="Color">Its color, where nearly all of it has one.</param>
+internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? Color)
+{
+    // Of the raster of a shape, px at most.
+    private const int Side = 256;
+
+    private const double MostSwelling = 2.2, MostUneven = 1.7;
+
+    private Box box;
+    private int step, columns;
+    private byte[] mask = [];
+
+    // From each place of the hole's rim to the nearest place that is neither hole nor stroke.
+    public bool IsEvenAround(Island hole, Islands holes)
+    {
+        int rows = mask.Length / columns;
+        byte[] filled = [.. mask];
+        for (int i = 0; i < mask.Length; i++)
+        {
+            filled[i] |= IsHole(i) ? (byte)255 : (byte)0;
+        }
+
+        int[] far = Distance.Squared(Plane<byte>.FromContiguous(columns, rows, filled), toRegion: false);
+        double[] rim = [.. Enumerable.Range(0, mask.Length).Where(i => filled[i] != mask[i] && IsRim(i)).Select(i => Math.Sqrt(far[i])).Order()];
+        return rim.Length > 0 && Math.Round(rim[rim.Length * 4 / 5], 6) <= Math.Round(MostUneven * rim[rim.Length / 5], 6);
+
+        bool IsHole(int i) => mask[i] == 0 && holes.NumberAt(box.X + (i % columns * step), box.Y + (i / columns * step)) == hole.Number;
+
+        bool IsRim(int i)
+        {
+            int x = i % columns, y = i / columns;
+            return (x > 0 && mask[i - 1] != 0) || (x + 1 < columns && mask[i + 1] != 0) || (y > 0 && mask[i - columns] != 0) || (y + 1 < rows && mask[i + columns] != 0);
+        }
+    }
+
+    /// <summary>A shape less its holes, or less one of them; null where nothing is left.</summary>
+    public static Stroke? Of(Plane<Rgba8> art, Islands shapes, Island shape, Islands holes, Island? only = null)
+    {
+        var box = shape.Bounds;
+        int step = Math.Max(1, (Math.Max(box.Width, box.Height) + Side - 1) / Side), width = (box.Width + step - 1) / step, height = (box.Height + step - 1) / step;
+        var mask = new byte[width * height];
+        var colors = new Dictionary<int, int>();
+        for (int y = 0; y < height; y++)
+        {
+            for (int x = 0; x < width; x++)
+            {
+                int u = box.X + (x * step), v = box.Y + (y * step);
+                int hole = holes.NumberAt(u, v);
+                if (shapes.NumberAt(u, v) == shape.Number && (only is null ? hole == 0 : hole != only.Number))
+                {
+                    mask[(y * width) + x] = 255;
+                    Count(colors, art[u, v]);
+                }
+            }
+        }
+
+        return Measured(mask, width, height) is not var (average, widest, _) ? null
+            : new Stroke(average * step, Math.Round(widest, 6) <= Math.Round(MostSwelling * average, 6), box.Height, OneColor(colors)) { box = box, step = step, columns = width, mask = mask };
+    }
+
+    internal static void Count(Dictionary<int, int> colors, Rgba8 pixel)
+    {
+        int bin = ((pixel.R >> 3) << 10) | ((pixel.G >> 3) << 5) | (pixel.B >> 3);
+        colors[bin] = colors.GetValueOrDefault(bin) + 1;
+    }
+
+    internal static (double Average, double Widest, long Area)? Measured(byte[] mask, int width, int height)
+    {
+        long area = 0, outline = 0;
+        for (int y = 0; y < height; y++)
+        {
+            for (int x = 0; x < width; x++)
+            {
+                if (mask[(y * width) + x] != 0)
+                {
+                    area++;
+                    outline += Out(x - 1, y) + Out(x + 1, y) + Out(x, y - 1) + Out(x, y + 1);
+                }
+            }
+        }
+
+        if (area == 0)
+        {
+            return null;
+        }
+
+        // Sides of pixels overstate a slanted outline, by 4 / pi on average over all directions.
+        double average = 2 * area / (outline * Math.PI / 4);
+        double widest = 2 * Math.Sqrt(Distance.Squared(Plane<byte>.FromContiguous(width, height, mask), toRegion: false).Max());
+        return (average, widest, area);
+
+        int Out(int x, int y) => x < 0 || y < 0 || x >= width || y >= height || mask[(y * width) + x] == 0 ? 1 : 0;
+    }
+
+    // Three quarters about one color; or, of a thin stroke, a third, and nearly all the rest its mixes with the paper.
+    internal static Rgba8? OneColor(Dictionary<int, int> colors, bool mixes = true)
+    {
+        if (colors.Count == 0)
+        {
+            return null;
+        }
+
+        var (bin, _) = colors.MaxBy(pair => (pair.Value, -pair.Key));
+        var most = Color(bin);
+        long about = colors.Where(pair => Color(pair.Key).LargestDifference(most) <= 32).Sum(pair => (long)pair.Value), all = colors.Values.Sum(count => (long)count);
+        return about * 4 >= all * 3 || (mixes && about * 3 >= all && colors.Where(pair => IsMix(Color(pair.Key), most)).Sum(pair => (long)pair.Value) * 10 >= all * 9) ? most : null;
+
+        static bool IsMix(Rgba8 color, Rgba8 ink)
+        {
+            var white = Premultiplied.Of(Rgba8.White);
+            var fit = Premultiplied.Of(color).Between(Premultiplied.Of(ink), white);
+            return fit.Off <= 24 && fit.Share is > -0.05 and < 1.05;
+        }
+
+        static Rgba8 Color(int bin) => new((byte)(((bin >> 10) << 3) | 4), (byte)((((bin >> 5) & 31) << 3) | 4), (byte)(((bin & 31) << 3) | 4));
+    }
+}
