@@ -46,7 +46,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     public static ArtCheck Of(ArtState state)
     {
         ArgumentNullException.ThrowIfNull(state);
-        var check = Of(state.Art, state.Setup, Decisions.Of(state));
+        var check = Of(state.Art, state.Setup, Decisions.Of(state), KindHint.Read(state.Provenance));
         return TestSheet.Of(state) is not { } sheet ? check : check with
         {
             // Where a print was cut off, its paper is surrounded and its printable white lies beside bare ground; a sheet is never mended.
@@ -64,7 +64,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     /// <param name="art">The art.</param>
     /// <param name="setup">The garment setup.</param>
     /// <param name="decisions">What was decided before; nothing where null.</param>
-    public static ArtCheck Of(Artwork art, GarmentSetup setup, Decisions? decisions = null)
+    /// <param name="hint">What kind of art the file says that it was made from; nothing where null.</param>
+    public static ArtCheck Of(Artwork art, GarmentSetup setup, Decisions? decisions = null, ArtKind? hint = null)
     {
         ArgumentNullException.ThrowIfNull(art);
         ArgumentNullException.ThrowIfNull(setup);
@@ -76,6 +77,12 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var printed = Find.Printing(flat, rules);
         var islands = Find.NumberedWhites(flat, art.Ground, Near);
         Whites(findings, questions, islands, art, setup, decisions);
+        if (hint is ArtKind.OnPaper or ArtKind.Mixed && art.Ground.IsCutOut
+            && WhiteQuestions.OnceOnPaper(flat, islands, Near, setup, setup.ResolutionFor(art)) is { } once)
+        {
+            questions.Add(AskedQuestion.Of(once, "printable-whites", 0));
+        }
+
 
         double ppi = setup.ResolutionFor(art);
         var cleaning = Cleaning.Of(art, setup, new CleaningChoices(PaperTolerance.At(setup.ResolutionFor(art))), islands);

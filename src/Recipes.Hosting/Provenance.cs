@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Text;
 using System.Text.Json.Nodes;
+using Recipes.Imaging;
 
 namespace Recipes.Hosting;
 
@@ -15,6 +16,9 @@ public sealed record Provenance(string Art, string ArtSha256, string Setup, int 
     /// <summary>What the original's pixels went through to be read, for whoever opens the file; never read back.</summary>
     public ImmutableArray<string> Notes { get; init; } = [];
 
+    /// <summary>What kind of art the original was; null where it isn't known. Read by itself, as <see cref="KindHint"/>.</summary>
+    public ArtKind? Kind { get; init; }
+
     /// <summary>What kind of test print the file is; null for one that isn't. Read by itself.</summary>
     public TestSheet? Sheet { get; init; }
 
@@ -24,7 +28,10 @@ public sealed record Provenance(string Art, string ArtSha256, string Setup, int 
         ArgumentNullException.ThrowIfNull(state);
         string folder = Path.GetDirectoryName(Path.GetFullPath(output))!;
         string art = Path.GetRelativePath(folder, Path.GetFullPath(state.File.Path)).Replace('\\', '/');
-        return new Provenance(art, state.File.Sha256, state.Setup.Name, state.Step, state.StateSha256) { Notes = state.Identity.Notes, Sheet = TestSheet.Of(state) };
+        return new Provenance(art, state.File.Sha256, state.Setup.Name, state.Step, state.StateSha256)
+        {
+            Notes = state.Identity.Notes, Kind = state.Art.Ground.Kind, Sheet = TestSheet.Of(state),
+        };
     }
 
     /// <summary>The text that goes into the file.</summary>
@@ -34,6 +41,11 @@ public sealed record Provenance(string Art, string ArtSha256, string Setup, int 
         {
             ["schema"] = 1, ["art"] = Art, ["artSha256"] = ArtSha256, ["setup"] = Setup, ["step"] = Step, ["stateSha256"] = StateSha256,
         };
+        if (Kind is { } kind)
+        {
+            json[KindHint.Field] = ReportJson.KindWord(kind);
+        }
+
         if (Sheet is not null)
         {
             json[TestSheet.Field] = Sheet.Kind;

@@ -49,6 +49,12 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
             return new Ground(ArtKind.CutOut, Rgba8.White, edge);
         }
 
+        // Checkers that were saved into the picture stand for what is clear.
+        if (Find.Checkers(art, edge) is { } checkers)
+        {
+            return new Ground(ArtKind.OnPaper, checkers.Light, edge);
+        }
+
         if (PaperOf(border) is not { } paper)
         {
             return new Ground(ArtKind.FullFrame, Rgba8.White, edge);

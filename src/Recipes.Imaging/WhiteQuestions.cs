@@ -71,6 +71,40 @@ public static class WhiteQuestions
         return questions.ToImmutable();
     }
 
+    /// <summary>
+    /// The question about whites of a cut-out that would look like holes if the art lay on paper, for one whose file says that it did; null
+    /// where there are none, or where it doesn't show.
+    /// </summary>
+    /// <param name="art">Flattened art.</param>
+    /// <param name="whites">Its numbered whites, as of a cut-out.</param>
+    /// <param name="near">The levels with which they were found.</param>
+    /// <param name="setup">The garment setup.</param>
+    /// <param name="pixelsPerInch">The resolution that the art prints at.</param>
+    public static Question? OnceOnPaper(Plane<Rgba8> art, Islands whites, int near, GarmentSetup setup, double pixelsPerInch)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        ArgumentNullException.ThrowIfNull(whites);
+        if (!Shows(setup))
+        {
+            return null;
+        }
+
+        var paper = Find.NumberedWhites(art, whites.Ground with { Kind = ArtKind.OnPaper, Paper = Rgba8.White }, near);
+        var holes = Find.HolesAmong(art, paper, near, pixelsPerInch);
+        int[] numbers = [.. holes.Counters.Concat(holes.Rings).Select(number => paper[number - 1])
+            .Select(hole => whites.NumberAt(hole.FirstX, hole.FirstY)).Where(number => number > 0).Distinct().Order()];
+        if (numbers.Length == 0)
+        {
+            return null;
+        }
+
+        var asked = Those(whites, numbers);
+        return new Question(Find.EnclosedWhite,
+            $"The file says that this art was on paper before it was cut out. Whites {Numbers(asked)} lie in rings or letters: "
+                + "are they holes through which the garment shows, or white that prints?",
+            asked, "white prints", $"except={Numbers(asked)}");
+    }
+
     /// <summary>Numbers as a parameter takes them: <c>2,5,7-9</c>.</summary>
     public static string Numbers(IEnumerable<Island> islands)
     {

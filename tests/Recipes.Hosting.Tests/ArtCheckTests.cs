@@ -93,8 +93,8 @@ public class ArtCheckTests
         finding.Message.ShouldContain("pure-black takes 3,600 and leaves");
         finding.Message.ShouldContain("of even black that runs into a fade");
         finding.Message.ShouldContain("of shadow, texture or soft edges");
-        // Its edge is partly white, which is asked about, too.
-        check.Questions.Select(question => (question.Code, question.Answer)).ShouldBe([("mixed-ground", "printable-whites.where=all"), ("near-black", "pure-black.fade=drop")]);
+        // What is pale of its edge is a ramp, and no paper.
+        check.Questions.Select(question => (question.Code, question.Answer)).ShouldBe([("near-black", "pure-black.fade=drop")]);
         ArtCheck.Of(art, Light).Questions.ShouldNotContain(question => question.Code == "near-black");
 
         static Rgba8 Gray(int level) => new((byte)Math.Min(255, level), (byte)Math.Min(255, level), (byte)Math.Min(255, level));

@@ -232,7 +232,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             {
                 return AtomicFile.WriteHashed(picture, stream =>
                 {
-                    PngWriter.Write(stream, after.Flat, after.PixelsPerInch);
+                    PngWriter.Write(stream, after.Flat, after.PixelsPerInch, [new PngText(PngText.Provenance, KindHint.ToJson(after.Ground.Kind))]);
                     unfinished.GetAwaiter().GetResult();
                 });
             }
