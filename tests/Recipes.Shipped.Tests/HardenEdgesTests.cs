@@ -227,6 +227,41 @@ public class HardenEdgesTests
         }
     }
 
+    [Fact]
+    public void A_border_fades_out_evenly_over_the_width_that_is_said()
+    {
+        // A picture of 700 x 500 px that leaves 20 px clear around it; 4 mm are 47.2 px at 300 ppi.
+        const int width = 740, height = 540, clear = 20;
+        const double ramp = 4 / 25.4 * 300;
+        static bool Picture(int x, int y) => x is >= clear and < width - clear && y is >= clear and < height - clear;
+        var art = Plane<Rgba8>.FromContiguous(width, height, (Rgba8[])[.. Enumerable.Range(0, width * height).Select(i =>
+            Picture(i % width, i / width) ? new Rgba8((byte)(60 + (i % width / 5)), 92, 140) : default)]);
+        var made = Shelf.Run("harden-edges", art, Shelf.Black, ("border", "4mm"));
+        // A loss of that size is told.
+        made.ShouldBeClearBut(Guardrails.InkMostlyLost, GuardOutcome.Noted);
+        var pixels = made.Pixels;
+        for (int i = 0; i < pixels.Length; i++)
+        {
+            (pixels[i].A == 0 || pixels[i] == art[i % width, i / width]).ShouldBeTrue();
+        }
+
+        // Along the middle of a side every 8 lines of the pattern cover, from the border inward, what a straight ramp does in their middle; the
+        // ramp rises by a sixth over them, so that it meets no line of the matrix (Bayer 1973) with the share of the others.
+        for (int line = 0; line + 8 <= ramp; line += 8)
+        {
+            int dots = Enumerable.Range(0, 8 * 240).Count(k => pixels[((clear + line + (k / 240)) * width) + 250 + (k % 240)].A == 255);
+            (dots / (8.0 * 240)).ShouldBe((line + 4) / ramp, 0.05);
+        }
+
+        int all = Enumerable.Range(0, (int)ramp * 240).Count(k => pixels[((clear + (k / 240)) * width) + 250 + (k % 240)].A == 255);
+        (all / (240.0 * (int)ramp)).ShouldBe(0.5, 0.02);
+        int far = (int)ramp + 2;
+        Enumerable.Range(0, pixels.Length).Where(i => Picture((i % width) - far, (i / width) - far) && Picture((i % width) + far, (i / width) + far))
+            .ShouldAllBe(i => pixels[i].A == 255);
+        var without = Shelf.Run("harden-edges", art, Shelf.Black);
+        without.Run.Art.Artwork.ShouldBeSameAs(without.Before);
+    }
+
     [Theory]
     [InlineData(4, false)]
     [InlineData(5, true)]
