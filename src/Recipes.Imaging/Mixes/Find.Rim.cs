@@ -9,7 +9,7 @@ public static partial class Find
     /// What is left of an old background around the art, as deep as it is: its own color in a strip along the figures, and mixes
     /// with the art behind. Told from all of the edge together, so that an edge that is clean, drawn or shaded stays as it is.
     /// </summary>
-    /// <param name="outside">What is outside, from <see cref="Outside(Plane{Rgba8}, Rgba8, Ground?)"/>.</param>
+    /// <param name="outside">What is outside, from <see cref="Outside(Plane{Rgba8}, Rgba8, Ground?, Region?)"/>.</param>
     /// <param name="background">The old background's color; its alpha is ignored.</param>
     /// <param name="search">How deep to look.</param>
     /// <exception cref="ArgumentOutOfRangeException">The depth is negative or not a number.</exception>

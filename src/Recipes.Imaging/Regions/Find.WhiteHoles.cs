@@ -98,7 +98,7 @@ public static partial class Find
         if (rim.IsEmpty)
         {
             // What lies on paper is mixed with it by a px or two, even where its edges don't tell: those of thin outlines around white.
-            var (mixed, rest, depth) = new RimMix(holes, Rgba8.White, new RimEvidence(2, false, 3)).Of(Contour.Of(holes.Coverage));
+            var (mixed, rest, depth) = new RimMix(holes, Rgba8.White, new RimEvidence(2, false, 3, 3)).Of(Contour.Of(holes.Coverage));
             rim = new Rim(Rgba8.White, rest, mixed, depth);
         }
 
