@@ -57,9 +57,11 @@ public static class WhiteQuestions
         if (printing.Length > 0)
         {
             var rings = Those(whites, printing);
-            string inside = holes.Strips.Count == 0 ? Rings(rings.Length) : holes.Rings.Count == 0 ? Strips(rings.Length) : "White inside rings and between shapes";
+            string inside = holes.Strips.Count == 0 ? Rings(rings.Length)
+                : holes.Rings.Count == 0 ? Strips(rings.Length) : "White inside rings and between shapes";
             questions.Add(new Question(Find.EnclosedWhite,
-                $"{inside} (white {Numbers(rings)}): is it a hole through which the garment shows, or white that prints?", rings, "it prints", $"except={Numbers(rings)}"));
+                $"{inside} (white {Numbers(rings)}): is it a hole through which the garment shows, or white that prints?",
+                rings, "it prints", $"except={Numbers(rings)}"));
         }
 
         if (whites.Ground.Kind == ArtKind.Mixed)

@@ -60,9 +60,7 @@ public static partial class Find
         var kept = PaleDrawing(shades.Of(PaperShade.Pale, PaperShade.LightArt));
         if (!kept.IsEmpty)
         {
-            // Its soft edge is its own where it is more drawing than paper.
-            var edge = shades.Of(PaperShade.Pale, PaperShade.LightArt).Intersect(Found(art, new OffTest(ground.Paper, (tolerance.NearArt + 1) / 2)));
-            kept = kept.Union(edge.Intersect(kept.With(Surroundings.Of(kept.Coverage, SoftEdge))));
+            kept = WithSoftEdge(kept, art, ground.Paper, tolerance, shades);
         }
 
         if (printedWhite is not null)
@@ -78,8 +76,9 @@ public static partial class Find
         var pale = shades.Of(PaperShade.Pale).Except(kept);
         var strokes = RunningOn(pale, ring);
         var fade = strokes.IsEmpty ? strokes : Fades(strokes, ground.Paper, shades, ringPx).Except(kept);
-        var stays = kept.Union(strokes).Union(fade);
-        var passable = pale.Intersect(ring).Union(shades.Of(PaperShade.Paper, PaperShade.Exact, PaperShade.Clear)).Except(stays);
+        var mixes = strokes.IsEmpty ? strokes : Edges(art, ground.Paper, tolerance, shades).Intersect(strokes).Except(fade);
+        var stays = kept.Union(strokes.Except(mixes)).Union(fade);
+        var passable = pale.Intersect(ring).Union(mixes).Union(shades.Of(PaperShade.Paper, PaperShade.Exact, PaperShade.Clear)).Except(stays);
         var walk = Walk(passable, ground.Edge, fade);
         if (dusty && !ring.IsEmpty)
         {
@@ -167,7 +166,8 @@ public static partial class Find
         return flat.With(parts.Keep(flat.Coverage, parts.Touching(thick.Coverage)));
     }
 
-    private static Region Covered(Region region) => region.With(Plane<byte>.Build(region.Coverage.Width, region.Coverage.Height, region.Coverage, (bounds, target) =>
+    private static Region Covered(Region region) => region.With(Plane<byte>.Build(region.Coverage.Width, region.Coverage.Height, region.Coverage,
+        (bounds, target) =>
     {
         region.Coverage.Tiles[region.Coverage.Grid.IndexAt(bounds.X, bounds.Y)].CopyTo(target);
         foreach (ref byte coverage in target)
@@ -176,9 +176,31 @@ public static partial class Find
         }
     }));
 
-    private readonly struct OffTest(Rgba8 paper, int least) : IPixelTest
+    // The soft edge of pale drawing is its own where it is more drawing than paper.
+    private static Region WithSoftEdge(Region drawing, Plane<Rgba8> art, Rgba8 paper, PaperTolerance tolerance, PaperShades shades)
     {
-        public bool Holds(Rgba8 pixel) => pixel.A != 0 && pixel.WithAlpha(255).LargestDifference(paper) >= least;
+        var own = shades.Of(PaperShade.Pale, PaperShade.LightArt).Except(Found(art, new HalfTest(paper, tolerance.NearArt)));
+        return drawing.Union(own.Intersect(drawing.With(Surroundings.Of(drawing.Coverage, SoftEdge)))).Except(Edges(art, paper, tolerance, shades));
+    }
+
+    // Mixes of pale strokes with the paper, that are more paper: between one and the other, as no pixel of a fade is.
+    private static Region Edges(Plane<Rgba8> art, Rgba8 paper, PaperTolerance tolerance, PaperShades shades)
+    {
+        var drawn = shades.Of(PaperShade.LightArt);
+        if (drawn.IsEmpty)
+        {
+            return drawn;
+        }
+
+        var bare = shades.Of(PaperShade.Exact, PaperShade.Clear);
+        return shades.Of(PaperShade.Pale).Intersect(Found(art, new HalfTest(paper, tolerance.NearArt)))
+            .Intersect(drawn.With(Surroundings.Of(drawn.Coverage, 1))).Intersect(bare.With(Surroundings.Of(bare.Coverage, 1)));
+    }
+
+    // Not half as far from the paper as the nearest drawing is.
+    private readonly struct HalfTest(Rgba8 paper, int nearArt) : IPixelTest
+    {
+        public bool Holds(Rgba8 pixel) => pixel.A != 0 && pixel.WithAlpha(255).LargestDifference(paper) * 2 <= nearArt;
     }
 
     private readonly struct FarTest(int nearArt) : IPixelTest

@@ -46,7 +46,8 @@ internal sealed partial class BlackShapes
         bool IsBlack(Rgba8 color)
         {
             var lab = LabSpace.D50.Of(color);
-            return (Math.Round(lab.L, 6) <= lightness && Math.Round(lab.Chroma, 6) <= chroma) || (ink is { } known && color.LargestDifference(known) <= LikeInk / 2);
+            return (Math.Round(lab.L, 6) <= lightness && Math.Round(lab.Chroma, 6) <= chroma)
+                || (ink is { } known && color.LargestDifference(known) <= LikeInk / 2);
         }
     }
 

@@ -196,7 +196,9 @@ public sealed class Cleaning
 
         if (art.Ground.Paper != Rgba8.White)
         {
-            return choices.Paper == "keep" || Find.PaperHolesAmong(art.Flat, walk, Whites, Near, setup.ResolutionFor(art)) is not { } paper ? bare : bare.Union(walk.PartsAt(paper));
+            // What somebody wants to keep prints everywhere.
+            var paper = choices.Paper == "keep" ? null : Find.PaperHolesAmong(art.Flat, walk, Whites, Near, setup.ResolutionFor(art));
+            return paper is null ? bare : bare.Union(walk.PartsAt(paper));
         }
 
         if (!WhiteQuestions.Shows(setup))

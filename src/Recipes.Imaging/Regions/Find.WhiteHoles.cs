@@ -1,7 +1,9 @@
 namespace Recipes.Imaging;
 
 /// <summary>Enclosed whites that look like holes of what surrounds them rather than white drawing, by their numbers.</summary>
-/// <param name="Counters">Holes of letters: the ink around is a stroke of even width and one color, and more such shapes of its height stand in the art.</param>
+/// <param name="Counters">
+/// Holes of letters: the ink around is a stroke of even width and one color, and more such shapes of its height stand in the art.
+/// </param>
 /// <param name="Rings">Holes of other rings of even width.</param>
 public sealed record WhiteHoles(IReadOnlyList<int> Counters, IReadOnlyList<int> Rings)
 {
@@ -30,7 +32,8 @@ public static partial class Find
     /// times as wide as it is on average (twice its area over its outline), at least 0.12 of the hole's diameter, so that a sail drawn
     /// in outline isn't one, and about as wide all around the hole (four fifths of its rim at most 1.7 times one fifth), so that a belly
     /// in a body isn't one. It is a letter's where the stroke has one color and at least three such strokes of about its
-    /// height and its color stand in the art; beside such letters it is enough that a shape has their height and their color, and a hole may be of any size. Shapes are judged at no more than 256 px a side.
+    /// height and its color stand in the art, and it isn't long, as what fills an outlined letter is; beside such letters it is enough that
+    /// a shape has their height and their color, and a hole may be small. Shapes are judged at no more than 256 px a side.
     /// A white is a strip where it is as wide everywhere, six times as long at least, and what surrounds it isn't of one color. At least 40 holes of 0.6 mm2
     /// at most that stand in a raster, not in a row, lie between dots.
     /// </remarks>

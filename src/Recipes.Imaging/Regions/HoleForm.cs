@@ -18,7 +18,8 @@ internal sealed record HoleForm(double Widest, bool IsEven, bool IsLong, bool Is
     public static HoleForm Of(Plane<Rgba8> art, Islands holes, Island hole)
     {
         var box = hole.Bounds;
-        int step = Math.Max(1, (Math.Max(box.Width, box.Height) + Side - 1) / Side), width = (box.Width + step - 1) / step, height = (box.Height + step - 1) / step;
+        int step = Math.Max(1, (Math.Max(box.Width, box.Height) + Side - 1) / Side);
+        int width = (box.Width + step - 1) / step, height = (box.Height + step - 1) / step;
         var mask = new byte[width * height];
         var colors = new Dictionary<int, int>();
         for (int i = 0; i < mask.Length; i++)
@@ -37,7 +38,8 @@ internal sealed record HoleForm(double Widest, bool IsEven, bool IsLong, bool Is
         }
 
         var (average, widest, area) = Stroke.Measured(mask, width, height)!.Value;
-        return new HoleForm(widest * step, Math.Round(widest, 6) <= Math.Round(Even * average, 6), area >= Long * widest * widest, Stroke.OneColor(colors, mixes: false) is not null);
+        bool isEven = Math.Round(widest, 6) <= Math.Round(Even * average, 6), isLong = area >= Math.Round(Long * widest * widest, 6);
+        return new HoleForm(widest * step, isEven, isLong, Stroke.OneColor(colors, mixes: false) is not null);
 
         void Look(int x, int y)
         {

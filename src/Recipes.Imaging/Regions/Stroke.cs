@@ -35,7 +35,8 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
         bool IsRim(int i)
         {
             int x = i % columns, y = i / columns;
-            return (x > 0 && mask[i - 1] != 0) || (x + 1 < columns && mask[i + 1] != 0) || (y > 0 && mask[i - columns] != 0) || (y + 1 < rows && mask[i + columns] != 0);
+            return (x > 0 && mask[i - 1] != 0) || (x + 1 < columns && mask[i + 1] != 0)
+                || (y > 0 && mask[i - columns] != 0) || (y + 1 < rows && mask[i + columns] != 0);
         }
     }
 
@@ -43,7 +44,8 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
     public static Stroke? Of(Plane<Rgba8> art, Islands shapes, Island shape, Islands holes, Island? only = null)
     {
         var box = shape.Bounds;
-        int step = Math.Max(1, (Math.Max(box.Width, box.Height) + Side - 1) / Side), width = (box.Width + step - 1) / step, height = (box.Height + step - 1) / step;
+        int step = Math.Max(1, (Math.Max(box.Width, box.Height) + Side - 1) / Side);
+        int width = (box.Width + step - 1) / step, height = (box.Height + step - 1) / step;
         var mask = new byte[width * height];
         var colors = new Dictionary<int, int>();
         for (int y = 0; y < height; y++)
@@ -61,7 +63,13 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
         }
 
         return Measured(mask, width, height) is not var (average, widest, _) ? null
-            : new Stroke(average * step, Math.Round(widest, 6) <= Math.Round(MostSwelling * average, 6), box.Height, OneColor(colors)) { box = box, step = step, columns = width, mask = mask };
+            : new Stroke(average * step, Math.Round(widest, 6) <= Math.Round(MostSwelling * average, 6), box.Height, OneColor(colors))
+            {
+                box = box,
+                step = step,
+                columns = width,
+                mask = mask,
+            };
     }
 
     internal static void Count(Dictionary<int, int> colors, Rgba8 pixel)
@@ -108,8 +116,10 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
 
         var (bin, _) = colors.MaxBy(pair => (pair.Value, -pair.Key));
         var most = Color(bin);
-        long about = colors.Where(pair => Color(pair.Key).LargestDifference(most) <= 32).Sum(pair => (long)pair.Value), all = colors.Values.Sum(count => (long)count);
-        return about * 4 >= all * 3 || (mixes && about * 3 >= all && colors.Where(pair => IsMix(Color(pair.Key), most)).Sum(pair => (long)pair.Value) * 10 >= all * 9) ? most : null;
+        long all = colors.Values.Sum(count => (long)count), about = CountOf(color => color.LargestDifference(most) <= 32);
+        return about * 4 >= all * 3 || (mixes && about * 3 >= all && CountOf(color => IsMix(color, most)) * 10 >= all * 9) ? most : null;
+
+        long CountOf(Func<Rgba8, bool> wanted) => colors.Where(pair => wanted(Color(pair.Key))).Sum(pair => (long)pair.Value);
 
         static bool IsMix(Rgba8 color, Rgba8 ink)
         {

@@ -33,7 +33,8 @@ internal sealed class WhiteRaster(Island[] small, Island[] thin, double largest)
         {
             before = held.Count + joined.Count;
             joined.UnionWith(thin.Where(hole => held.Any(i => IsBeside(parts[i], hole))));
-            held.UnionWith([.. Enumerable.Range(0, parts.Length).Where(i => !held.Contains(i) && (Others(i).Any(held.Contains) || joined.Any(hole => IsBeside(parts[i], hole))))]);
+            held.UnionWith([.. Enumerable.Range(0, parts.Length)
+                .Where(i => !held.Contains(i) && (Others(i).Any(held.Contains) || joined.Any(hole => IsBeside(parts[i], hole))))]);
         }
 
         return ([.. held.Select(i => parts[i].Number)], [.. joined.Select(hole => hole.Number)]);
@@ -45,13 +46,17 @@ internal sealed class WhiteRaster(Island[] small, Island[] thin, double largest)
         {
             double pitch = Others(i).Min(other => parts[other].Apart(parts[i]));
             int[] around = [.. Others(i).Where(other => parts[other].Apart(parts[i]) <= Math.Round((1.6 * pitch) + 1, 6))];
-            (int X, int Y)[] ways = [.. around.Where(one => around.Any(other => other > one && parts[i].IsMidway(parts[one], parts[other]))).Select(one => Way(parts[i], parts[one]))];
+            (int X, int Y)[] ways = [.. around.Where(one => around.Any(other => other > one && parts[i].IsMidway(parts[one], parts[other])))
+                .Select(one => Way(parts[i], parts[one]))];
             return ways.Any(one => ways.Any(other => Math.Abs((one.X * other.Y) - (one.Y * other.X)) * 2 > Math.Round(Length(one) * Length(other), 6)));
         }
     }
 
-    private static (int X, int Y) Way(SmallPart from, SmallPart to) =>
-        ((2 * (to.Bounds.X - from.Bounds.X)) + to.Bounds.Width - from.Bounds.Width, (2 * (to.Bounds.Y - from.Bounds.Y)) + to.Bounds.Height - from.Bounds.Height);
+    private static (int X, int Y) Way(SmallPart from, SmallPart to)
+    {
+        var (a, b) = (from.Bounds, to.Bounds);
+        return ((2 * (b.X - a.X)) + b.Width - a.Width, (2 * (b.Y - a.Y)) + b.Height - a.Height);
+    }
 
     private static double Length((int X, int Y) way) => Math.Sqrt((way.X * way.X) + (way.Y * way.Y));
 

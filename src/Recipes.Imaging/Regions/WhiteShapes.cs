@@ -28,8 +28,10 @@ internal sealed class WhiteShapes
     public WhiteHoles Of(Islands whites, double squareMillimeter)
     {
         // A hole that noise has split holds several whites, and one that it fills none.
-        var known = whites.Where(white => white.Class == Find.EnclosedWhite).ToLookup(white => holes.NumberAt(white.FirstX, white.FirstY), white => white.Number);
-        List<Island> all = [.. holes.Where(hole => hole.Count >= SmallestCounter * squareMillimeter || known.Contains(hole.Number)).OrderByDescending(hole => hole.Count).ThenBy(hole => hole.Number)];
+        var known = whites.Where(white => white.Class == Find.EnclosedWhite)
+            .ToLookup(white => holes.NumberAt(white.FirstX, white.FirstY), white => white.Number);
+        List<Island> all = [.. holes.Where(hole => hole.Count >= SmallestCounter * squareMillimeter || known.Contains(hole.Number))
+            .OrderByDescending(hole => hole.Count).ThenBy(hole => hole.Number)];
         List<Island> large = [.. all.TakeWhile(hole => hole.Count >= SmallestHole * squareMillimeter).Take(MostHoles)];
         foreach (var shape in shapes.OrderByDescending(shape => shape.Count).ThenBy(shape => shape.Number).Take(MostShapes))
         {
@@ -39,7 +41,8 @@ internal sealed class WhiteShapes
         Stroke[] letters = [.. large.Where(IsCounter).Select(StrokeAround).OfType<Stroke>()];
         HashSet<int> counters = [.. all.Where(hole => hole.Count >= SmallestCounter * squareMillimeter && IsAmong(letters, hole)).Select(hole => hole.Number)];
         double largest = LargestDot * squareMillimeter;
-        Island[] thin = [.. large.Where(hole => hole.Count > largest && !counters.Contains(hole.Number) && FormOf(hole) is { IsLong: true } form && form.Widest * form.Widest <= largest)];
+        Island[] thin = [.. large.Where(hole => hole.Count > largest && !counters.Contains(hole.Number)
+            && FormOf(hole) is { IsLong: true } form && form.Widest * form.Widest <= largest)];
         // Noise beside a larger white is none that lies between dots.
         var small = known.Where(hole => hole.Key > 0 && hole.Max(white => whites[white - 1].Count) <= largest)
             .SelectMany(hole => hole.Select(white => whites[white - 1]).Where(white => white.Count * 4 >= hole.Max(each => whites[each - 1].Count)));
@@ -56,7 +59,10 @@ internal sealed class WhiteShapes
             Strips = Whites(rest.Except(rings).Where(hole => FormOf(hole) is { IsEven: true, IsLong: true, IsInOneColor: false }).Select(hole => hole.Number)),
         };
 
-        bool IsMostly(Island hole) => known[hole.Number].Where(between.Whites.Contains).Sum(white => whites[white - 1].Count) * 2 > known[hole.Number].Sum(white => whites[white - 1].Count);
+        bool IsMostly(Island hole) =>
+            known[hole.Number].Where(between.Whites.Contains).Sum(SizeOf) * 2 > known[hole.Number].Sum(SizeOf);
+
+        long SizeOf(int white) => whites[white - 1].Count;
 
         int[] Whites(IEnumerable<int> which) => [.. which.SelectMany(hole => known[hole]).Order()];
     }

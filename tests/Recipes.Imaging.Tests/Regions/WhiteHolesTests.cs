@@ -55,6 +55,92 @@ public class WhiteHolesTests
     }
 
     [Fact]
+    public void Small_counters_go_with_their_word_and_the_white_of_an_outlined_letter_stays()
+    {
+        // O I O I O as above, and a last O whose hole is 4 x 60 px, long and thin: what fills an outlined I.
+        var (whites, holes) = Holes(Pictures.Art(710, 160, (x, y) =>
+        {
+            int letter = (x - 20) / 110, u = (x - 20) % 110, v = y - 30;
+            bool inside = x >= 20 && letter < 6 && u is >= 0 and < 80 && v is >= 0 and < 100;
+            bool ink = letter switch
+            {
+                5 => u is < 38 or >= 42 || v is < 20 or >= 80,
+                4 => u is < 36 or >= 41 || v is < 48 or >= 53,
+                _ => letter % 2 == 0 ? u is < 20 or >= 60 || v is < 20 or >= 80 : u is >= 30 and < 50,
+            };
+            return inside && ink ? Ink : Rgba8.White;
+        }));
+        whites.Count.ShouldBe(4);
+        var thin = whites.Single(white => white.Bounds.Width == 4);
+        var small = whites.Single(white => white.Bounds.Width == 5);
+        holes.Counters.ShouldBe([.. whites.Select(white => white.Number).Except([thin.Number])]);
+        holes.Counters.ShouldContain(small.Number);
+        holes.Region!.Contains(small.FirstX, small.FirstY).ShouldBeTrue();
+        holes.Region!.Contains(thin.FirstX, thin.FirstY).ShouldBeFalse();
+    }
+
+    [Fact]
+    public void A_strip_between_two_colors_is_asked_about_and_one_within_a_color_is_art()
+    {
+        // A frame around two panels with 20 px of white between them.
+        Islands whites;
+        WhiteHoles holes;
+        (whites, holes) = Holes(Panels(Ink, new Rgba8(150, 20, 30)));
+        holes.Strips.ShouldBe([whites.ShouldHaveSingleItem().Number]);
+        WhiteQuestions.Of(whites, holes, Black, Ppi).ShouldHaveSingleItem().Answer.ShouldBe("except=1");
+        (_, holes) = Holes(Panels(Ink, Ink));
+        holes.Strips.ShouldBeEmpty();
+
+        static Plane<Rgba8> Panels(Rgba8 left, Rgba8 right) => Pictures.Art(400, 300, (x, y) =>
+            x < 20 || x >= 380 || y < 20 || y >= 280 ? Rgba8.White : x is >= 190 and < 210 && y is >= 30 and < 270 ? Rgba8.White : x < 200 ? left : right);
+    }
+
+    [Fact]
+    public void White_between_the_dots_of_a_raster_stays_bare_and_small_letters_do_not()
+    {
+        // Holes of 5 x 5 px every 9 px in ink.
+        var (whites, holes) = Holes(Pictures.Art(200, 200, (x, y) =>
+            x is < 10 or >= 190 || y is < 10 or >= 190 || (x % 9 < 5 && y % 9 < 5 && x is >= 18 and < 180 && y is >= 18 and < 180) ? Rgba8.White : Ink));
+        whites.Count.ShouldBe(18 * 18);
+        holes.BetweenDots.Count.ShouldBe(18 * 18);
+        WhiteQuestions.Of(whites, holes, Black, Ppi).ShouldHaveSingleItem().Proposal.ShouldBe("they stay bare");
+        // The same holes strewn, as stars are.
+        (_, holes) = Holes(Pictures.Art(400, 400, (x, y) =>
+            x is < 10 or >= 390 || y is < 10 or >= 390 || (x is >= 18 and < 378 && y is >= 18 and < 378 && IsStar(x, y)) ? Rgba8.White : Ink));
+        holes.BetweenDots.ShouldBeEmpty();
+
+        // One star of 5 x 5 px somewhere in each square of 20 px.
+        static bool IsStar(int x, int y)
+        {
+            int seed = ((x / 20) * 7919) + ((y / 20) * 104729), left = seed % 14, top = seed / 14 % 14;
+            return x % 20 >= left && x % 20 < left + 5 && y % 20 >= top && y % 20 < top + 5;
+        }
+    }
+
+    [Fact]
+    public void A_hole_that_stays_bare_loses_its_mixes_with_the_paper()
+    {
+        // A ring whose edges are half paper.
+        var mixed = new Rgba8((byte)((Ink.R + 255) / 2), (byte)((Ink.G + 255) / 2), (byte)((Ink.B + 255) / 2));
+        var art = Pictures.Art(200, 200, (x, y) => Radius(x, y, 100, 100) switch { < 40 or > 81 => Rgba8.White, < 41 or > 80 => mixed, _ => Ink });
+        var white = Find.NumberedWhites(art, Ground.Of(art), 24).ShouldHaveSingleItem();
+        var hole = Find.PureWhite(art).Enclosed();
+        var rim = Find.RimOfHoles(hole, hole.Except(hole), 24, RimSearch.At(Ppi));
+        white.Count.ShouldBe(hole.Count);
+        for (int y = 0; y < 200; y++)
+        {
+            for (int x = 0; x < 200; x++)
+            {
+                bool isEdge = art[x, y] == mixed && Radius(x, y, 100, 100) < 60;
+                // Half of it, to a level of color.
+                rim.Mixed.Coverage[x, y].ShouldBeInRange((byte)(isEdge ? 125 : 0), (byte)(isEdge ? 130 : 0), $"{x},{y}");
+            }
+        }
+
+        Find.RimOfHoles(hole, hole, 24, RimSearch.At(Ppi)).IsEmpty.ShouldBeTrue("it prints");
+    }
+
+    [Fact]
     public void Numbers_are_written_as_a_parameter_takes_them() =>
         WhiteQuestions.Numbers(new[] { 9, 1, 2, 5, 7, 8, 20 }.Select(number => new Island(number, default, 1, 0, 0))).ShouldBe("1,2,5,7-9,20");
 

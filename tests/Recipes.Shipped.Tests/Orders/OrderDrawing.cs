@@ -79,7 +79,8 @@ internal sealed class OrderDrawing(int width, int height)
     public void Stroke(string shape, double thick, Rgba8 color, Doubt doubt = Doubt.None) => Lay(Covered(shape, thick), (_, _) => color, doubt);
 
     /// <summary>The same with ends that stand out by half the pen, so that a wider stroke below a thinner one runs around its ends.</summary>
-    public void StrokeOver(string shape, double thick, Rgba8 color, Doubt doubt = Doubt.None) => Lay(Covered(shape, thick, SKStrokeCap.Square), (_, _) => color, doubt);
+    public void StrokeOver(string shape, double thick, Rgba8 color, Doubt doubt = Doubt.None) =>
+        Lay(Covered(shape, thick, SKStrokeCap.Square), (_, _) => color, doubt);
 
     /// <summary>Fills a shape by a rule for each place; soft samples go over what is there.</summary>
     public void Paint(string shape, Func<double, double, Rgba8> ink, Doubt doubt = Doubt.None, Part? part = null) => Lay(Covered(shape, null), ink, doubt, part);
@@ -215,7 +216,8 @@ internal sealed class OrderDrawing(int width, int height)
         {
             if (thick is { } pen)
             {
-                (paint.Style, paint.StrokeWidth, paint.StrokeJoin, paint.StrokeMiter, paint.StrokeCap) = (SKPaintStyle.Stroke, (float)pen, SKStrokeJoin.Miter, 2, ends);
+                (paint.Style, paint.StrokeWidth, paint.StrokeCap) = (SKPaintStyle.Stroke, (float)pen, ends);
+                (paint.StrokeJoin, paint.StrokeMiter) = (SKStrokeJoin.Miter, 2);
             }
 
             canvas.Scale(Samples);

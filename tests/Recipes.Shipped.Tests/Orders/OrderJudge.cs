@@ -94,7 +94,8 @@ internal static class OrderJudge
         var asked = new List<string>();
         var check = ArtCheck.Of(art, order.Setup);
         // What check says of the file and the list then mends, or makes worse, is told of no longer; what nothing mends is.
-        named.AddRange(check.Findings.Where(finding => finding.Recipe is null && finding.Box is not null).Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
+        named.AddRange(check.Findings.Where(finding => finding.Recipe is null && finding.Box is not null)
+            .Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
         named.AddRange(check.Questions.Select(question => new Named(question.Code, [.. question.Regions.Select(region => (region.Box, (long)region.Pixels))])));
         foreach (string recipe in List.Where(recipe => recipe != "pure-black" || order.Setup.Ink.BlackBare))
         {
@@ -102,7 +103,8 @@ internal static class OrderJudge
             OrderFolder.WriteStep(order, recipe, art);
         }
 
-        named.AddRange(ArtCheck.Of(art, order.Setup).Findings.Where(finding => finding.Box is not null).Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
+        named.AddRange(ArtCheck.Of(art, order.Setup).Findings.Where(finding => finding.Box is not null)
+            .Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
         var (spots, rim, isWrong) = Look(order, received, truth, art.Flat.ToContiguous(), named);
         OrderFolder.WriteFaults(order, art.Flat.ToContiguous(), isWrong);
         return new Judgment(order, spots, rim, MostOften(asked, check.Questions.Select(question => question.Code)), truth.Needs.Length, kind);
@@ -119,7 +121,8 @@ internal static class OrderJudge
         return (spots, rim);
     }
 
-    private static (ImmutableArray<Spot> Spots, double Rim, Func<int, bool> IsWrong) Look(Order order, Received received, Truth truth, Rgba8[] pixels, List<Named> named)
+    private static (ImmutableArray<Spot> Spots, double Rim, Func<int, bool> IsWrong) Look(
+        Order order, Received received, Truth truth, Rgba8[] pixels, List<Named> named)
     {
         var (width, height) = (received.Art.Width, received.Art.Height);
         var faults = new Fault[pixels.Length];

@@ -37,12 +37,14 @@ internal static class OrderTable
     public static IEnumerable<string> Rows(IReadOnlyList<Judgment> judged) => judged.Select(each =>
     {
         int silent = each.Silent.Count();
+        string kind = each.Kind + (each.KindIsRight ? "" : " (wrong)"), named = (each.Spots.Length - silent).ToString(CultureInfo.InvariantCulture);
         return string.Create(CultureInfo.InvariantCulture,
-            $"| {each.Order.Scene} | {each.Order.Delivery} | {each.Order.Setup.Name} | {silent} | {each.Spots.Length - silent} | {each.Rim:0.0} | {each.Asked.Length} | {each.Needed} | {each.Kind}{(each.KindIsRight ? "" : " (wrong)")} |");
+            $"| {each.Order.Scene} | {each.Order.Delivery} | {each.Order.Setup.Name} | {silent} | {named} | {each.Rim:0.0} | {each.Asked.Length} | {each.Needed} | {kind} |");
     });
 
     private static string Table(IReadOnlyList<Judgment> judged) =>
-        string.Concat(Rows(judged).Prepend("|---|---|---|---|---|---|---|---|---|").Prepend("| drawing | how it came | garment | silent | named | rim, mm² | asked | needed | kind |").Select(row => row + "\n"));
+        "| drawing | how it came | garment | silent | named | rim, mm² | asked | needed | kind |\n|---|---|---|---|---|---|---|---|---|\n"
+        + string.Concat(Rows(judged).Select(row => row + "\n"));
 
     private static string Root(string folder) => System.IO.File.Exists(Path.Combine(folder, "Recipes.sln")) ? folder : Root(Path.GetDirectoryName(folder)!);
 }

@@ -45,7 +45,9 @@ internal sealed record Truth(Kinds Kinds, Rgba8[] Seen, byte[] Coverage, Verdict
             Part.Ink => dark || Math.Min(art.Ideal[i].R, Math.Min(art.Ideal[i].G, art.Ideal[i].B)) < White ? Verdict.Prints : Verdict.Pale,
             _ => Verdict.Any,
         }).ToArray();
-        return new Truth(kinds, Delivery.Over(art.Ideal, setup.Garment), [.. art.Ideal.Select(pixel => pixel.A)], WithMargins(art, verdicts, received.Blur), NeedsOf(art, onPaper ? holes : new bool[holes.Length], (onPaper, dark), kinds, setup));
+        var needs = NeedsOf(art, onPaper ? holes : new bool[holes.Length], (onPaper, dark), kinds, setup);
+        byte[] coverage = [.. art.Ideal.Select(pixel => pixel.A)];
+        return new Truth(kinds, Delivery.Over(art.Ideal, setup.Garment), coverage, WithMargins(art, verdicts, received.Blur), needs);
 
         // Nobody can tell ink from grainy paper of hardly another color; nor, once a lossy file has moved colors by a level, a dark that is just
         // tinted enough to print from one that drops. Neither shows on the garment.
