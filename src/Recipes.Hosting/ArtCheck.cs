@@ -110,7 +110,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
         OffPlaten(findings, art, printed, ppi, setup);
         Strokes(findings, flat, setup, ppi);
-        Specks(findings, questions, flat, setup, setup.ResolutionFor(art));
+        Specks(findings, questions, art, setup, decisions);
         Soft(findings, flat, printed, setup);
         Halos(findings, questions, art, printed, setup);
         if (ScantInk.Of(printed, ppi) is { } scant)
@@ -134,21 +134,26 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     // The worst first: what can't be printed at all, and sizes come before everything else; then what vanishes or prints where nobody wants it, then what looks wrong, then what may.
     private static readonly string[] Harm =
     [
-        "next-to-nothing-prints", "off-platen", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", "near-black", NearWhite, "halo", "bare-black",
+        "next-to-nothing-prints", "off-platen", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", NearWhite, "halo", "near-black", "bare-black",
         "outdated-underbase", "partly-transparent", "low-resolution", "specks", "thin-lines", "thin-gaps",
     ];
 
     private static int Rank(Finding finding) => Array.IndexOf(Harm, finding.Code) is var place and >= 0 ? place : Harm.Length;
 
-    // What a recipe has left it would leave again: who asked once isn't sent round in a circle.
+    // What a recipe has left it would leave again, unless a later step changed the art: who asked once isn't sent round in a circle. Of the two recipes for
+    // black the one takes back what the other is for.
     private static Finding Advised(Finding finding, Decisions decisions)
     {
-        string?[] answers = finding.Recipe is "pure-black" or "print-black" ? ["pure-black", "print-black"] : [finding.Recipe];
-        return answers.FirstOrDefault(recipe => recipe is not null && decisions.StepOf(recipe) is not null) is not { } ran ? finding : finding with
+        string? other = finding.Recipe switch { "pure-black" => "print-black", "print-black" => "pure-black", _ => null };
+        if (other is not null && decisions.StepOf(other) is { } undone)
         {
-            Recipe = null,
-            Message = $"{finding.Message} {ran} ran{(decisions.StepOf(ran) is > 0 and var step ? $" in step {step}" : "")} and would leave it again.",
-        };
+            return finding with { Recipe = null, Message = $"{finding.Message} {other} made it so{In(undone)}." };
+        }
+
+        return finding.Recipe is not { } recipe || decisions.StepOf(recipe) is not { } step || !decisions.IsLast(step) ? finding
+            : finding with { Recipe = null, Message = $"{finding.Message} {recipe} ran{In(step)} and would leave it again." };
+
+        static string In(int step) => step > 0 ? $" in step {step}" : "";
     }
 
     private static void Whites(
@@ -162,7 +167,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         double ppi = setup.ResolutionFor(art), smallest = WhiteQuestions.SmallestAtEdge(ppi);
         foreach (var (code, what) in (ReadOnlySpan<(string, string)>)
             [
-                (Find.EdgeWhite, "that run off the picture, will stay bare. Paper may; art must print."),
+                (Find.EdgeWhite, "running off the picture, will stay bare. Paper may; art must print."),
                 (EnclosedWhite, "that art surrounds, will stay bare. Decide which of them must print."),
             ])
         {
@@ -303,18 +308,20 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
     // The judgment of remove-specks, at the resolution at which it would run.
     private static void Specks(
-        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Plane<Rgba8> flat, GarmentSetup setup, double ppi)
+        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Artwork art, GarmentSetup setup, Decisions decisions)
     {
-        var dirt = Find.Dirt(flat, setup.Ink, SpeckArea * ppi * ppi / (25.4 * 25.4));
+        double ppi = setup.ResolutionFor(art);
+        var dirt = Find.Dirt(art.Flat, setup.Ink, SpeckArea * ppi * ppi / (25.4 * 25.4));
         if (!dirt.Specks.IsEmpty || !dirt.Pinholes.IsEmpty)
         {
             string[] kinds = [.. new[] { (dirt.Specks.Islands(diagonal: true).Count, Noun: "speck"), (dirt.Pinholes.Islands().Count, Noun: "pinhole") }
                 .Where(kind => kind.Count > 0).Select(kind => Count(kind.Count, kind.Noun))];
             Add(findings, "specks", dirt.Specks.Union(dirt.Pinholes), "remove-specks",
-                $"in {string.Join(" and ", kinds)} that stand alone, each below {SpeckArea.ToString(CultureInfo.InvariantCulture)} mm2.");
+                $"in {string.Join(" and ", kinds)} standing alone, each below {SpeckArea.ToString(CultureInfo.InvariantCulture)} mm2.");
         }
 
-        if (dirt.PatternQuestion("ask") is { } question)
+        // The dots that harden-edges makes of a soft zone are meant.
+        if (decisions.StepOf("harden-edges") is null && dirt.PatternQuestion("ask") is { } question)
         {
             questions.Add(AskedQuestion.Of(question, "remove-specks", 0));
         }
@@ -343,20 +350,23 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         double ppi = setup.ResolutionFor(art);
         var search = RimSearch.At(ppi);
         var outside = Find.Outside(art.Flat, Rgba8.White, art.Ground, art.PrintedWhite(setup.Ink));
-        var white = RimQuestions.Shows(Rgba8.White, setup) ? Find.Rim(outside, Rgba8.White, search) : null;
-        var other = white is { IsEmpty: false } ? null : Find.OtherRim(outside, Rgba8.White, search);
-        questions.AddRange(RimQuestions.Of(white, other, search, setup).Select(question => AskedQuestion.Of(question, "remove-halo", 0)));
-        var rim = other ?? white;
+        var paper = art.Ground.HasPaper ? art.Ground.Paper : Rgba8.White;
+        var old = RimQuestions.Shows(paper, setup) ? Find.Rim(outside, paper, search) : null;
+        var other = old is { IsEmpty: false } ? null : Find.OtherRim(outside, Rgba8.White, search);
+        questions.AddRange(RimQuestions.Of(old, other, search, setup).Select(question => AskedQuestion.Of(question, "remove-halo", 0)));
+        var rim = other ?? old;
         if (rim is null || !RimQuestions.Shows(rim.Background, setup) || rim.Region.Intersect(printed) is not { IsEmpty: false } halo)
         {
             return;
         }
 
         bool isWhite = rim.Background == Rgba8.White;
-        string color = isWhite ? "white" : $"{rim.Background}", name = isWhite || rim.IsMultiplied ? "" : $" Name that color: remove-halo.background={color}.";
+        bool goes = other is null || rim.IsMultiplied;
+        string color = isWhite ? "white" : $"{rim.Background}", name = goes ? "" : $" Name that color: remove-halo.background={color}.";
         string look = LabSpace.D50.Of(rim.Background).L > LabSpace.D50.Of(setup.Garment).L ? "pale" : "dark";
         string what = rim.IsMultiplied ? "have colors that the file multiplied by their alpha" : $"hold some {color} of an old background";
-        Add(findings, "halo", halo, "remove-halo",
+        // Of another color it stays unless the question is answered; whoever ran the recipe as it is would be sent to it again.
+        Add(findings, "halo", halo, goes ? "remove-halo" : null,
             $"at the edge of the art {what}, {Millimeters(rim.Depth / search.Millimeter)} deep, and may show as a {look} rim on this garment.{name}");
     }
 

@@ -22,16 +22,18 @@ public sealed class Decisions
 
     private readonly ILookup<(string Recipe, string Code), (Box? Box, string Words)> made;
     private readonly ImmutableDictionary<string, int> ran;
+    private readonly int last;
     private readonly Dictionary<(string, string), (Box Box, string Words)[]> sorted = [];
 
-    private Decisions(IEnumerable<(string Recipe, string Code, Box? Box, string Words)> made, ImmutableDictionary<string, int> ran)
+    private Decisions(IEnumerable<(string Recipe, string Code, Box? Box, string Words)> made, ImmutableDictionary<string, int> ran, int last)
     {
+        this.last = last;
         this.made = made.ToLookup(one => (one.Recipe, one.Code), one => (one.Box, one.Words));
         this.ran = ran;
     }
 
     /// <summary>Nothing is decided.</summary>
-    public static Decisions None { get; } = new([], ImmutableDictionary<string, int>.Empty);
+    public static Decisions None { get; } = new([], ImmutableDictionary<string, int>.Empty, 0);
 
     /// <summary>Reads them from the steps up to the state's own.</summary>
     public static Decisions Of(ArtState state)
@@ -62,14 +64,14 @@ public sealed class Decisions
             made.AddRange(Made(report, $"step {done.Number}{(done.Record.By is { } by ? $" by {CleanText.Line(by, 60)}" : "")}", state.Art.Ground.Edge));
         }
 
-        return new Decisions(made, ran.ToImmutable());
+        return new Decisions(made, ran.ToImmutable(), state.Step);
     }
 
     /// <summary>Those of a list that is being run.</summary>
     public static Decisions Of(RunReport report)
     {
         ArgumentNullException.ThrowIfNull(report);
-        return new Decisions([], SinceSized(report.Steps, report.Declared.SizedBy).Distinct().ToImmutableDictionary(name => name, _ => 0));
+        return new Decisions([], SinceSized(report.Steps, report.Declared.SizedBy).Distinct().ToImmutableDictionary(name => name, _ => 0), 0);
     }
 
     // What a step decided, where it lies now.
@@ -97,6 +99,9 @@ public sealed class Decisions
     // Resampling brings back what was mended before it.
     private static ImmutableArray<string> SinceSized(ImmutableArray<string> recipes, string? sizedBy) =>
         sizedBy is null ? recipes : recipes[(recipes.LastIndexOf(sizedBy) + 1)..];
+
+    /// <summary>True where no later step has changed the art.</summary>
+    public bool IsLast(int step) => step == last;
 
     /// <summary>The step in which a recipe ran last since the art was sized, 0 for the list that is being run, or null where it is in none.</summary>
     public int? StepOf(string recipe) => ran.TryGetValue(recipe, out int step) ? step : null;

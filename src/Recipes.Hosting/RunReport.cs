@@ -165,6 +165,9 @@ public sealed record RunReport
     /// <summary>True where neither a pixel nor the white ink under it changes, nor the resolution, which says how large it prints.</summary>
     public bool ChangesNothing => Change is { Pixels.Pixels: 0, White: null, Resolution: null };
 
+    /// <summary>True where there is nothing to keep: nothing differs, and no question was answered.</summary>
+    public bool SettlesNothing => ChangesNothing && Questions.All(question => question.Decision is null);
+
     /// <summary>True where a guardrail refused.</summary>
     public bool Refused => Guards.Any(guard => guard.Outcome == GuardOutcome.Refused);
 }

@@ -180,7 +180,7 @@ internal static class CommitCommand
         }
 
         // A step that changes nothing would outdate exports, cut off what could be redone, and switch the art's setup.
-        if (result.Report.ChangesNothing)
+        if (result.Report.SettlesNothing)
         {
             fields["step"] = state.Step;
             fields["milliseconds"] = session.Timings.ToJson();
@@ -219,7 +219,7 @@ internal static class CommitCommand
 
     private static (int Step, StepRecord[] Records) Commit(Session session, ReadyRun run, string workPath, ListResult listed, Keeping how)
     {
-        var changing = listed.Steps.Where(step => !step.Report.ChangesNothing);
+        var changing = listed.Steps.Where(step => !step.Report.SettlesNothing);
         (StepRecord Record, Artwork)[] steps = how.EachStep && listed.Steps.Length > 0
             ? [.. changing.Select(step => (Record(step.Report, []), step.After))]
             : [(Record(listed.Whole.Report, run.Parts), listed.Whole.After)];

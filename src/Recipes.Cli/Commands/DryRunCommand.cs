@@ -52,7 +52,7 @@ internal static class DryRunCommand
 
             string picture = folder[result.Report.Changed is null ? "after.png" : "diff.png"];
             text.WriteLine($"{(refusal is null ? "A try: nothing was kept." : result.Report.Refused ? "A guardrail refused this." : "A question is open.")} Look at {folder["report.html"]}, or {picture}.");
-            if (result.Report.ChangesNothing)
+            if (result.Report.SettlesNothing)
             {
                 text.WriteLine("Nothing to keep: the recipe changes nothing here.");
             }

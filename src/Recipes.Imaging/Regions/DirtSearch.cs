@@ -100,6 +100,12 @@ internal sealed class DirtSearch(Plane<Rgba8> art, InkRules rules)
             return [];
         }
 
+        if (small.Length > SmallPartPattern.Countless)
+        {
+            // So many are a pattern whatever is around each, and looking there would take minutes.
+            return [.. small.Select(hole => new SmallPart(false, hole.Number, hole.Bounds, hole.Count, false, false))];
+        }
+
         var found = new SoftHole?[small.Length];
         Parallel.For(0, small.Length, () => new SoftHoleProbe(art, rules, areaPx), (i, _, probe) =>
         {

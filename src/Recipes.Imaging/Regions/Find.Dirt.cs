@@ -2,6 +2,8 @@ namespace Recipes.Imaging;
 
 public static partial class Find
 {
+    private const double LargestSpeck = 1000;
+
     /// <summary>
     /// Specks and pinholes smaller than an area that stand alone, told apart into dirt and what may be a pattern. One judgment
     /// for both, so that a check and a recipe that ask alike are told alike.
@@ -13,7 +15,8 @@ public static partial class Find
     /// of its own kind, belongs to it, and so does what is near that: dots on letters, accents, periods, counters, strokes
     /// that anti-aliasing broke up. Small things near each other are one thing. A hole is measured with the mixes around it.
     /// Dots at even distances, more than eight that hang together or lie dense, and more than forty in all are a pattern; what
-    /// is hardly seen on its ground, within 23 levels, never is.
+    /// is hardly seen on its ground, within 23 levels, never is. At most 1,000 px2 are a speck or a pinhole, whatever the area: what 0.06 mm2
+    /// are at 1,650 ppi. A file may state any resolution, and the work grows with the square of the area.
     /// </remarks>
     /// <param name="art">Flattened art.</param>
     /// <param name="rules">What stays bare.</param>
@@ -23,6 +26,6 @@ public static partial class Find
     {
         ArgumentNullException.ThrowIfNull(art);
         ArgumentNullException.ThrowIfNull(rules);
-        return new DirtSearch(art, rules).Below(Limit(areaPx, nameof(areaPx)));
+        return new DirtSearch(art, rules).Below(Math.Min(LargestSpeck, Limit(areaPx, nameof(areaPx))));
     }
 }

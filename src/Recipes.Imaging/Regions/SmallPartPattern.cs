@@ -21,7 +21,8 @@ internal sealed class SmallPartPattern(SmallPart[] parts, double areaPx, double 
     private const double Hardly = 4;
 
     // Where there are more, rasters aren't told from other patterns; and of still more, nobody asks what hangs together.
-    private const int Many = 10_000, Countless = 50_000;
+    private const int Many = 10_000;
+    internal const int Countless = 50_000;
 
     private readonly SmallPartKind[] kinds = [.. parts.Select(part => part.NearLarge ? SmallPartKind.Art : SmallPartKind.Dirt)];
 
