@@ -1,7 +1,7 @@
 #load "snippets/numbered.csx"
 
 Recipe.Title("Make enclosed whites printable");
-Recipe.Purpose("Moves pure white that art surrounds to the brightest white that prints, so that bellies, sails and lettering don't vanish. Every region is numbered: choose with only and except.");
+Recipe.Purpose("Moves pure white that art surrounds to the brightest white that prints, so that bellies, sails and lettering don't vanish. Holes of letters stay bare, without a rim. Every region is numbered: choose with only and except.");
 Recipe.Example("recipes dry-run printable-whites puffin.png --set except=6");
 
 var where = Param.Choice("where", ["enclosed", "all"], help: "enclosed leaves the white around the art bare; all makes every white print");

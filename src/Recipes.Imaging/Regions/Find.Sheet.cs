@@ -76,8 +76,10 @@ public static partial class Find
             return null;
         }
 
+        var outer = Sides(box, -(int)NoiseReach - 2);
         bool[] straight = [.. Sides(box, SideSoftness).Select(side => side.Count(at => !reached.Contains(at.X, at.Y)) >= MostOfSide * side.Length)];
-        if (straight.Count(whole => whole) < 3 || !IsPhotographic(art, box, reached))
+        bool[] whole = [.. Sides(box, SideSoftness).Select((side, which) => straight[which] || IsStep(side, outer[which]))];
+        if (whole.Count(isWhole => isWhole) < 3 || !IsPhotographic(art, box, reached))
         {
             return null;
         }
@@ -88,6 +90,12 @@ public static partial class Find
         int left = Further(straight[3], box.X, down, (step, along) => art[box.X - 1 - step, y + along]);
         int right = Further(straight[1], art.Width - box.Right, down, (step, along) => art[box.Right + step, y + along]);
         return new Box(box.X - left, y, box.Width + left + right, down);
+
+        // A sky that is nearly the paper's color, which the walk went into, ends where the paper's very color begins.
+        bool IsStep((int X, int Y)[] side, (int X, int Y)[] beyond) =>
+            beyond.All(at => at.X >= 0 && at.Y >= 0 && at.X < art.Width && at.Y < art.Height)
+            && side.Count(at => art[at.X, at.Y] != paper) >= MostOfSide * side.Length
+            && beyond.Count(at => art[at.X, at.Y] == paper) >= MostOfSide * beyond.Length;
 
         // How many lines beyond a side hold more than stray pixels that aren't the paper's very color. Beyond a straight one noise does, as
         // far as it reaches.

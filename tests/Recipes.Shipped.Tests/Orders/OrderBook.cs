@@ -78,6 +78,7 @@ internal static class OrderBook
             Orders(PaleSkyPhoto, [AsDrawn, AsDrawnJpeg(85)], [Light]),
             Orders(NightPhoto, [AsDrawn, AsDrawnJpeg(90)], [Dark]),
             Orders(PhotoOnPaper, [Paper, Jpeg(85)], [Light, Dark]),
+            Orders(SkyOnPaper, [Paper, Jpeg(85)], [Light, Dark]),
             Orders(PhotoCutOut, [CutOut], [Light, Dark, Opaque]),
             Orders(PhotoCutOut, [OldRim(3, true)], [Dark]),
             Orders(Scenes.Checkers, [AsDrawn], [Light, Dark]),

@@ -121,6 +121,14 @@ internal static partial class Scenes
 
     public static readonly Scene PhotoOnPaper = new("photo-on-paper", 760, 640, d => d.Paint(Rect(90, 80, 580, 430), (x, y) => Picture(41, x, y, 30, 225), Doubt.Sheet));
 
+    public static readonly Scene SkyOnPaper = new("sky-on-paper", 760, 640, d => d.Paint(Rect(90, 80, 580, 430), (x, y) =>
+    {
+        // A photograph whose sky is hardly darker than the paper that it lies on.
+        double t = Smooth((y - 220) / 160), sky = 250 + (6 * (Noise(62, x, y, 60) - 0.5)) + (2 * (Chance(63, (int)x, (int)y) - 0.5));
+        var sea = Picture(64, x, y, 40, 190);
+        return new Rgba8(Level((sky * (1 - t)) + (sea.R * t)), Level((sky * (1 - t)) + (sea.G * t)), Level((sky * (1 - t)) + (sea.B * t)));
+    }, Doubt.Sheet));
+
     public static readonly Scene PhotoCutOut = new("photo-cut-out", 640, 700, d => d.Paint(Place(PuffinBody, 60, 40, 520, 640), (x, y) => Picture(51, x, y, 50, 255)));
 
     public static readonly Scene Checkers = new("checkers", 720, 720, d =>
