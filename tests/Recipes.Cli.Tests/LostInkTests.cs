@@ -82,6 +82,14 @@ public sealed class LostInkTests : IDisposable
     }
 
     [Fact]
+    public void A_recipe_that_bares_on_purpose_excuses_only_itself()
+    {
+        shop.Write("corner.csx", Bares("p.R == 34 && p.B == 0", "Recipe.LeavesBare(\"Nothing to speak of.\");"));
+        shop.Write("evening.recipes", "recipes-list 1\nsail\ncorner\nwing\n");
+        Guard(shop.Json("dry-run", "evening.recipes", "a.png", "--setup", "light-garment").ShouldFail(6, "R5001").Json, "ink-mostly-lost").ShouldBe(("refuse", 2560, "refused"));
+    }
+
+    [Fact]
     public void Recipes_that_take_a_fifth_each_are_refused_together()
     {
         shop.Write("evening.recipes", "recipes-list 1\nsail\nwing\n");

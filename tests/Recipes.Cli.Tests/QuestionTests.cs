@@ -58,6 +58,60 @@ public sealed class QuestionTests : IDisposable
     }
 
     [Fact]
+    public void A_step_settles_only_what_its_own_recipe_asked()
+    {
+        string art = Picture.Write(shop.At("bird.png"), 80, 120, Cropped);
+        shop.Json("commit", "clean-background", art, "--setup", "black-garment").ShouldExit(0);
+        // Whether the belly prints is another question than whether it is cleaned away, and the eye was nobody's.
+        Asked(shop.Json("check", art).ShouldExit(0).Json, "questions").ShouldBe([("edge-white", "printable-whites.also=2")]);
+        shop.Write("hush.csx", """
+            Recipe.Title("A test");
+            Recipe.Purpose("Lists the whites, and calls them settled.");
+            var whites = Art.Find.NumberedWhites();
+            Report.Regions("whites", whites, Art.Find.Where(p => false));
+            Report.Ask("edge-white", "Fine?", Art.Find.Where(p => true).Islands(), "it stays bare", "also=2");
+            Report.Ask("enclosed-white", "Fine?", Art.Find.Where(p => true).Islands(), "it stays bare", "also=1");
+            Art.LeaveBare(Art.Find.Where(p => p.A == 0), layer: "x");
+            Art.MakePrintable(Art.Find.Where(p => p.R == 255 && p.A == 255).Islands().Pick(i => i.Count == 36), layer: "y");
+            """);
+        shop.Json("commit", "hush.csx", art, "--setup", "black-garment").ShouldExit(0);
+        Asked(shop.Json("check", art).ShouldExit(0).Json, "questions").ShouldContain(("edge-white", "printable-whites.also=1"));
+    }
+
+    [Fact]
+    public void What_was_said_is_remembered_and_not_what_was_offered()
+    {
+        string art = Picture.Write(shop.At("bird.png"), 80, 120, Cropped);
+        var kept = shop.Json("commit", "clean-background", art, "--setup", "black-garment", "--set", "edge=keep").ShouldExit(0).Json;
+        var decided = kept["decided"]!.AsArray().ShouldHaveSingleItem()!;
+        ((string)decided["answer"]!).ShouldBe("clean-background.edge=bare");
+        ((string)decided["decision"]!).ShouldBe("answered with edge=keep");
+        shop.Run("history", art).ShouldExit(0).Out.ShouldContain("answered with edge=keep");
+    }
+
+    [Fact]
+    public void An_answer_that_changes_nothing_is_kept()
+    {
+        // A picture that fills its frame: the rectangle is wanted.
+        string art = Picture.Write(shop.At("photo.png"), 300, 200, (x, y) => new Rgba8((byte)(40 + (x / 3)), (byte)(60 + (y / 2)), (byte)(120 + ((x + y) % 7))));
+        Asked(shop.Json("check", art, "--setup", "light-garment").ShouldExit(0).Json, "questions").ShouldBe([("printed-rectangle", "clean-background.paper=remove")]);
+        shop.Json("commit", "clean-background", art, "--setup", "light-garment", "--set", "paper=keep", "--strict").ShouldExit(0);
+        var check = shop.Json("check", art).ShouldExit(0).Json;
+        ((int)check["step"]!).ShouldBe(1);
+        Asked(check, "questions").ShouldBeEmpty();
+        ((string)check["decided"]![0]!["decision"]!).ShouldContain("answered with paper=keep");
+    }
+
+    [Fact]
+    public void Advice_for_a_setup_names_it_where_another_would_be_taken()
+    {
+        string art = Picture.Write(shop.At("bird.png"), 80, 120, Cropped);
+        shop.Run("setups", "use", "light-garment").ShouldExit(0);
+        shop.Run("check", art, "--setup", "black-garment").ShouldExit(0).Out.ShouldContain("bird.png --set also=2 --setup black-garment");
+        shop.Run("check", art).ShouldExit(0).Out.ShouldNotContain("--setup");
+    }
+
+    [Fact]
     public void Cleaning_first_or_last_gives_the_same_whites()
     {
         // Cleaned away the paper is transparent, and the art looks cut out; it lay on paper all the same.

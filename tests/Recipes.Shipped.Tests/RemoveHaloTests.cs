@@ -53,6 +53,44 @@ public class RemoveHaloTests
         }, iter: 60);
     }
 
+    // A figure on paper whose belly the lower edge cuts off: answered with also, it prints whatever runs after.
+    [Theory]
+    [InlineData("printable-whites", "clean-background", "remove-halo")]
+    [InlineData("clean-background", "printable-whites", "remove-halo")]
+    [InlineData("printable-whites", "remove-halo", "clean-background")]
+    public void Whites_that_were_answered_are_never_taken_for_paper(params string[] recipes)
+    {
+        var art = Artwork.FromPixels(Of((x, y) => x is >= 20 and < 76 && y >= 16 && !(x is >= 32 and < 64 && y >= 40) ? Sea : Rgba8.White), 300);
+        foreach (string recipe in recipes)
+        {
+            art = Shelf.Run(recipe, art, Shelf.Black, recipe == "printable-whites" ? [("also", "1")] : []).Guarded.Art;
+        }
+
+        var pixels = art.Flat.ToContiguous();
+        // A px at the belly's edge is the halo's matter.
+        Enumerable.Range(0, pixels.Length).Where(i => i % Side is >= 34 and < 62 && i / Side >= 42 && Shelf.Black.Ink.StateOf(pixels[i]) != InkState.Prints).ShouldBeEmpty();
+        Shelf.Black.Ink.StateOf(pixels[0]).ShouldNotBe(InkState.Prints);
+    }
+
+    // White letters on gray and cream paper are drawn: the paper goes, they print.
+    [Theory]
+    [InlineData("#f0f0f0")]
+    [InlineData("#faf3e6")]
+    [InlineData("#d8d8d8")]
+    public void White_lettering_on_colored_paper_prints(string color)
+    {
+        Rgba8.TryParse(color, out var paper).ShouldBeTrue();
+        var art = Artwork.FromPixels(Of((x, y) => x is >= 20 and < 44 && y is >= 20 and < 60 ? Rgba8.White : x is >= 56 and < 76 && y is >= 20 and < 60 ? Sea : paper), 300);
+        foreach (string recipe in (string[])["clean-background", "remove-halo", "printable-whites"])
+        {
+            art = Shelf.Run(recipe, art, Shelf.Black).Guarded.Art;
+        }
+
+        var pixels = art.Flat.ToContiguous();
+        Enumerable.Range(0, pixels.Length).Where(i => i % Side is >= 22 and < 42 && i / Side is >= 22 and < 58 && Shelf.Black.Ink.StateOf(pixels[i]) != InkState.Prints).ShouldBeEmpty();
+        Shelf.Black.Ink.StateOf(pixels[0]).ShouldNotBe(InkState.Prints);
+    }
+
     [Theory]
     [InlineData("#ffffff")]
     [InlineData("#f0dc32")]

@@ -53,6 +53,17 @@ public class InkLossTests
         }
     }, iter: 300);
 
+    [Fact]
+    public void A_glow_hides_no_loss_of_what_is_solid()
+    {
+        // 80 rows of a glow at alpha 100, which a pattern of dots may thin out, and 20 rows of solid color, of which half go: half of what counts.
+        Rgba8 sea = new(34, 92, 140);
+        Artwork Of(int solid) => Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100,
+            [.. Enumerable.Range(0, 10_000).Select(i => i < 8000 ? sea.WithAlpha(100) : i < 8000 + (solid * 100) ? sea : default)]), 300);
+        var loss = InkLoss.Between(Of(20), Of(10).Flat, new InkRules(), null, 1e6).ShouldNotBeNull();
+        (loss.IsMost, loss.Lost, loss.Printed).ShouldBe((true, 1000, 2000));
+    }
+
     // 100 x 100 px of one color; so many of its rows go.
     [Theory]
     [InlineData(25, false)]

@@ -76,6 +76,28 @@ public class NumberedWhitesTests
         Find.NumberedWhites(cross, new Ground(ArtKind.Mixed, Rgba8.White, new Box(0, 0, 60, 50)), 24).ShouldBeEmpty();
     }
 
+    // A bust outlined in ink fills the lower side with both its corners; the paper has the upper two and more of the edge.
+    [Fact]
+    public void A_figure_that_fills_a_whole_side_runs_off()
+    {
+        var art = Pictures.Art(60, 50, (_, y) => y is >= 30 and < 34 ? Ink : Rgba8.White);
+        Find.NumberedWhites(art, new Ground(ArtKind.OnPaper, Rgba8.White, new Box(0, 0, 60, 50)), 24)
+            .ShouldBe([new Island(1, new Box(0, 34, 60, 16), 960, 0, 34) { Class = Find.EdgeWhite }]);
+    }
+
+    // Levels of the paper as scans have them; the letter touches clear ground once that is cleaned away.
+    [Theory]
+    [InlineData(240, false)]
+    [InlineData(240, true)]
+    [InlineData(200, true)]
+    public void White_on_colored_paper_is_drawn(int level, bool cleaned)
+    {
+        var paper = new Rgba8((byte)level, (byte)level, (byte)level);
+        var art = Pictures.Art(60, 50, (x, y) => x is >= 20 and < 40 && y is >= 20 and < 30 ? Rgba8.White : cleaned ? Rgba8.ClearWhite : paper);
+        Find.NumberedWhites(art, new Ground(ArtKind.OnPaper, paper, new Box(0, 0, 60, 50)), 24)
+            .ShouldBe([new Island(1, new Box(20, 20, 20, 10), 200, 20, 20) { Class = Find.EnclosedWhite }]);
+    }
+
     [Fact]
     public void Generated_art_agrees_with_a_plain_flood()
     {
@@ -97,7 +119,7 @@ public class NumberedWhitesTests
         }
     }
 
-    // 4-connected parts of near white that touch the edge and hold no corner, or one where another part holds several.
+    // 4-connected parts of near white that touch the edge: those that hold no corner, or where one holds several, all but that with most of the edge.
     private static List<List<(int X, int Y)>> Parts(Plane<Rgba8> art)
     {
         int w = art.Width, h = art.Height;
@@ -129,7 +151,8 @@ public class NumberedWhitesTests
         }
 
         int Corners(List<(int X, int Y)> part) => part.Count(at => (at.X == 0 || at.X == w - 1) && (at.Y == 0 || at.Y == h - 1));
-        bool isPaper = found.Exists(part => Corners(part) >= 2);
-        return [.. found.Where(part => Corners(part) < (isPaper ? 2 : 1))];
+        int Edge(List<(int X, int Y)> part) => part.Count(at => at.X == 0 || at.Y == 0 || at.X == w - 1 || at.Y == h - 1);
+        var papers = found.Where(part => Corners(part) >= 2).ToList();
+        return papers.Count == 0 ? [.. found.Where(part => Corners(part) == 0)] : [.. found.Except([papers.MaxBy(Edge)!])];
     }
 }

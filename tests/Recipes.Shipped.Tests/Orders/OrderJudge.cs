@@ -63,6 +63,7 @@ internal static class OrderJudge
     {
         ["near-white-background"] = [Fault.Added], ["halo"] = [Fault.Added], ["near-black"] = [Fault.Mottled], ["bare-black"] = [],
         ["enclosed-white"] = [Fault.Lost, Fault.Added], ["edge-white"] = [Fault.Lost, Fault.Added],
+        ["printed-rectangle"] = [Fault.Added], ["checkers"] = [Fault.Added],
         ["thin-lines"] = [], ["thin-gaps"] = [], ["specks"] = [], ["partly-transparent"] = [], ["low-resolution"] = [], ["off-platen"] = [],
     };
 
