@@ -30,7 +30,7 @@ public static partial class Find
         // What paper lies around art on paper is for cleaning to find.
         var band = outside.Ground.HasPaper ? null : RimPaper.Of(outside, edge, background, search);
         bool taken = band is not null && (search.TakeBand ?? !band.IsDrawn);
-        if (taken && band!.Holes is { } holes)
+        if (taken && band!.Holes?.Value is { } holes)
         {
             band = band with { Region = band.Region.Union(holes), IsDoubtful = true };
         }

@@ -33,8 +33,8 @@ public sealed record RimBand(Region Region, double Width, bool IsDrawn, bool IsD
     // Whether ink begins where it ends, and not by and by.
     internal bool EndsSharply { get; init; }
 
-    // Narrow holes of lettering with the same in them, which go where it goes.
-    internal Region? Holes { get; init; }
+    // Narrow holes of lettering with the same in them, which go where it goes; looked for only then.
+    internal Lazy<Region?>? Holes { get; init; }
 }
 
 /// <summary>How to look for a rim.</summary>

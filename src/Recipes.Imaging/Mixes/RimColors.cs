@@ -9,12 +9,13 @@ internal sealed class RimColors
     // How many levels a color may lie off a line to be on it, and by how much less than a share of its length. Ours.
     private const double Off = 6, OffShare = 0.04;
 
-    // One odd pixel makes no color of the art; a fiftieth of its line does. And what is less than half a color isn't told by it. Ours.
+    // One odd pixel makes no color of the art; a fiftieth of its line does. And what is less than half a color isn't told by it, nor what is
+    // nearly all of it. Ours.
     private const int Fewest = 3, Robust = 50, Most = 16;
-    private const double LeastShare = 0.5;
+    private const double LeastShare = 0.5, Further = 1.05;
 
     private readonly Premultiplied old;
-    private readonly List<Premultiplied> colors = [];
+    private readonly (Premultiplied Color, Premultiplied Way, double Far)[] colors;
 
     /// <param name="cores">Colors found behind the rim, in any order.</param>
     /// <param name="old">The background.</param>
@@ -36,19 +37,22 @@ internal sealed class RimColors
         }
 
         var known = lines.Where(line => line.Count >= Fewest).OrderByDescending(line => line.Count).Take(Most);
-        colors.AddRange(known.Select(line => line[Math.Max(Fewest - 1, line.Count / Robust)]));
+        colors = [.. known.Select(line => line[Math.Max(Fewest - 1, line.Count / Robust)]).Select(color => (color, 1 / Far(color) * (color - old), Far(color)))];
     }
 
     /// <summary>The color of the art that a mix may be of, where that is further from the background than the mix itself; null where there is none.</summary>
     public Premultiplied? Behind(Premultiplied mix)
     {
         Premultiplied? best = null;
-        double most = Far(mix) + Off;
-        foreach (var color in colors)
+        double here = Far(mix), most = here * Further;
+        // A channel is off by at least half of the whole distance: what lies further from a line needs no closer look.
+        double widest = 2.1 * (Off + (OffShare * here));
+        foreach (var (color, way, far) in colors)
         {
-            if (Far(color) > most && IsOn(mix, color) && mix.Between(color, old).Share >= LeastShare)
+            double along = (mix - old).Dot(way);
+            if (far > most && (here * here) - (along * along) <= widest * widest && IsOn(mix, color) && mix.Between(color, old).Share >= LeastShare)
             {
-                (best, most) = (color, Far(color));
+                (best, most) = (color, far);
             }
         }
 
@@ -62,7 +66,7 @@ internal sealed class RimColors
     {
         double? share = null;
         double least = Off;
-        foreach (var color in colors)
+        foreach (var (color, _, _) in colors)
         {
             var (first, second, off) = seen.Between(one, color, old);
             if (first > 0 && second > 0 && off < least)

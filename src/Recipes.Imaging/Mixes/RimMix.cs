@@ -22,7 +22,7 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
         var seen = new HashSet<int>(edge);
         // What is partly transparent says itself how much of it is art, however deep it lies.
         int deepest = evidence.IsMatte ? evidence.Deepest : evidence.Reach;
-        for (int depth = 1; depth <= deepest && layer.Count > 0; depth++)
+        for (int depth = 1, kept = 0; depth <= deepest && layer.Count > 0; depth++, kept = depths.Count)
         {
             var found = new (byte Share, Premultiplied? Core)?[layer.Count];
             Parallel.For(0, found.Length, i =>
@@ -41,6 +41,11 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
             }
 
             Fill(open, depth);
+            if (depth >= evidence.Reach && depths.Count == kept)
+            {
+                break;
+            }
+
             layer = Next(layer, seen, depth);
         }
 

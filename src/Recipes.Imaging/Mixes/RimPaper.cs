@@ -12,7 +12,7 @@ internal static class RimPaper
 
     // Of a figure's edge, how much of it paper must lie along; white details of the figure lie along less.
     private const double LeastAlong = 0.7;
-    private const int MostDeep = 20;
+    private const int MostDeep = 20, MostHoles = 2;
 
     /// <summary>Finds such a band, or null where the art has none.</summary>
     public static RimBand? Of(Region outside, int[] edge, Rgba8 background, RimSearch search)
@@ -51,16 +51,29 @@ internal static class RimPaper
 
         paper = Along(outside, edge, new Region(parts.Keep(pale, wanted), art));
         return paper.IsEmpty || Judged(outside, paper, ink, background, search) is not { } band ? null
-            : band with { Holes = HolesLike(band, parts, reached, new Region(pale, art).On(outside.Ground), search) };
+            : band with { Holes = new(() => HolesLike(outside, band, parts, reached, new Region(pale, art).On(outside.Ground), search)) };
     }
 
     // A mask that leaves paper around letters leaves it in their narrow holes, too, and there no edge is beside it. Of art that lay on
     // paper, holes are told as of art that does.
-    private static Region? HolesLike(RimBand band, ConnectedRegions parts, bool[] reached, Region pale, RimSearch search)
+    private static Region? HolesLike(Region outside, RimBand band, ConnectedRegions parts, bool[] reached, Region pale, RimSearch search)
     {
         double widest = 2 * (band.Width + 1);
         bool[] small = [.. reached.Select((touches, number) =>
             number > 0 && !touches && parts[number].Bounds is var box && Math.Min(box.Width, box.Height) <= 2 * widest)];
+        if (!small.Contains(true))
+        {
+            return null;
+        }
+
+        // No letter has more than two.
+        var shapes = ConnectedRegions.Of(outside.Union(band.Region).Complement().Coverage, diagonal: true);
+        var many = Enumerable.Range(1, parts.Count).Where(number => small[number]).GroupBy(ShapeOf).Where(shape => shape.Count() > MostHoles);
+        foreach (int number in many.SelectMany(shape => shape).ToArray())
+        {
+            small[number] = false;
+        }
+
         if (!small.Contains(true))
         {
             return null;
@@ -74,6 +87,8 @@ internal static class RimPaper
         bool[] holes = parts.Touching(whites.Pick(white => counters.Contains(white.Number)).Coverage);
         bool[] gone = [.. small.Select((one, number) => one && holes[number] && !wide[number])];
         return gone.Contains(true) ? pale.With(parts.Keep(pale.Coverage, gone)) : null;
+
+        int ShapeOf(int number) => shapes.NumberAt(parts[number].FirstX, parts[number].FirstY);
     }
 
     /// <summary>What is left beside paper that goes: pixels too transparent for their color to be known.</summary>
