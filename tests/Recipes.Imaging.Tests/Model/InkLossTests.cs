@@ -59,7 +59,7 @@ public class InkLossTests
         // 80 rows of a glow at alpha 100, which a pattern of dots may thin out, and 20 rows of solid color, of which half go: half of what counts.
         Rgba8 sea = new(34, 92, 140);
         Artwork Of(int solid) => Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100,
-            [.. Enumerable.Range(0, 10_000).Select(i => i < 8000 ? sea.WithAlpha(100) : i < 8000 + (solid * 100) ? sea : default)]), 300);
+            Enumerable.Range(0, 10_000).Select(i => i < 8000 ? sea.WithAlpha(100) : i < 8000 + (solid * 100) ? sea : default).ToArray()), 300);
         var loss = InkLoss.Between(Of(20), Of(10).Flat, new InkRules(), null, 1e6).ShouldNotBeNull();
         (loss.IsMost, loss.Lost, loss.Printed).ShouldBe((true, 1000, 2000));
     }
