@@ -6,8 +6,11 @@ namespace Recipes.Imaging;
 /// <param name="largest">The area of the largest one, px2.</param>
 internal sealed class WhiteRaster(Island[] small, Island[] thin, double largest)
 {
-    // So few are no raster; and so often is asked what lies beside. Ours.
-    private const int Fewest = 40, Rounds = 8;
+    /// <summary>Fewer are no raster. Ours.</summary>
+    public const int Fewest = 40;
+
+    // So often is asked what lies beside. Ours.
+    private const int Rounds = 8;
 
     private readonly SmallPart[] parts = [.. small.Select(white => new SmallPart(false, white.Number, white.Bounds, white.Count, false, false))];
     private readonly double widest = 3 * Math.Sqrt(largest);

@@ -33,6 +33,11 @@ internal sealed class WhiteShapes
         List<Island> all = [.. holes.Where(hole => hole.Count >= SmallestCounter * squareMillimeter || known.Contains(hole.Number))
             .OrderByDescending(hole => hole.Count).ThenBy(hole => hole.Number)];
         List<Island> large = [.. all.TakeWhile(hole => hole.Count >= SmallestHole * squareMillimeter).Take(MostHoles)];
+        if (large.Count == 0 && all.Count < WhiteRaster.Fewest)
+        {
+            return WhiteHoles.None;
+        }
+
         foreach (var shape in shapes.OrderByDescending(shape => shape.Count).ThenBy(shape => shape.Number).Take(MostShapes))
         {
             strokes[shape.Number] = Stroke.Of(art, shapes, shape, holes);
