@@ -2,7 +2,9 @@ using Recipes.Hosting;
 
 namespace Recipes.Cli;
 
-/// <summary>An answer's text: one call of <see cref="WriteLine(string)"/> writes one line, whatever names and notes stand in it. Lines end with a line feed.</summary>
+/// <summary>
+/// An answer's text: one call of <see cref="WriteLine(string)"/> writes one line, whatever names and notes stand in it. Lines end with a line feed.
+/// </summary>
 internal sealed class AnswerText : StringWriter
 {
     public AnswerText() => NewLine = "\n";

@@ -57,7 +57,8 @@ public sealed class BadRecipeTests : IDisposable
     {
         shop.Write("nothing.csx", text);
         Picture.WriteRing(shop.At("ring.png"));
-        foreach (string[] command in (string[][])[["show", "nothing.csx"], ["dry-run", "nothing.csx", "ring.png"], ["commit", "nothing.csx", "ring.png", "--setup", "light-garment"]])
+        string[] dryRun = ["dry-run", "nothing.csx", "ring.png"], commit = ["commit", "nothing.csx", "ring.png", "--setup", "light-garment"];
+        foreach (string[] command in (string[][])[["show", "nothing.csx"], dryRun, commit])
         {
             var problem = shop.Json(command).ShouldFail(4, code).Json["problems"]![0]!;
             ((int)problem["where"]!["line"]!, (int)problem["where"]!["column"]!).ShouldBe((1, 1));

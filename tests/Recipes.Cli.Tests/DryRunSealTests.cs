@@ -76,7 +76,8 @@ public sealed class DryRunSealTests : IDisposable
         Try("ring.dry-run", "printable-whites");
         ToAnotherPerson();
         // From another folder, too: the page has the art's path as the other gave it.
-        using (var process = shop.StartWith("sh", "-c", $"cd / && '{Shop.Dotnet}' exec '{Path.Combine(Shop.ProgramFolder, "recipes.dll")}' commit --dry-run '{shop.At("ring.dry-run")}' --json"))
+        string program = $"'{Shop.Dotnet}' exec '{Path.Combine(Shop.ProgramFolder, "recipes.dll")}'";
+        using (var process = shop.StartWith("sh", "-c", $"cd / && {program} commit --dry-run '{shop.At("ring.dry-run")}' --json"))
         {
             ((int)Shop.End(process).ShouldExit(0).Json["step"]!).ShouldBe(1);
         }
@@ -135,12 +136,19 @@ public sealed class DryRunSealTests : IDisposable
     [Fact]
     public void Anothers_recipe_setup_and_work_folder_lie_with_the_folder()
     {
-        shop.Write("elsewhere/mine.csx", "Recipe.Title(\"Mine\");\nRecipe.Purpose(\"Makes whites printable.\");\nArt.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"mine\");\n");
+        shop.Write("elsewhere/mine.csx",
+            "Recipe.Title(\"Mine\");\nRecipe.Purpose(\"Makes whites printable.\");\n"
+            + "Art.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"mine\");\n");
         shop.Write("elsewhere/shop.json", """{ "name": "mine", "platen": { "width": 12, "height": 14 } }""");
         Directory.CreateDirectory(shop.At("elsewhere/work"));
         Directory.CreateDirectory(shop.At("orders"));
         Picture.WriteRing(shop.At("orders/ring.png"));
-        foreach (string[] options in (string[][])[["elsewhere/mine.csx", "--setup", "light-garment"], ["printable-whites", "--setup", "elsewhere/shop.json"], ["printable-whites", "--setup", "light-garment", "--work", "elsewhere/work"]])
+        foreach (string[] options in (string[][])
+            [
+                ["elsewhere/mine.csx", "--setup", "light-garment"],
+                ["printable-whites", "--setup", "elsewhere/shop.json"],
+                ["printable-whites", "--setup", "light-garment", "--work", "elsewhere/work"],
+            ])
         {
             shop.Environment.Remove("HOME");
             shop.Json(["dry-run", options[0], "orders/ring.png", .. options[1..]]).ShouldExit(0);
@@ -158,7 +166,8 @@ public sealed class DryRunSealTests : IDisposable
     {
         shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
         Head().ShouldNotContain("loosened");
-        shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment", "--guard", "lost-to-white=allow", "--guard", "ink-mostly-lost=allow").ShouldExit(0);
+        string[] loose = ["--guard", "lost-to-white=allow", "--guard", "ink-mostly-lost=allow"];
+        shop.Json(["dry-run", "printable-whites", "ring.png", "--setup", "light-garment", .. loose]).ShouldExit(0);
         Head().ShouldContain("Guardrails were loosened for this run: lost-to-white, ink-mostly-lost let everything pass.");
         var kept = shop.Run("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
         kept.Out.ShouldContain("loosened for this run: lost-to-white, ink-mostly-lost let everything pass");
@@ -166,7 +175,8 @@ public sealed class DryRunSealTests : IDisposable
         string Head() => XDocument.Load(shop.At("ring.dry-run/report.html")).Descendants("header").Single().Value;
     }
 
-    private void Try(string folder, string recipe, string art = "ring.png") => shop.Json("dry-run", recipe, art, "--setup", "light-garment", "--out", folder).ShouldExit(0);
+    private void Try(string folder, string recipe, string art = "ring.png") =>
+        shop.Json("dry-run", recipe, art, "--setup", "light-garment", "--out", folder).ShouldExit(0);
 
     private void ToAnotherPerson() => shop.Environment["HOME"] = Directory.CreateDirectory(Path.Combine(shop.Folder, "another")).FullName;
 }

@@ -8,7 +8,8 @@ namespace Recipes.Cli.Tests;
 /// </summary>
 public sealed class HostileNameTests : IDisposable
 {
-    // A line feed and a sentence of the program's own, an escape sequence that clears the screen, a right-to-left override, a separator of lines, and one of C1.
+    // A line feed and a sentence of the program's own, an escape sequence that clears the screen, a right-to-left override, a separator of lines,
+    // and one of C1.
     private const string Hostile = "x\nFORGED Kept as step 9.\r\u001b[2J\u202egnp\u2028FORGED\u0085";
     private readonly Shop shop = new();
     private readonly string art;
@@ -18,8 +19,11 @@ public sealed class HostileNameTests : IDisposable
         Assert.SkipWhen(OperatingSystem.IsWindows(), "Windows has no such names.");
         art = Hostile + ".png";
         Picture.WriteRing(shop.At(art));
-        shop.Write(Hostile + ".csx", "Recipe.Title(\"Mine\\nFORGED\");\nRecipe.Purpose(\"Makes\\u001b[2J whites\\u202e printable.\");\nReport.Note(\"One\\nFORGED\\u001b[2J\");\nArt.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"mine\");\n");
-        shop.Write("lots.json", """{ "name": "lots", "platen": { "width": 12, "height": 14 }, "inkLot": "L1\nFORGED\u001b[2J\u202e", "pretreatment": "P\nFORGED" }""");
+        shop.Write(Hostile + ".csx",
+            "Recipe.Title(\"Mine\\nFORGED\");\nRecipe.Purpose(\"Makes\\u001b[2J whites\\u202e printable.\");\n"
+            + "Report.Note(\"One\\nFORGED\\u001b[2J\");\nArt.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"mine\");\n");
+        shop.Write("lots.json",
+            """{ "name": "lots", "platen": { "width": 12, "height": 14 }, "inkLot": "L1\nFORGED\u001b[2J\u202e", "pretreatment": "P\nFORGED" }""");
     }
 
     public void Dispose() => shop.Dispose();
@@ -32,13 +36,37 @@ public sealed class HostileNameTests : IDisposable
         string recipe = "./" + Hostile + ".csx", folder = Hostile + ".dry-run";
         string[][] commands =
         [
-            ["check", art, "--setup", "lots.json"], ["check", art + "missing"], ["show", recipe], ["show", Hostile], ["dry-run", recipe, art, "--setup", "lots.json"],
-            ["commit", "--dry-run", folder, "--by", Hostile], ["commit", recipe, art, "--by", Hostile], ["history", art], ["undo", art], ["redo", art],
-            ["printed", art, "--result", "bad", "--reason", "other", "--note", Hostile, "--by", Hostile], ["ticket", art, "-o", Hostile + ".html"], ["export", art, "-o", Hostile + ".out.png"],
-            ["export", art, "-o", Hostile + ".out.png"], ["preview", art, "-o", Hostile + ".tee.png", "--garment", "#202020"], ["compare", art, Hostile + ".out.png"],
-            ["run", "printable-whites", art, Hostile + "missing.png", "-o", Hostile, "--setup", "lots.json"], ["gang", art, "-o", Hostile + ".gang.png", "--setup", "lots.json"],
-            ["history", "--all"], ["list", "--recipes", "."], ["setups", "show", Hostile], ["pack", recipe, "-o", Hostile + ".pack"], ["add", Hostile + ".pack"], ["add", "--from", Hostile],
-            ["match", "--measured", Hostile, "--target", "#c8102e"], ["chart", "-o", Hostile + ".png/x.png"], ["test", recipe], ["keys", "new", Hostile], [Hostile], ["check", art, "--" + Hostile], ["demo", "-o", Hostile + ".demo"],
+            ["check", art, "--setup", "lots.json"],
+            ["check", art + "missing"],
+            ["show", recipe],
+            ["show", Hostile],
+            ["dry-run", recipe, art, "--setup", "lots.json"],
+            ["commit", "--dry-run", folder, "--by", Hostile],
+            ["commit", recipe, art, "--by", Hostile],
+            ["history", art],
+            ["undo", art],
+            ["redo", art],
+            ["printed", art, "--result", "bad", "--reason", "other", "--note", Hostile, "--by", Hostile],
+            ["ticket", art, "-o", Hostile + ".html"],
+            ["export", art, "-o", Hostile + ".out.png"],
+            ["export", art, "-o", Hostile + ".out.png"],
+            ["preview", art, "-o", Hostile + ".tee.png", "--garment", "#202020"],
+            ["compare", art, Hostile + ".out.png"],
+            ["run", "printable-whites", art, Hostile + "missing.png", "-o", Hostile, "--setup", "lots.json"],
+            ["gang", art, "-o", Hostile + ".gang.png", "--setup", "lots.json"],
+            ["history", "--all"],
+            ["list", "--recipes", "."],
+            ["setups", "show", Hostile],
+            ["pack", recipe, "-o", Hostile + ".pack"],
+            ["add", Hostile + ".pack"],
+            ["add", "--from", Hostile],
+            ["match", "--measured", Hostile, "--target", "#c8102e"],
+            ["chart", "-o", Hostile + ".png/x.png"],
+            ["test", recipe],
+            ["keys", "new", Hostile],
+            [Hostile],
+            ["check", art, "--" + Hostile],
+            ["demo", "-o", Hostile + ".demo"],
         ];
         foreach (string[] command in commands)
         {
@@ -48,6 +76,8 @@ public sealed class HostileNameTests : IDisposable
             Judge(answer.Err, command[0]);
         }
 
+        // They were used, not refused: steps were kept of that art, by that recipe.
+        ((int)shop.Json("history", art).ShouldExit(0).Json["setups"]![0]!["head"]!).ShouldBeGreaterThan(0);
         string[] logs = Directory.GetFiles(Path.Combine(shop.Home, ".local/state/recipes"), "*.log");
         foreach (string log in logs)
         {
@@ -64,7 +94,8 @@ public sealed class HostileNameTests : IDisposable
     {
         foreach (char c in text)
         {
-            bool steers = c != '\n' && char.GetUnicodeCategory(c) is UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator;
+            bool steers = c != '\n' && char.GetUnicodeCategory(c) is UnicodeCategory.Control or UnicodeCategory.Format
+                or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator;
             steers.ShouldBeFalse($"{where} wrote U+{(int)c:X4}: {text}");
         }
 

@@ -77,7 +77,9 @@ public sealed class OriginalSafetyTests : IDisposable
     [Fact]
     public void A_recipe_is_not_written_over_by_its_pack()
     {
-        shop.Write("mine.csx", "Recipe.Title(\"Mine\");\nRecipe.Purpose(\"Makes whites printable.\");\nArt.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"mine\");\n");
+        shop.Write("mine.csx",
+            "Recipe.Title(\"Mine\");\nRecipe.Purpose(\"Makes whites printable.\");\n"
+            + "Art.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"mine\");\n");
         var before = shop.Snapshot();
         shop.Json("pack", "./mine.csx", "-o", "mine.csx", "--force").ShouldFail(9, "R8001");
         shop.Snapshot().ShouldBe(before);

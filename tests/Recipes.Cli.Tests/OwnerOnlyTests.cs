@@ -1,6 +1,8 @@
 namespace Recipes.Cli.Tests;
 
-/// <summary>Customers' pixels and the user's keys are readable by their owner only, whatever the umask; a dry run lies beside the art, for all shifts.</summary>
+/// <summary>
+/// Customers' pixels and the user's keys are readable by their owner only, whatever the umask; a dry run lies beside the art, for all shifts.
+/// </summary>
 public sealed class OwnerOnlyTests : IDisposable
 {
     private const UnixFileMode Owner = UnixFileMode.UserRead | UnixFileMode.UserWrite, OwnerFolder = Owner | UnixFileMode.UserExecute;
@@ -27,7 +29,8 @@ public sealed class OwnerOnlyTests : IDisposable
             Mode(folder).ShouldBe(OwnerFolder, folder);
         }
 
-        Mode(shop.At("ring.dry-run/after.png")).ShouldBe(Owner | UnixFileMode.GroupRead | UnixFileMode.GroupWrite | UnixFileMode.OtherRead | UnixFileMode.OtherWrite);
+        Mode(shop.At("ring.dry-run/after.png")).ShouldBe(
+            Owner | UnixFileMode.GroupRead | UnixFileMode.GroupWrite | UnixFileMode.OtherRead | UnixFileMode.OtherWrite);
 
         // A folder that others may enter since an earlier version is closed by the next entry.
         Shop.Permit(Path.Combine(cache, "runs"), OwnerFolder | UnixFileMode.GroupRead | UnixFileMode.OtherExecute);
@@ -58,7 +61,9 @@ public sealed class OwnerOnlyTests : IDisposable
     [InlineData(UnixFileMode.GroupWrite)]
     public void A_signing_key_that_others_may_read_or_write_signs_nothing(UnixFileMode others)
     {
-        shop.Write("mine.csx", "Recipe.Title(\"Mine\");\nRecipe.Purpose(\"Makes whites printable.\");\nArt.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"mine\");\n");
+        shop.Write("mine.csx",
+            "Recipe.Title(\"Mine\");\nRecipe.Purpose(\"Makes whites printable.\");\n"
+            + "Art.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"mine\");\n");
         shop.Json("keys", "new", "press-room").ShouldExit(0);
         string key = Path.Combine(shop.Home, ".config/recipes/keys/press-room.pem");
         Mode(key).ShouldBe(Owner);
@@ -70,7 +75,8 @@ public sealed class OwnerOnlyTests : IDisposable
 
     private void Umask(string mask, string command)
     {
-        using var process = shop.StartWith("sh", "-c", $"umask {mask} && '{Shop.Dotnet}' exec '{Path.Combine(Shop.ProgramFolder, "recipes.dll")}' {command} --json");
+        string program = $"'{Shop.Dotnet}' exec '{Path.Combine(Shop.ProgramFolder, "recipes.dll")}'";
+        using var process = shop.StartWith("sh", "-c", $"umask {mask} && {program} {command} --json");
         Shop.End(process).ShouldExit(0);
     }
 

@@ -73,7 +73,8 @@ public class OpenRasterTest
     [InlineData(501, 0, false)]
     public void Layers_are_bounded_together(int visible, int hidden, bool read)
     {
-        string layers = string.Concat(Enumerable.Repeat("""<layer src="a.png" composite-op="svg:soft-light"/>""", visible)) + string.Concat(Enumerable.Repeat("""<layer src="a.png" visibility="hidden"/>""", hidden));
+        string layers = string.Concat(Enumerable.Repeat("""<layer src="a.png" composite-op="svg:soft-light"/>""", visible))
+            + string.Concat(Enumerable.Repeat("""<layer src="a.png" visibility="hidden"/>""", hidden));
         byte[] file = Ora($"""<image w="2000" h="2000"><stack>{layers}</stack></image>""");
         file.Length.ShouldBeLessThan(4000);
         if (read)

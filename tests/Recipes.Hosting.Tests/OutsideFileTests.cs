@@ -70,7 +70,8 @@ public sealed class OutsideFileTests : IDisposable
     public async Task A_link_that_comes_in_between_is_not_followed()
     {
         Assert.SkipUnless(OperatingSystem.IsLinux(), "Elsewhere the file is looked at before it is opened.");
-        string secret = Path.Combine(folder, "secret"), file = Path.Combine(folder, "file"), plain = Path.Combine(folder, "plain"), link = Path.Combine(folder, "link");
+        string secret = Path.Combine(folder, "secret"), file = Path.Combine(folder, "file");
+        string plain = Path.Combine(folder, "plain"), link = Path.Combine(folder, "link");
         File.WriteAllBytes(secret, [7]);
         File.WriteAllBytes(file, [1]);
         using var enough = new CancellationTokenSource();

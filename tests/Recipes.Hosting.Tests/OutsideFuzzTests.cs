@@ -69,7 +69,8 @@ public sealed class OutsideFuzzTests : IDisposable
         string journal = At("journal.jsonl");
         var entry = new JournalEntry
         {
-            At = Sample.Noon, Act = JournalAct.Commit, By = "Ada", Recipe = new JournalRecipe("printable-whites", 2, new string('a', 64)), Recipes = ["printable-whites"],
+            At = Sample.Noon, Act = JournalAct.Commit, By = "Ada",
+            Recipe = new JournalRecipe("printable-whites", 2, new string('a', 64)), Recipes = ["printable-whites"],
             Art = new JournalFile("harbor-run.png", new string('b', 64)), Setup = "black-garment", Step = 1, Note = "whites are dense",
         };
         Journal.Append(journal, [entry, entry with { Step = 2, By = null }, entry with { Act = JournalAct.Undo }], TimeSpan.FromSeconds(10));
@@ -111,7 +112,8 @@ public sealed class OutsideFuzzTests : IDisposable
     public void Order_lists()
     {
         string list = At("orders.csv");
-        const string text = "art,recipe,setup,quantity,label,output\npuffin.png,printable-whites,light-garment,12,\"Puffin, white\",puffin-a\nsail.png,clean-background,black-garment,3,\"The \"\"sail\"\"\",\n";
+        const string text = "art,recipe,setup,quantity,label,output\npuffin.png,printable-whites,light-garment,12,\"Puffin, white\",puffin-a\n"
+            + "sail.png,clean-background,black-garment,3,\"The \"\"sail\"\"\",\n";
         Fuzz(Encoding.UTF8.GetBytes(text), ExitCode.Art, bytes =>
         {
             File.WriteAllBytes(list, bytes);
