@@ -47,7 +47,7 @@ public static class PrintPreview
                 if (last.Laid != laid || last.Pixel != pixel)
                 {
                     var shown = Filtered(white[laid], bare ? default : pixel);
-                    last = (pixel, laid, !bare && IsPatch(pixel, shown, cloth) ? Lighter(cloth) : shown);
+                    last = (pixel, laid, !bare && IsPatch(pixel, shown, cloth) ? Lighter(shown, cloth) : shown);
                 }
 
                 samples[p] = last.Shown;
@@ -61,10 +61,14 @@ public static class PrintPreview
         return (KubelkaMunk.Over(power, Srgb.ToLinear(cloth.R)), KubelkaMunk.Over(power, Srgb.ToLinear(cloth.G)), KubelkaMunk.Over(power, Srgb.ToLinear(cloth.B)));
     }
 
+    // Not where it is drawn darker than the cloth already.
     private static bool IsPatch(Rgba8 ink, Rgba8 shown, Rgba8 cloth) => ink.A >= 128 && Math.Max(ink.R, Math.Max(ink.G, ink.B)) <= Dark
-        && Math.Max(cloth.R, Math.Max(cloth.G, cloth.B)) <= 2 * Dark && shown.LargestDifference(cloth) < Alike;
+        && Math.Max(cloth.R, Math.Max(cloth.G, cloth.B)) <= 2 * Dark
+        && Math.Max(cloth.R - shown.R, Math.Max(cloth.G - shown.G, cloth.B - shown.B)) < Alike;
 
-    private static Rgba8 Lighter(Rgba8 cloth) => new((byte)(cloth.R + Patch), (byte)(cloth.G + Patch), (byte)(cloth.B + Patch));
+    // Channel by channel, so that more white ink below is never darker.
+    private static Rgba8 Lighter(Rgba8 shown, Rgba8 cloth) => new(
+        (byte)Math.Max(shown.R, cloth.R + Patch), (byte)Math.Max(shown.G, cloth.G + Patch), (byte)Math.Max(shown.B, cloth.B + Patch));
 
     private static Rgba8 Filtered((double R, double G, double B) ground, Rgba8 ink)
     {
