@@ -35,7 +35,10 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     public bool HasPaper => Kind is ArtKind.OnPaper or ArtKind.Mixed;
 
     /// <summary>True where the paper isn't white, by over 8 levels in some channel: pure white on it is drawn.</summary>
-    public bool HasColoredPaper => HasPaper && Math.Min(Paper.R, Math.Min(Paper.G, Paper.B)) < 255 - WhitePaper;
+    public bool HasColoredPaper => HasPaper && IsColored(Paper);
+
+    /// <summary>The same of any paper.</summary>
+    internal static bool IsColored(Rgba8 paper) => Math.Min(paper.R, Math.Min(paper.G, paper.B)) < 255 - WhitePaper;
 
     /// <summary>Judges art from its pixels alone, as a whole picture.</summary>
     /// <param name="art">Flattened art as it came.</param>

@@ -43,7 +43,7 @@ public static partial class Find
             walk = ConnectedRegions.Of(passable.Coverage);
         }
 
-        bool[] cropped = ground.IsCutOut ? new bool[walk.Count + 1] : AtEdge(walk, ground.Edge).Cropped;
+        bool[] cropped = ground.IsCutOut ? new bool[walk.Count + 1] : AtEdge(walk, ground.Edge, asks: true).Cropped;
         if (!cropped.Contains(true))
         {
             return new Islands(enclosed, diagonal: false, EnclosedWhite);
@@ -59,7 +59,7 @@ public static partial class Find
 
     // Which numbers touch the picture's edge, and which of these hold none of its corners. Where one part, the paper, holds most of
     // them, a part in the last corner is a figure that runs off there.
-    private static (bool[] Reached, bool[] Cropped) AtEdge(ConnectedRegions walk, Box edge)
+    private static (bool[] Reached, bool[] Cropped) AtEdge(ConnectedRegions walk, Box edge, bool asks = false)
     {
         var reached = new bool[walk.Count + 1];
         for (int x = edge.X; x < edge.Right; x++)
@@ -81,8 +81,9 @@ public static partial class Find
         }
 
         corners[0] = 0;
-        // Two parts that hold two corners each may be paper on both sides of a figure, or paper and a figure that fills a side.
-        int paper = corners.Max() >= 2 ? 2 : 1, most = paper < 2 || corners.Count(count => count >= 2) < 2 ? 0
+        // Two parts that hold two corners each may be paper on both sides of a figure, or paper and a figure that fills a side: they are cleaned,
+        // and it is asked whether the lesser one prints.
+        int paper = corners.Max() >= 2 ? 2 : 1, most = !asks || paper < 2 || corners.Count(count => count >= 2) < 2 ? 0
             : Enumerable.Range(1, walk.Count).Where(number => corners[number] >= 2).MaxBy(number => (OnEdge(walk, number, edge), -number));
         return (reached, [.. reached.Select((touches, number) => touches && (corners[number] < paper || (most > 0 && number != most)))]);
     }

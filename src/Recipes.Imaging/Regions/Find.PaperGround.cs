@@ -19,7 +19,7 @@ public static partial class Find
             passable = passable.Union(Transparent(flat));
         }
 
-        if (art.Ground.HasColoredPaper)
+        if (Ground.IsColored(paper))
         {
             passable = passable.Except(PureWhite(flat));
         }

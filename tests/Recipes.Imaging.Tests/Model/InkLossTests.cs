@@ -229,7 +229,8 @@ public class InkLossTests
         var ground = new bool[was.Length];
         if (paper is { } color)
         {
-            bool Passes(int i) => was[i].A == 0 || (Math.Abs(was[i].R - color.R) <= 23 && Math.Abs(was[i].G - color.G) <= 23 && Math.Abs(was[i].B - color.B) <= 23);
+            bool isColored = Math.Min(color.R, Math.Min(color.G, color.B)) < 247;
+            bool Passes(int i) => was[i].A == 0 || (!(isColored && was[i] is { R: 255, G: 255, B: 255 }) && Math.Abs(was[i].R - color.R) <= 23 && Math.Abs(was[i].G - color.G) <= 23 && Math.Abs(was[i].B - color.B) <= 23);
             int width = before.Width;
             var border = Enumerable.Range(0, was.Length).Where(i => i % width == 0 || i % width == width - 1 || i < width || i >= was.Length - width);
             foreach (int i in Flood(border.Where(Passes), Passes, was.Length, width))

@@ -21,11 +21,14 @@ public class EnclosedTests
     private static readonly Gen<Plane<Rgba8>> AnyArt = Gen.OneOf(
         Arts(8, 2, 1, 6, 2, 1, 0, 0), Arts(8, 1, 1, 4, 2, 1, 6, 2), Arts(3, 1, 1, 3, 1, 1, 12, 4), Arts(1, 1, 1, 1, 1, 1, 1, 1));
 
-    // contract.md, "Enclosed", written again as a plain queue of pixels.
+    // contract.md, "Enclosed", written again as a plain queue of pixels; on colored paper it passes that, and no pure white (docs/check.md).
     private static bool[,] Outside(Plane<Rgba8> art, int near)
     {
         int w = art.Width, h = art.Height;
         bool clearOnly = IsCutOut(art);
+        var ground = Ground.Of(art);
+        bool IsPale(Rgba8 p) => ground.HasColoredPaper ? p.LargestDifference(ground.Paper.WithAlpha(p.A)) <= near && p is not { R: 255, G: 255, B: 255 }
+            : Math.Min(p.R, Math.Min(p.G, p.B)) >= 255 - near;
         var outside = new bool[w, h];
         var queue = Border(art);
         while (queue.TryDequeue(out var at))
@@ -37,7 +40,7 @@ public class EnclosedTests
             }
 
             var p = art[x, y];
-            if (p.A == 0 || (!clearOnly && Math.Min(p.R, Math.Min(p.G, p.B)) >= 255 - near))
+            if (p.A == 0 || (!clearOnly && IsPale(p)))
             {
                 outside[x, y] = true;
                 queue.Enqueue((x - 1, y));

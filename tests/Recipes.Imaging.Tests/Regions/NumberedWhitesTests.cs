@@ -106,9 +106,10 @@ public class NumberedWhitesTests
         {
             int w = random.Next(4, 22), h = random.Next(4, 22);
             var art = Pictures.Art(w, h, (_, _) => random.Next(5) switch { 0 or 1 => Ink, 2 => new Rgba8(240, 240, 240), _ => Rgba8.White });
-            var whites = Find.NumberedWhites(art, new Ground(ArtKind.OnPaper, Rgba8.White, new Box(0, 0, w, h)), 24);
+            var ground = new Ground(ArtKind.OnPaper, Rgba8.White, new Box(0, 0, w, h));
+            var whites = Find.NumberedWhites(art, ground, 24);
             var parts = Parts(art);
-            var enclosed = Find.PureWhite(art).Enclosed(24);
+            var enclosed = Find.PureWhite(art).On(ground).Enclosed(24);
             whites.Where(white => white.Class == Find.EnclosedWhite).Sum(white => white.Count).ShouldBe(enclosed.Count);
             var edge = whites.Where(white => white.Class == Find.EdgeWhite).ToList();
             var expected = parts.Select(part => part.Where(at => art[at.X, at.Y] == Rgba8.White).ToList()).Where(part => part.Count > 0)
