@@ -112,7 +112,7 @@ public static class RecipeCompiler
             return Refused([newer]);
         }
 
-        if (compilation.SyntaxTrees.All(part => part.GetCompilationUnitRoot().Members.Count == 0))
+        if (problems.Count == 0 && compilation.SyntaxTrees.All(part => part.GetCompilationUnitRoot().Members.Count == 0))
         {
             // The compiler makes nothing of it, and gives no reason.
             problems.Add(new Problem(Codes.DoesNotCompile, "The recipe holds no statement, only empty lines or comments.",

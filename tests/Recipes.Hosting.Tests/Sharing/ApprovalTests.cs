@@ -284,11 +284,11 @@ public sealed class ApprovalTests : IDisposable
     public async Task In_a_read_only_folder_nothing_is_signed_and_nothing_changes()
     {
         Child.Need(Child.IsRoot && File.Exists("/usr/bin/setpriv"), "Needs root and setpriv, to run as a user without rights.");
-        string keys = Directory.CreateDirectory(bench.At("nobody")).FullName;
+        string room = Directory.CreateDirectory(bench.At("nobody")).FullName, keys = Path.Combine(room, "keys");
         if (!OperatingSystem.IsWindows())
         {
             File.SetUnixFileMode(bench.Folder, (UnixFileMode)0b111_101_101);
-            File.SetUnixFileMode(keys, (UnixFileMode)0b111_111_111);
+            File.SetUnixFileMode(room, (UnixFileMode)0b111_111_111);
         }
 
         Child.Need((await Child.RunAsNobody("new-key", keys, "night")).Exit == 0, "A user without rights can't run the tests' output here.");
@@ -330,13 +330,13 @@ public sealed class ApprovalTests : IDisposable
     public async Task A_lock_file_that_can_t_be_read_keeps_its_signatures()
     {
         Child.Need(Child.IsRoot && File.Exists("/usr/bin/setpriv"), "Needs root and setpriv, to run as a user without rights.");
-        string keys = Directory.CreateDirectory(bench.At("nobody")).FullName;
+        string room = Directory.CreateDirectory(bench.At("nobody")).FullName, keys = Path.Combine(room, "keys");
         bench.Approve();
         byte[] before = File.ReadAllBytes(bench.Lock);
         if (!OperatingSystem.IsWindows())
         {
             File.SetUnixFileMode(bench.Folder, (UnixFileMode)0b111_101_101);
-            File.SetUnixFileMode(keys, (UnixFileMode)0b111_111_111);
+            File.SetUnixFileMode(room, (UnixFileMode)0b111_111_111);
             File.SetUnixFileMode(Path.GetDirectoryName(bench.Lock)!, (UnixFileMode)0b111_111_111);
             File.SetUnixFileMode(bench.Lock, (UnixFileMode)0b110_000_000);
         }
