@@ -2,6 +2,7 @@ using System.Globalization;
 using Recipes.Hosting;
 using Serilog.Events;
 using Serilog.Formatting;
+using Serilog.Formatting.Display;
 
 namespace Recipes.Cli;
 
@@ -9,12 +10,16 @@ namespace Recipes.Cli;
 /// <param name="withTime">True: when it was, for a file.</param>
 internal sealed class LogLines(bool withTime) : ITextFormatter
 {
+    // Texts as they are, without quotes.
+    private static readonly MessageTemplateTextFormatter Message = new("{Message:lj}", CultureInfo.InvariantCulture);
+
     /// <inheritdoc/>
     public void Format(LogEvent logEvent, TextWriter output)
     {
-        var culture = CultureInfo.InvariantCulture;
-        string when = withTime ? logEvent.Timestamp.ToString("yyyy-MM-dd HH:mm:ss.fff zzz ", culture) : "";
-        output.WriteLine(CleanText.OneLine($"{when}{logEvent.Level}: {logEvent.RenderMessage(culture)}"));
+        string when = withTime ? logEvent.Timestamp.ToString("yyyy-MM-dd HH:mm:ss.fff zzz ", CultureInfo.InvariantCulture) : "";
+        using var message = new StringWriter();
+        Message.Format(logEvent, message);
+        output.WriteLine(CleanText.OneLine($"{when}{logEvent.Level}: {message}"));
         for (var e = logEvent.Exception; e is not null; e = e.InnerException)
         {
             output.WriteLine(CleanText.OneLine($"  {e.GetType()}: {e.Message}"));
