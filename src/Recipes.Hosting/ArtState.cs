@@ -30,6 +30,9 @@ public sealed record ChosenSetup(GarmentSetup Setup, bool IsFallback)
             : new ChosenSetup(SetupStore.Find(SetupStore.Fallback), true);
     }
 
+    /// <summary>The name of the setup that is taken where none is asked for.</summary>
+    public static string NameWithout(WorkFile? work) => work?.LastSetup ?? Settings.Read().Setup ?? SetupStore.Fallback;
+
     /// <summary>Nothing that writes a result runs on a setup that nobody chose.</summary>
     /// <exception cref="ProblemException">R1008.</exception>
     public ChosenSetup Required() => !IsFallback ? this : throw new ProblemException(

@@ -55,7 +55,7 @@ internal static class CheckCommand
         using var work = session.OpenWork(artPath);
         var setup = ChosenSetup.Find(setupOption, work);
         // What is advised for one setup does harm under another that would be taken without a word.
-        string under = ChosenSetup.Find(null, work).Setup.Name == setup.Setup.Name ? "" : $" --setup {ShellWord.Of(setupOption!)}";
+        string under = setupOption is null || setupOption == ChosenSetup.NameWithout(work) ? "" : $" --setup {ShellWord.Of(setupOption)}";
         var state = session.FindState(file, work, setup, original, Workers.Usual).As(kind);
         var check = session.Progress.During("Looking", () => session.Timings.Measure("check", () => ArtCheck.Of(state)));
         var export = ExportStatus.Of(session, file, state.Provenance);
