@@ -36,7 +36,8 @@ public sealed class ArtCursor
     /// <summary>Height in px.</summary>
     public int Height => Artwork.Height;
 
-    /// <summary>Pixels per inch that lengths are measured at: the art's own, or where it has none what <see cref="GarmentSetup.ResolutionFor(Artwork)"/> takes it at.</summary>
+    /// <summary>Pixels per inch that lengths are measured at: the art's own, or where it has none what <see cref="GarmentSetup.ResolutionFor(Artwork)"/> takes
+    /// it at.</summary>
     public double PixelsPerInch => setup.ResolutionFor(Artwork);
 
     /// <summary>What the recipe declared so far.</summary>

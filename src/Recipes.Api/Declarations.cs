@@ -25,7 +25,8 @@ public sealed class Declarations
     /// <summary>Says that a second run on the same art does harm, and why. Committing it again then needs <c>--again</c>.</summary>
     public void RunOnce(string reason) => ArgumentException.ThrowIfNullOrEmpty(reason);
 
-    /// <summary>Says that the recipe is for leaving ink bare, and what it leaves bare. Losing most of what printed is then no mistake, and is reported; where nothing would print at all, it is refused all the same.</summary>
+    /// <summary>Says that the recipe is for leaving ink bare, and what it leaves bare. Losing most of what printed is then no mistake, and is reported; where
+    /// nothing would print at all, it is refused all the same.</summary>
     public void LeavesBare(string what) => ArgumentException.ThrowIfNullOrEmpty(what);
 
     /// <summary>What art and setup the recipe is for. The host looks before it runs the recipe, and declines anything else.</summary>

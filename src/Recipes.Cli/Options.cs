@@ -27,7 +27,9 @@ internal static class Options
     /// <summary>Reads <c>--kind</c>; null where it isn't given.</summary>
     public static ArtKind? ReadKind(string? text) => text is null ? null
         : Enum.GetValues<ArtKind>().Cast<ArtKind?>().FirstOrDefault(kind => ReportJson.KindWord(kind!.Value) == text)
-            ?? throw new ProblemException(Codes.BadUsage, $"'--kind' takes {string.Join(", ", Enum.GetValues<ArtKind>().Select(ReportJson.KindWord))}, not '{CleanText.Line(text, 40)}'.", "'recipes check' tells the kind that the pixels show.");
+            ?? throw new ProblemException(
+                Codes.BadUsage, $"'--kind' takes {string.Join(", ", Enum.GetValues<ArtKind>().Select(ReportJson.KindWord))}, not '{CleanText.Line(text, 40)}'.",
+                "'recipes check' tells the kind that the pixels show.");
 
     public static Option<string[]> Set() => new("--set")
     {

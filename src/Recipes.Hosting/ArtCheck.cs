@@ -54,7 +54,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             {
                 EnclosedWhite => finding with { Message = $"{Page.Grouped(finding.Pixels)} px of pure white are surrounded by ink. {sheet.InWords()}", Recipe = null },
                 NearWhite => finding with { Message = $"{Page.Grouped(finding.Pixels)} px are near white and lie beside bare ground. {sheet.InWords()}", Recipe = null },
-                "halo" => finding with { Message = $"{Page.Grouped(finding.Pixels)} px at the edge of what is printed are paler than the rest. {sheet.InWords()}", Recipe = null },
+                "halo" => finding with { Message =
+                    $"{Page.Grouped(finding.Pixels)} px at the edge of what is printed are paler than the rest. {sheet.InWords()}", Recipe = null },
                 _ => sheet == TestSheet.TestPrint ? finding : finding with { Recipe = null },
             })],
         };
@@ -99,7 +100,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         if (ppi < Acceptable)
         {
             findings.Add(new Finding("low-resolution", string.Create(CultureInfo.InvariantCulture,
-                $"{ppi:0.#} pixels per printed inch{(ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup) is { } why ? $" (none stated; {why})" : "")}: {(ppi < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. It has {Acceptable} at {art.Width / Acceptable:0.00} x {art.Height / Acceptable:0.00} in."),
+                $"{ppi:0.#} pixels per printed "
+                    + $"inch{(ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup) is { } why ? $" (none stated; {why})" : "")}: "
+                    + $"{(ppi < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. It has "
+                    + $"{Acceptable} at {art.Width / Acceptable:0.00} x {art.Height / Acceptable:0.00} in."),
                 art.PixelCount, null, null));
         }
 
@@ -119,8 +123,11 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
 
         var told = questions.Select(decisions.Split).ToList();
-        return new ArtCheck(InkCount.Of(flat, rules), ppi, [.. findings.Select(finding => Advised(finding, decisions)).OrderBy(Rank)], new ReportedRegions("enclosed white",
-            [.. (islands.Count > ReportedRegions.Most ? islands.OrderByDescending(island => island.Count).Take(ReportedRegions.Most).OrderBy(island => island.Number) : islands.AsEnumerable()).Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare, island.Class))]), printed.Bounds)
+        return new ArtCheck(InkCount.Of(flat, rules), ppi, [.. findings.Select(finding => Advised(finding, decisions)).OrderBy(Rank)],
+            new ReportedRegions("enclosed white",
+            [.. (islands.Count > ReportedRegions.Most
+                ? islands.OrderByDescending(island => island.Count).Take(ReportedRegions.Most).OrderBy(island => island.Number) : islands.AsEnumerable())
+                .Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare, island.Class))]), printed.Bounds)
         {
             PlatenPpi = setup.PixelsPerInchFilling(art.Width, art.Height),
             EnclosedWhiteCount = islands.Count,
@@ -131,7 +138,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         };
     }
 
-    // The worst first: what can't be printed at all, and sizes come before everything else; then what vanishes or prints where nobody wants it, then what looks wrong, then what may.
+    // The worst first: what can't be printed at all, and sizes come before everything else; then what vanishes or prints where nobody wants it, then what looks
+    // wrong, then what may.
     private static readonly string[] Harm =
     [
         "next-to-nothing-prints", "off-platen", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", NearWhite, "halo", "near-black", "bare-black",
@@ -157,7 +165,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     }
 
     private static void Whites(
-        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Islands whites, Artwork art, GarmentSetup setup, Decisions decisions)
+        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Islands whites, Artwork art, GarmentSetup setup,
+            Decisions decisions)
     {
         if (!setup.Ink.WhiteBare)
         {
@@ -174,7 +183,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             int open = 0;
             var left = whites.Pick(white =>
             {
-                bool undecided = white.Class == code && (code == EnclosedWhite || white.Count >= smallest) && decisions.About(Decisions.WhitesRecipe, code, white.Bounds) is null;
+                bool undecided = white.Class == code && (code == EnclosedWhite || white.Count >= smallest)
+                    && decisions.About(Decisions.WhitesRecipe, code, white.Bounds) is null;
                 open += undecided ? 1 : 0;
                 return undecided;
             });
@@ -186,14 +196,18 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
         if (WhiteQuestions.Shows(setup))
         {
-            questions.AddRange(WhiteQuestions.Of(whites, Find.HolesAmong(art.Flat, whites, Near, ppi), setup, ppi).Select(question => AskedQuestion.Of(question, "printable-whites", 0)));
+            questions.AddRange(WhiteQuestions.Of(whites, Find.HolesAmong(art.Flat, whites, Near, ppi), setup, ppi)
+                .Select(question => AskedQuestion.Of(question, "printable-whites", 0)));
         }
 
         // What nobody asks about may have been decided too.
         var asked = questions.SelectMany(question => question.Regions).Select(region => region.Number).ToHashSet();
-        foreach (var decided in whites.Where(white => !asked.Contains(white.Number)).GroupBy(white => (white.Class, Words: decisions.About(Decisions.WhitesRecipe, white.Class, white.Bounds))).Where(group => group.Key.Words is not null))
+        foreach (var decided in whites.Where(white => !asked.Contains(white.Number))
+            .GroupBy(white => (white.Class, Words: decisions.About(Decisions.WhitesRecipe, white.Class, white.Bounds)))
+            .Where(group => group.Key.Words is not null))
         {
-            questions.Add(AskedQuestion.Of(new Question(decided.Key.Class, $"White {WhiteQuestions.Numbers(decided)}:", [.. decided], "", ""), "printable-whites", 0));
+            questions.Add(AskedQuestion.Of(
+                new Question(decided.Key.Class, $"White {WhiteQuestions.Numbers(decided)}:", [.. decided], "", ""), "printable-whites", 0));
         }
     }
 
@@ -221,8 +235,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 inFades > 0 ? $"{Page.Grouped(inFades)} px of even black that runs into a fade" : "",
                 left.Count > inFades ? $"{Page.Grouped(left.Count - inFades)} px of shadow, texture or soft edges" : "",
             }.Where(part => part.Length > 0));
-            string what = $"of drawn black aren't 0,0,0 and will print instead of showing the garment{(beyond > 0 ? $", {Page.Grouped(beyond)} of them noise over the limits" : "")}. "
-                + $"{Page.Grouped(within.Count)} px within the limits print: pure-black takes {Page.Grouped(within.Count - left.Count)}{(why.Length > 0 ? $" and leaves {why}" : "")}.";
+            string what = $"of drawn black aren't 0,0,0 and will print instead of showing the "
+                + $"garment{(beyond > 0 ? $", {Page.Grouped(beyond)} of them noise over the limits" : "")}. "
+                + $"{Page.Grouped(within.Count)} px within the limits print: pure-black takes "
+                    + $"{Page.Grouped(within.Count - left.Count)}{(why.Length > 0 ? $" and leaves {why}" : "")}.";
             findings.Add(new Finding("near-black", $"{Page.Grouped(takes.Count)} px {what}", takes.IsEmpty ? fades.Count : takes.Count,
                 takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty || takes.Count == printed.Count ? null : "pure-black"));
         }
@@ -231,7 +247,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         if (!black.IsEmpty)
         {
             Add(findings, "bare-black", black, "print-black", "of pure black will stay bare and show the garment. Where they must print, make them printable."
-                + (found.Scattered.IsEmpty ? "" : $" {Page.Grouped(found.Scattered.Count)} of them lie scattered in a shadow that prints around them, and may show there as mottle."));
+                + (found.Scattered.IsEmpty ? ""
+                    : $" {Page.Grouped(found.Scattered.Count)} of them lie scattered in a shadow that prints around them, and may show there as mottle."));
         }
     }
 
@@ -264,7 +281,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
         double width = Math.Round(box.Width / ppi, 6), height = Math.Round(box.Height / ppi, 6), margin = 2 * setup.SafeMargin;
         string? where = width > setup.PlatenWidth || height > setup.PlatenHeight ? "larger than the platen"
-            : width > Math.Round(setup.PlatenWidth - margin, 6) || height > Math.Round(setup.PlatenHeight - margin, 6) ? "larger than the platen less its safe margin" : null;
+            : width > Math.Round(setup.PlatenWidth - margin, 6) || height > Math.Round(setup.PlatenHeight - margin, 6)
+                ? "larger than the platen less its safe margin" : null;
         // What fills the platen may be too coarse; then it says which size isn't, rounded down.
         string? set = setup.PixelsPerInchFilling(art.Width, art.Height) < Floor
             ? string.Create(CultureInfo.InvariantCulture, $"width={Math.Floor(art.Width * 100.0 / Floor) / 100:0.##}in") : null;
@@ -338,9 +356,11 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
         long wide = Find.SoftZones(flat, setup).All.Threshold(0).Intersect(printed).Count;
         string where = wide == 0 ? "all at soft edges"
-            : string.Create(CultureInfo.InvariantCulture, $"{soft.Count - wide:N0} px at soft edges, {wide:N0} px in wide soft zones such as shadows, glows and fades");
+            : string.Create(CultureInfo.InvariantCulture,
+                $"{soft.Count - wide:N0} px at soft edges, {wide:N0} px in wide soft zones such as shadows, glows and fades");
         Add(findings, "partly-transparent", soft, "harden-edges",
-            string.Create(CultureInfo.InvariantCulture, $"are partly transparent, {100.0 * soft.Count / printed.Count:0.0}% of what prints, and print as a speckle of underbase; {where}."));
+            string.Create(CultureInfo.InvariantCulture,
+                $"are partly transparent, {100.0 * soft.Count / printed.Count:0.0}% of what prints, and print as a speckle of underbase; {where}."));
     }
 
     // What remove-halo would take out, where the garment's color shows it.

@@ -160,7 +160,8 @@ public sealed class ArtFile
 
     // The library that converts is loaded by another kind of worker, so that plain files don't wait for it.
     private DecodedFile Decode(Workers workers, long memory, CancellationToken cancel) =>
-        Ask(workers, Reader, memory, cancel) ?? Ask(workers, "convert", memory, cancel) ?? throw new WorkerException(WorkerEnd.BadReply, "it needs another reader than the last");
+        Ask(workers, Reader, memory, cancel) ?? Ask(workers, "convert", memory, cancel)
+            ?? throw new WorkerException(WorkerEnd.BadReply, "it needs another reader than the last");
 
     private DecodedFile? Ask(Workers workers, string mode, long memory, CancellationToken cancel)
     {

@@ -15,7 +15,8 @@ public sealed class Decisions
     /// <summary>The recipe that decides which whites print.</summary>
     internal const string WhitesRecipe = "printable-whites";
 
-    // How far, in px, each side of a region's box may lie from that of one decided, since a later step may have moved its edge; or as much as this share of both
+    // How far, in px, each side of a region's box may lie from that of one decided, since a later step may have moved its edge; or as much as this share of
+    // both
     // boxes together isn't in common. Ours.
     private const int Slack = 2;
     private const double Apart = 0.2;
@@ -150,7 +151,8 @@ public sealed class Decisions
 
     private static bool IsSame(Box one, Box other)
     {
-        if (Math.Max(Math.Max(Math.Abs(one.X - other.X), Math.Abs(one.Y - other.Y)), Math.Max(Math.Abs(one.Right - other.Right), Math.Abs(one.Bottom - other.Bottom))) <= Slack)
+        if (Math.Max(Math.Max(Math.Abs(one.X - other.X), Math.Abs(one.Y - other.Y)),
+            Math.Max(Math.Abs(one.Right - other.Right), Math.Abs(one.Bottom - other.Bottom))) <= Slack)
         {
             return true;
         }
@@ -184,7 +186,8 @@ public sealed class Decisions
 
     private static Box? ReadBox(JsonNode? json) =>
         json is JsonArray { Count: 4 } list && list.All(side => side is JsonValue value && value.TryGetValue(out int _))
-            && list.Select(side => side!.GetValue<int>()).ToArray() is [var x, var y, var width, var height] && width > 0 && height > 0 ? new Box(x, y, width, height) : null;
+            && list.Select(side => side!.GetValue<int>()).ToArray() is [var x, var y, var width, var height] && width > 0 && height > 0
+                ? new Box(x, y, width, height) : null;
 
     // Where a box lies now that the picture's edge lies elsewhere; outward to whole px.
     private static Box Moved(Box box, Box from, Box to)
@@ -196,6 +199,7 @@ public sealed class Decisions
 
         double across = (double)to.Width / from.Width, down = (double)to.Height / from.Height;
         int left = (int)Math.Floor(to.X + ((box.X - from.X) * across)), top = (int)Math.Floor(to.Y + ((box.Y - from.Y) * down));
-        return new Box(left, top, (int)Math.Ceiling(to.X + ((box.Right - from.X) * across)) - left, (int)Math.Ceiling(to.Y + ((box.Bottom - from.Y) * down)) - top);
+        return new Box(left, top, (int)Math.Ceiling(to.X + ((box.Right - from.X) * across)) - left,
+            (int)Math.Ceiling(to.Y + ((box.Bottom - from.Y) * down)) - top);
     }
 }

@@ -13,7 +13,8 @@ internal sealed record KeptReport(
 {
     /// <summary>What is kept of a report.</summary>
     public static KeptReport Of(RunReport report) =>
-        new(report.Change, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors, report.Whites, report.WhitesEdge, report.Questions, report.Ground);
+        new(report.Change, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors, report.Whites, report.WhitesEdge, report.Questions,
+            report.Ground);
 
     /// <inheritdoc/>
     public static KeptReport Read(MessageReader reader) => new(

@@ -83,7 +83,8 @@ public sealed class RecipeRunner
     private RunResult Judge(ReadyRecipe recipe, ArtState state, ParameterValues values, RunReply reply, Artwork after, Declaration declared)
     {
         // The schema speaks, read without running anything; a worker's answer can't.
-        var guarded = guardrails.Judge(state.Art, after, declared with { LeavesBare = recipe.Spec.LeavesBare }, state.Setup.Ink, state.Setup.ResolutionFor(state.Art));
+        var guarded = guardrails.Judge(
+            state.Art, after, declared with { LeavesBare = recipe.Spec.LeavesBare }, state.Setup.Ink, state.Setup.ResolutionFor(state.Art));
         var before = state.Art;
         var (regions, leftOut) = Regions(reply.Regions, before);
         var report = new RunReport
@@ -212,7 +213,8 @@ public sealed class RecipeRunner
     private static Box EdgeIn(Artwork placed, Box? told)
     {
         var canvas = new Box(0, 0, placed.Width, placed.Height);
-        return told is { IsEmpty: false } edge && edge.Within(canvas) == edge ? edge : throw new FrameException("The answer places the picture outside of its canvas.");
+        return told is { IsEmpty: false } edge && edge.Within(canvas) == edge ? edge
+            : throw new FrameException("The answer places the picture outside of its canvas.");
     }
 
     // The one size that a recipe can ask for is the setup's platen, so the host knows the size that each resolution has.
@@ -285,7 +287,8 @@ public sealed class RecipeRunner
     {
         var canvas = new Box(0, 0, art.Width, art.Height);
         var defaults = recipe.Spec.Parameters.ToDictionary(parameter => parameter.Name, parameter => parameter.Default);
-        string given = string.Join(", ", values.Given.Where(value => defaults.GetValueOrDefault(value.Key) != value.Value).Select(value => $"{value.Key}={value.Value}"));
+        string given = string.Join(
+            ", ", values.Given.Where(value => defaults.GetValueOrDefault(value.Key) != value.Value).Select(value => $"{value.Key}={value.Value}"));
         var asked = ImmutableArray.CreateBuilder<AskedQuestion>();
         int room = MostRegionsAsked;
         foreach (var question in told.Take(MostQuestions))
@@ -293,7 +296,8 @@ public sealed class RecipeRunner
             Island[] regions = [.. question.Regions.Take(room)
                 .Where(region => region.Number >= 0 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1
                     && region.Pixels <= art.PixelCount)
-                .Select(region => new Island(region.Number, region.Box, region.Pixels, region.Box.X, region.Box.Y) { Class = CleanText.Line(region.Class, 40) })];
+                .Select(region => new Island(
+                    region.Number, region.Box, region.Pixels, region.Box.X, region.Box.Y) { Class = CleanText.Line(region.Class, 40) })];
             room -= regions.Length;
             var one = AskedQuestion.Of(new Question(CleanText.Line(question.Code, 40), CleanText.Line(question.Message, 500), [.. regions],
                 CleanText.Line(question.Proposal, 200), CleanText.Line(question.Answer, LongestAnswer), question.Decided), recipe.Source.Name, 1);

@@ -60,7 +60,8 @@ public static class ReportJson
     /// <summary>What a check found.</summary>
     public static JsonArray Of(IEnumerable<Finding> findings) => new([.. findings.Select(finding => new JsonObject
     {
-        ["code"] = finding.Code, ["message"] = finding.Message, ["pixels"] = finding.Pixels, ["box"] = Of(finding.Box), ["recipe"] = finding.Recipe, ["set"] = finding.Set,
+        ["code"] = finding.Code, ["message"] = finding.Message, ["pixels"] = finding.Pixels, ["box"] = Of(finding.Box), ["recipe"] = finding.Recipe,
+            ["set"] = finding.Set,
     })]);
 
     /// <summary>An ink estimate, mL; null where there is none.</summary>
@@ -141,7 +142,10 @@ public static class ReportJson
         var json = new JsonObject
         {
             ["code"] = question.Code, ["step"] = question.Step, ["recipe"] = question.Recipe, ["message"] = question.Message,
-            ["regions"] = new JsonArray([.. question.Regions.Select(region => new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels, ["class"] = region.Class.Length == 0 ? null : region.Class })]),
+            ["regions"] = new JsonArray(
+                [.. question.Regions.Select(region =>
+                new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels, ["class"] = region.Class.Length == 0 ? null
+                : region.Class })]),
             ["box"] = Of(question.Box), ["pixels"] = question.Pixels, ["proposal"] = question.Proposal, ["answer"] = question.Answer,
         };
         if (question.Decision is not null)
@@ -170,8 +174,10 @@ public static class ReportJson
     public static Ground? ReadGround(JsonObject? json, Box canvas)
     {
         var kinds = Enum.GetValues<ArtKind>().Where(kind => KindWord(kind) == json.Text("kind")).ToList();
-        int[]? sides = json?["edge"] is JsonArray { Count: 4 } list && list.All(side => side is JsonValue value && value.TryGetValue(out int _)) ? [.. list.Select(side => side!.GetValue<int>())] : null;
-        return kinds is [var known] && sides is [var x, var y, var width, var height] && width > 0 && height > 0 && new Box(x, y, width, height) is var edge && edge.Within(canvas) == edge
+        int[]? sides = json?["edge"] is JsonArray { Count: 4 } list && list.All(side => side is JsonValue value && value.TryGetValue(out int _))
+            ? [.. list.Select(side => side!.GetValue<int>())] : null;
+        return kinds is [var known] && sides is [var x, var y, var width, var height] && width > 0 && height > 0 && new Box(x, y, width, height) is var edge
+            && edge.Within(canvas) == edge
             ? new Ground(known, Rgba8.TryParse(json.Text("paper"), out var paper) ? paper : Rgba8.White, edge) : null;
     }
 
@@ -215,7 +221,8 @@ public static class ReportJson
     public static JsonNode Of(ReportedRegion region)
     {
         ArgumentNullException.ThrowIfNull(region);
-        return new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels, ["chosen"] = region.Chosen, ["class"] = region.Class.Length == 0 ? null : region.Class };
+        return new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels, ["chosen"] = region.Chosen,
+            ["class"] = region.Class.Length == 0 ? null : region.Class };
     }
 
     /// <summary>An enumeration's word in small letters.</summary>

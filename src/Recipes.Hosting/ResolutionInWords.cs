@@ -19,6 +19,7 @@ public static class ResolutionInWords
     public static string? Assumed(int width, int height, double? stated, GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(setup);
-        return stated is not null ? null : setup.ResolutionFor(width, height, null) > setup.PixelsPerInch ? "filling the platen inside its margin" : "the setup's";
+        return stated is not null ? null : setup.ResolutionFor(width, height, null) > setup.PixelsPerInch ? "filling the platen inside its margin"
+            : "the setup's";
     }
 }

@@ -132,7 +132,8 @@ public sealed record RunReport
     public bool HadNothingToJudge(GuardResult guard)
     {
         ArgumentNullException.ThrowIfNull(guard);
-        return Changed is null && guard.Outcome == GuardOutcome.Clear && guard.Name is not (Guardrails.PrintedBox or Guardrails.SizeChange or Guardrails.NothingPrints);
+        return Changed is null && guard.Outcome == GuardOutcome.Clear
+            && guard.Name is not (Guardrails.PrintedBox or Guardrails.SizeChange or Guardrails.NothingPrints);
     }
 
     /// <summary>What the recipe noted.</summary>
@@ -147,7 +148,8 @@ public sealed record RunReport
     /// <summary>Where the picture's edge was when they were numbered, in px of the canvas of then.</summary>
     public Box? WhitesEdge { get; init; }
 
-    /// <summary>The whites that were numbered, the largest; of a list those of the last recipe that numbered any. A step remembers which were left bare.</summary>
+    /// <summary>The whites that were numbered, the largest; of a list those of the last recipe that numbered any. A step remembers which were left
+    /// bare.</summary>
     public ImmutableArray<ReportedRegion> Whites { get; init; } = [];
 
     /// <summary>The most that are remembered, so that they fit beside the rest of a step's report.</summary>

@@ -27,7 +27,8 @@ public static class ScantInk
         }
 
         return area >= Mark && (share >= Share || area >= Label) ? null : new Finding(Code, string.Create(CultureInfo.InvariantCulture,
-            $"NEXT TO NOTHING PRINTS: {printed.Count:N0} px, {area:0.##} mm2, {100 * share:0.###}% of the art. Everything else stays bare under this garment setup."), printed.Count, printed.Bounds, null);
+            $"NEXT TO NOTHING PRINTS: {printed.Count:N0} px, {area:0.##} mm2, {100 * share:0.###}% of the art. Everything else stays bare under this "
+                + $"garment setup."), printed.Count, printed.Bounds, null);
     }
 
     /// <summary>The finding of a check, or null where it has none.</summary>

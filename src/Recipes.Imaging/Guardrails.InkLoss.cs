@@ -44,7 +44,9 @@ public sealed partial class Guardrails
         {
             [] => "",
             [var one] => $" One connected area is {Area(one)}.",
-            _ => string.Create(CultureInfo.InvariantCulture, $" {loss.Large.Length} connected areas are over 1 cm2{(loss.Large.Length > MostNamed ? ", the largest of them" : "")}: {string.Join("; ", loss.Large.Take(MostNamed).Select(Area))}."),
+            _ => string.Create(CultureInfo.InvariantCulture,
+                $" {loss.Large.Length} connected areas are over 1 cm2{(loss.Large.Length > MostNamed ? ", the largest of them" : "")}: "
+                + $"{string.Join("; ", loss.Large.Take(MostNamed).Select(Area))}."),
         };
         if (!loss.IsMost)
         {
@@ -53,7 +55,8 @@ public sealed partial class Guardrails
         }
 
         string why = string.Create(CultureInfo.InvariantCulture,
-            $"{loss.Lost} of {loss.Printed} px that printed would stay bare, {100.0 * loss.Lost / loss.Printed:0.#}% and more than a quarter; ground in the paper's color and black that drops aren't counted.{large}");
+            $"{loss.Lost} of {loss.Printed} px that printed would stay bare, {100.0 * loss.Lost / loss.Printed:0.#}% and more than a quarter; ground in "
+                + $"the paper's color and black that drops aren't counted.{large}");
         return leavesBare.Length > 0
             ? new GuardResult(InkMostlyLost, policy, loss.Lost, GuardOutcome.Allowed, loss.Box, $"{why} The recipe says so of itself: {leavesBare}")
             : new GuardResult(InkMostlyLost, policy, loss.Lost, policy == GuardPolicy.Allow ? GuardOutcome.Allowed : GuardOutcome.Refused, loss.Box, why);

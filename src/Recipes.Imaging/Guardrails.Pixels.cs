@@ -83,7 +83,8 @@ public sealed partial class Guardrails
                 {
                     if (counts[g] > 0)
                     {
-                        sums[g] = new Finding(sums[g].Pixels + counts[g], sums[g].Box is { } box ? box.Around(boxes[g]) : boxes[g], sums[g].OnBorder || borders[g]);
+                        sums[g] = new Finding(sums[g].Pixels + counts[g], sums[g].Box is { } box ? box.Around(boxes[g])
+                            : boxes[g], sums[g].OnBorder || borders[g]);
                     }
                 }
             }

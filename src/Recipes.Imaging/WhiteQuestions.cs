@@ -3,7 +3,8 @@ using System.Globalization;
 
 namespace Recipes.Imaging;
 
-/// <summary>What has to be asked about the white of an art: what runs off the picture, and what may be a hole. Few questions, and only where it shows.</summary>
+/// <summary>What has to be asked about the white of an art: what runs off the picture, and what may be a hole. Few questions, and only where it
+/// shows.</summary>
 public static class WhiteQuestions
 {
     // White on cloth that is hardly another color shows as little printed as bare: CIEDE2000, as for a pale rim.
@@ -42,7 +43,8 @@ public static class WhiteQuestions
         if (edge.Length > 0)
         {
             questions.Add(new Question(Find.EdgeWhite,
-                $"White runs off the picture in {Places(edge.Length)} ({Numbers(edge)}): is it art that must print, or paper?", edge, "it stays bare", $"also={Numbers(edge)}"));
+                $"White runs off the picture in {Places(edge.Length)} ({Numbers(edge)}): is it art that must print, or paper?", edge, "it stays bare",
+                    $"also={Numbers(edge)}"));
         }
 
         if (holes.Bare.Count > 0)
@@ -67,7 +69,8 @@ public static class WhiteQuestions
         if (whites.Ground.Kind == ArtKind.Mixed)
         {
             questions.Add(new Question("mixed-ground",
-                "Part of the picture's edge is white and part isn't: is that white paper, or does the picture go on?", [], "it counts as paper and stays bare", "where=all"));
+                "Part of the picture's edge is white and part isn't: is that white paper, or does the picture go on?", [], "it counts as paper and stays bare",
+                    "where=all"));
         }
 
         return questions.ToImmutable();

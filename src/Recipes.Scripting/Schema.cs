@@ -83,7 +83,8 @@ internal static class Schema
             "Purpose" => spec with { Purpose = Line(value, "The purpose") },
             "Example" => spec with { Example = Line(value, "The example") },
             "RunOnce" => spec with { RunOnce = Line(value, "The reason of Recipe.RunOnce") is { Length: > 0 } reason ? reason : throw new NotReadable("Recipe.RunOnce has no reason.") },
-            "LeavesBare" => Line(value, "What Recipe.LeavesBare says") is { Length: > 0 } what ? spec with { LeavesBare = what } : throw new NotReadable("Recipe.LeavesBare doesn't say what."),
+            "LeavesBare" => Line(value, "What Recipe.LeavesBare says") is { Length: > 0 } what ? spec with { LeavesBare = what }
+                : throw new NotReadable("Recipe.LeavesBare doesn't say what."),
             "Version" => value is int and >= 1 ? spec with { Version = (int)value } : throw new NotReadable("A version is a whole number from 1."),
             "NeedsApi" => value is not (int and >= 1) ? throw new NotReadable("What a recipe needs is a whole number from 1.")
                 : (int)value > RecipeSpec.ApiVersion ? throw new NotReadable(string.Create(CultureInfo.InvariantCulture, $"The recipe needs version {value} of what recipes may count on; this program has {RecipeSpec.ApiVersion}.")) { Needed = (int)value }

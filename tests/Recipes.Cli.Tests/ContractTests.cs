@@ -312,7 +312,8 @@ public sealed class ContractTests : IDisposable
         ((long)white["pixels"]!).ShouldBe(256);
         white["box"]!.AsArray().Select(side => (int)side!).ShouldBe([12, 12, 16, 16]);
         ((string)white["recipe"]!).ShouldBe("printable-whites");
-        Picture.Write(shop.At("plain.png"), 80, 80, (x, y) => x is >= 20 and < 60 && y is >= 20 and < 60 ? new Recipes.Imaging.Rgba8(90, 140, 60) : Recipes.Imaging.Rgba8.White);
+        Picture.Write(shop.At("plain.png"), 80, 80, (x, y) =>
+            x is >= 20 and < 60 && y is >= 20 and < 60 ? new Recipes.Imaging.Rgba8(90, 140, 60) : Recipes.Imaging.Rgba8.White);
         shop.Json("check", "plain.png", "--setup", "light-garment", "--strict").ShouldExit(0);
     }
 }

@@ -66,7 +66,8 @@ public sealed class LostInkTests : IDisposable
     {
         const string says = "All but the sea stays bare.";
         shop.Write("sea.csx", Bares("p.R != 34", $"Recipe.LeavesBare(\"{says}\");"));
-        var guard = shop.Json("dry-run", "sea.csx", "a.png", "--setup", "light-garment").ShouldExit(0).Json["guards"]!.AsArray().Single(guard => (string)guard!["name"]! == "ink-mostly-lost")!;
+        var guard = shop.Json("dry-run", "sea.csx", "a.png", "--setup", "light-garment").ShouldExit(0).Json["guards"]!.AsArray()
+            .Single(guard => (string)guard!["name"]! == "ink-mostly-lost")!;
         ((string)guard["outcome"]!, (string)guard["policy"]!, (long)guard["pixels"]!).ShouldBe(("allowed", "refuse", 2560));
         ((string)guard["why"]!).ShouldContain(says);
         XDocument.Load(shop.At("a.dry-run/report.html")).Root!.Value.ShouldContain("as the recipe says of itself");
@@ -75,7 +76,8 @@ public sealed class LostInkTests : IDisposable
         shop.Json("show", "both.csx").ShouldExit(0).Json["recipe"]!["leavesBare"].ShouldBeNull();
         shop.Run("show", "sea.csx").ShouldExit(0).Out.ShouldContain(says);
         shop.Json("keys", "new", "press").ShouldExit(0);
-        shop.Run("approve", "sea.csx", "--by", "Mara").ShouldExit(0).Out.ShouldContain($"sea leaves bare on purpose, so the guardrail ink-mostly-lost lets it pass: {says}");
+        shop.Run("approve", "sea.csx", "--by", "Mara").ShouldExit(0)
+            .Out.ShouldContain($"sea leaves bare on purpose, so the guardrail ink-mostly-lost lets it pass: {says}");
         shop.Write("evening.recipes", "recipes-list 1\nboth\nsea\n");
         ((string)shop.Json("approve", "evening.recipes", "--by", "Mara").ShouldExit(0).Json["leavesBare"]!["sea"]!).ShouldBe(says);
         ((string)shop.Json("show", "test-print").ShouldExit(0).Json["recipe"]!["leavesBare"]!).ShouldNotBeEmpty();
@@ -86,7 +88,8 @@ public sealed class LostInkTests : IDisposable
     {
         shop.Write("corner.csx", Bares("p.R == 34 && p.B == 0", "Recipe.LeavesBare(\"Nothing to speak of.\");"));
         shop.Write("evening.recipes", "recipes-list 1\nsail\ncorner\nwing\n");
-        Guard(shop.Json("dry-run", "evening.recipes", "a.png", "--setup", "light-garment").ShouldFail(6, "R5001").Json, "ink-mostly-lost").ShouldBe(("refuse", 2560, "refused"));
+        Guard(shop.Json("dry-run", "evening.recipes", "a.png", "--setup", "light-garment").ShouldFail(6, "R5001").Json, "ink-mostly-lost")
+            .ShouldBe(("refuse", 2560, "refused"));
     }
 
     [Fact]
@@ -117,11 +120,13 @@ public sealed class LostInkTests : IDisposable
     public void A_connected_loss_over_a_square_centimeter_is_named_where_it_passes()
     {
         // 300 pixels per inch unless the file says otherwise: 1 cm2 is 13,950 px, and 140 x 100 px are 14,000.
-        Picture.Write(shop.At("large.png"), 400, 300, (x, y) => x is 0 or 399 || y is 0 or 299 ? Rgba8.White : x is >= 20 and < 160 && y is >= 30 and < 130 ? Sail : Sea);
+        Picture.Write(shop.At("large.png"), 400, 300, (x, y) =>
+            x is 0 or 399 || y is 0 or 299 ? Rgba8.White : x is >= 20 and < 160 && y is >= 30 and < 130 ? Sail : Sea);
         var run = shop.Run("dry-run", "sail.csx", "large.png", "--setup", "light-garment").ShouldExit(0);
         run.Out.ShouldContain("ink-mostly-lost noted");
         run.Out.ShouldContain("1.00 cm2 in the box 20,30,140,100 px");
-        Guard(shop.Json("dry-run", "sail.csx", "large.png", "--setup", "light-garment").ShouldExit(0).Json, "ink-mostly-lost").ShouldBe(("refuse", 14_000, "noted"));
+        Guard(shop.Json("dry-run", "sail.csx", "large.png", "--setup", "light-garment").ShouldExit(0).Json, "ink-mostly-lost")
+            .ShouldBe(("refuse", 14_000, "noted"));
     }
 
     [Fact]
@@ -134,7 +139,8 @@ public sealed class LostInkTests : IDisposable
         string[] lines = shop.Run("check", "speck.png", "--setup", "light-garment").ShouldExit(0).Out.Split('\n');
         lines[1].ShouldStartWith("  NEXT TO NOTHING PRINTS: 9 px");
         shop.Run("ticket", "speck.png", "-o", "t.html", "--setup", "light-garment").ShouldExit(0).Out.ShouldStartWith("NEXT TO NOTHING PRINTS: 9 px");
-        XDocument.Load(shop.At("t.html")).Descendants("div").First(div => ((string?)div.Attribute("class"))?.StartsWith("sheet", StringComparison.Ordinal) == true)
+        XDocument.Load(shop.At("t.html")).Descendants("div")
+            .First(div => ((string?)div.Attribute("class"))?.StartsWith("sheet", StringComparison.Ordinal) == true)
             .Elements().First().Value.ShouldStartWith("NEXT TO NOTHING PRINTS");
 
         Picture.Write(shop.At("none.png"), 40, 40, (_, _) => Rgba8.White);

@@ -34,7 +34,8 @@ public sealed class QuestionTests : IDisposable
         Asked(guess, "questions").ShouldBe([("edge-white", "printable-whites.also=2")]);
         File.ReadAllText(shop.At("bird.dry-run/report.html")).ShouldContain("printable-whites.also=2");
 
-        var answered = shop.Json("commit", "printable-whites", art, "--setup", "black-garment", "--set", "also=2", "--strict", "--by", "night-shift").ShouldExit(0).Json;
+        var answered = shop.Json("commit", "printable-whites", art, "--setup", "black-garment", "--set", "also=2", "--strict", "--by", "night-shift")
+            .ShouldExit(0).Json;
         ((long)answered["changed"]!["pixels"]!).ShouldBe(36 + 800);
         Asked(answered, "questions").ShouldBeEmpty();
         Asked(answered, "decided").ShouldBe([("edge-white", "printable-whites.also=2")]);
@@ -93,8 +94,10 @@ public sealed class QuestionTests : IDisposable
     public void An_answer_that_changes_nothing_is_kept()
     {
         // A picture that fills its frame: the rectangle is wanted.
-        string art = Picture.Write(shop.At("photo.png"), 300, 200, (x, y) => new Rgba8((byte)(40 + (x / 3)), (byte)(60 + (y / 2)), (byte)(120 + ((x + y) % 7))));
-        Asked(shop.Json("check", art, "--setup", "light-garment").ShouldExit(0).Json, "questions").ShouldBe([("printed-rectangle", "clean-background.paper=remove")]);
+        string art = Picture.Write(shop.At("photo.png"), 300, 200, (x, y) =>
+            new Rgba8((byte)(40 + (x / 3)), (byte)(60 + (y / 2)), (byte)(120 + ((x + y) % 7))));
+        Asked(shop.Json("check", art, "--setup", "light-garment").ShouldExit(0).Json, "questions")
+            .ShouldBe([("printed-rectangle", "clean-background.paper=remove")]);
         shop.Json("commit", "clean-background", art, "--setup", "light-garment", "--set", "paper=keep", "--strict").ShouldExit(0);
         var check = shop.Json("check", art).ShouldExit(0).Json;
         ((int)check["step"]!).ShouldBe(1);

@@ -23,7 +23,8 @@ public sealed class SizeTests : IDisposable
     public void Check_runs_pages_and_recipes_take_art_without_a_resolution_at_the_same(int width, int height, int ppi, string why, string size, string area)
     {
         Picture.Write(shop.At("sail.png"), width, height, (x, y) =>
-            Math.Min(Math.Min(x, width - 1 - x), Math.Min(y, height - 1 - y)) < 80 || (x is >= 100 and < 160 && y is >= 100 and < 160) ? Rgba8.White : Ink, ppi: null);
+            Math.Min(Math.Min(x, width - 1 - x), Math.Min(y, height - 1 - y)) < 80 || (x is >= 100 and < 160 && y is >= 100 and < 160) ? Rgba8.White
+                : Ink, ppi: null);
         string words = string.Create(CultureInfo.InvariantCulture, $"no resolution stated; taken as {ppi} ppi, {why}");
         shop.Write("measure.csx", """
             Recipe.Title("Measure");

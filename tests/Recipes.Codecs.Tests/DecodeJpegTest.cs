@@ -63,7 +63,8 @@ public sealed class DecodeJpegTest : IDisposable
         Oracle.RequireTool("djpeg", Package);
         foreach (int shift in new[] { 0, 1 })
         {
-            byte[] file = Cjpeg(96, 33, (x, y) => Letter(x - 8 - shift, y - 8 - shift) ? new Rgba8(220, 20, 30) : Rgba8.White, ["-quality", Text(quality), "-sample", "2x2"]);
+            byte[] file = Cjpeg(96, 33, (x, y) =>
+                Letter(x - 8 - shift, y - 8 - shift) ? new Rgba8(220, 20, 30) : Rgba8.White, ["-quality", Text(quality), "-sample", "2x2"]);
             Near(file, $"quality {quality}, shifted by {shift}");
 
             // The same by a third build, and what it isn't: each halved sample simply doubled.
@@ -80,7 +81,8 @@ public sealed class DecodeJpegTest : IDisposable
     public void Gray_and_colors_stored_as_RGB_come_as_libjpeg_turbo_gives_them()
     {
         Oracle.RequireTool("djpeg", Package);
-        foreach (string[] kind in new string[][] { ["-grayscale"], ["-grayscale", "-progressive"], ["-grayscale", "-sample", "2x2", "-restart", "1"], ["-rgb"] })
+        foreach (string[] kind in new string[][
+            ] { ["-grayscale"], ["-grayscale", "-progressive"], ["-grayscale", "-sample", "2x2", "-restart", "1"], ["-rgb"] })
         {
             byte[] file = Cjpeg(203, 141, Oracle.Puffin, ["-quality", "80", .. kind]);
             Near(file, string.Join(' ', kind));
@@ -161,7 +163,8 @@ public sealed class DecodeJpegTest : IDisposable
     {
         Oracle.Require();
         byte[] jpeg = Oracle.Jpeg(16, 16, Oracle.Puffin);
-        foreach (var (bytes, reader) in new[] { (jpeg, "convert"), (new TestPng(2, 2, 8, 6).Bytes(), "decode"), (new byte[] { 0xFF, 0xD8 }, "decode"), ([], "decode") })
+        foreach (var (bytes, reader) in new[
+            ] { (jpeg, "convert"), (new TestPng(2, 2, 8, 6).Bytes(), "decode"), (new byte[] { 0xFF, 0xD8 }, "decode"), ([], "decode") })
         {
             string path = Path.Combine(folder, "harbor-run.png");
             File.WriteAllBytes(path, bytes);
@@ -210,7 +213,9 @@ public sealed class DecodeJpegTest : IDisposable
     private byte[] Cjpeg(int width, int height, Func<int, int, Rgba8> color, string[] options)
     {
         string drawn = Path.Combine(folder, "drawn.ppm"), path = Path.Combine(folder, "made.jpg");
-        File.WriteAllBytes(drawn, [.. Encoding.ASCII.GetBytes(string.Create(CultureInfo.InvariantCulture, $"P6\n{width} {height}\n255\n")), .. Colors(Oracle.Plane(width, height, color))]);
+        File.WriteAllBytes(drawn,
+            [.. Encoding.ASCII.GetBytes(string.Create(CultureInfo.InvariantCulture, $"P6\n{width} {height}\n255\n")),
+            .. Colors(Oracle.Plane(width, height, color))]);
         Tool("cjpeg", out string said, [.. options, "-outfile", path, drawn]).ShouldBeTrue(said);
         return File.ReadAllBytes(path);
     }

@@ -21,7 +21,8 @@ internal static class Mutation
     /// <summary>Good files that only the converting reader takes.</summary>
     public static byte[][] ConvertedSeeds()
     {
-        byte[] p3 = NetVips.Image.ProfileLoad("p3"), jpeg = Oracle.Jpeg(40, 30, Oracle.Puffin), exif = [.. "Exif\0\0"u8, .. Oracle.Exif(false, (274, 3, 6, 0), (282, 5, 300, 1), (34665, 4, 8, 0))];
+        byte[] p3 = NetVips.Image.ProfileLoad("p3"), jpeg = Oracle.Jpeg(40, 30, Oracle.Puffin),
+            exif = [.. "Exif\0\0"u8, .. Oracle.Exif(false, (274, 3, 6, 0), (282, 5, 300, 1), (34665, 4, 8, 0))];
         using var ink = NetVips.Image.Black(40, 30, 4).Copy(interpretation: NetVips.Enums.Interpretation.Cmyk);
         using var wide = NetVips.Image.Black(40, 30, 3).Copy(interpretation: NetVips.Enums.Interpretation.Srgb).Mutate(image => image.Set(NetVips.GValue.BlobType, "icc-profile-data", p3));
         return

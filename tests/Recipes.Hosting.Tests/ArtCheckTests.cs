@@ -104,9 +104,12 @@ public class ArtCheckTests
     public void Exact_black_scattered_in_a_shadow_is_told()
     {
         // Each 0,0,0 stands alone among levels of 3 to 12, as in the noise of a night photograph.
-        var art = Made(200, 200, (x, y) => x % 7 == 3 && y % 5 == 2 ? Rgba8.Black : new Rgba8((byte)(3 + (((x * 5) + (y * 3)) % 10)), (byte)(3 + (((x * 5) + (y * 3)) % 10)), (byte)(3 + (((x * 5) + (y * 3)) % 10))));
+        var art = Made(200, 200, (x, y) =>
+            x % 7 == 3 && y % 5 == 2 ? Rgba8.Black
+            : new Rgba8((byte)(3 + (((x * 5) + (y * 3)) % 10)), (byte)(3 + (((x * 5) + (y * 3)) % 10)), (byte)(3 + (((x * 5) + (y * 3)) % 10))));
         int scattered = Enumerable.Range(1, 198).Sum(y => Enumerable.Range(1, 198).Count(x => x % 7 == 3 && y % 5 == 2));
-        ArtCheck.Of(art, Black).Findings.First(finding => finding.Code == "bare-black").Message.ShouldContain($"{scattered:N0} of them lie scattered in a shadow");
+        ArtCheck.Of(art, Black).Findings.First(finding => finding.Code == "bare-black")
+            .Message.ShouldContain($"{scattered:N0} of them lie scattered in a shadow");
     }
 
     [Theory]
@@ -229,7 +232,8 @@ public class ArtCheckTests
         var check = ArtCheck.Of(Draw(300, 200, (x, y) => x is >= 40 and < 160 && y is >= 40 and < 136 && (x - 40) % 12 < 2 && (y - 40) % 12 < 2), Light);
         check.Findings.ShouldNotContain(finding => finding.Code == "specks");
         var question = check.Questions.ShouldHaveSingleItem();
-        (question.Code, question.Recipe, question.Answer, question.Pixels, question.Box).ShouldBe(("specks", "remove-specks", "remove-specks.pattern=dirt", 320, new Box(40, 40, 110, 86)));
+        (question.Code, question.Recipe, question.Answer, question.Pixels, question.Box)
+            .ShouldBe(("specks", "remove-specks", "remove-specks.pattern=dirt", 320, new Box(40, 40, 110, 86)));
     }
 
     [Fact]
@@ -237,7 +241,8 @@ public class ArtCheckTests
     {
         // An opaque block with a soft edge of 2 px at the left, and a fade of 20 px at the right.
         var art = Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100, (Rgba8[])[.. Enumerable.Range(0, 10_000).Select(i =>
-            (X: i % 100, Y: i / 100) is (>= 20 and < 80, >= 20 and < 80) at ? Ink.WithAlpha((byte)(at.X < 22 ? 120 : at.X >= 60 ? 245 - ((at.X - 60) * 12) : 255)) : default)]), Ppi);
+            (X: i % 100, Y: i / 100) is (>= 20 and < 80, >= 20 and < 80) at
+                ? Ink.WithAlpha((byte)(at.X < 22 ? 120 : at.X >= 60 ? 245 - ((at.X - 60) * 12) : 255)) : default)]), Ppi);
         var check = ArtCheck.Of(art, Light);
         var finding = check.Findings.ShouldHaveSingleItem();
         (finding.Code, finding.Pixels).ShouldBe(("partly-transparent", 60 * 22));

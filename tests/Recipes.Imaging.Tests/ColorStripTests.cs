@@ -26,7 +26,8 @@ public class ColorStripTests
         }
 
         // Nothing near white is reached from the border, so no background rule takes it for dust.
-        Find.Background(strip.Flat, Ground.Of(strip.Flat), null, PaperTolerance.At(ppi)).Reached.Intersect(Find.Where(strip.Flat, pixel => setup.Ink.StateOf(pixel) == InkState.Prints)).IsEmpty.ShouldBeTrue();
+        Find.Background(strip.Flat, Ground.Of(strip.Flat), null, PaperTolerance.At(ppi))
+            .Reached.Intersect(Find.Where(strip.Flat, pixel => setup.Ink.StateOf(pixel) == InkState.Prints)).IsEmpty.ShouldBeTrue();
         for (int x = 0; x < strip.Width; x++)
         {
             (setup.Ink.StateOf(strip.Flat[x, 0]) == InkState.Prints || setup.Ink.StateOf(strip.Flat[x, strip.Height - 1]) == InkState.Prints).ShouldBeFalse();

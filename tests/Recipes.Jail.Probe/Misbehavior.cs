@@ -107,7 +107,8 @@ internal static unsafe class Misbehavior
                 for (long at = 0; at < answer.Length - (1 << 20); at += 1 << 20)
                 {
                     new Span<byte>(start + at, 1 << 20).Fill(1);
-                    _ = Libc.Call(SystemCall.Named("madvise").On(RuntimeInformation.ProcessArchitecture)!.Value, ((nint)(start + at) + 4095) & ~4095, (1 << 20) - 4096, 4);
+                    _ = Libc.Call(SystemCall.Named("madvise").On(RuntimeInformation.ProcessArchitecture)!.Value, ((nint)(start + at) + 4095) & ~4095,
+                        (1 << 20) - 4096, 4);
                 }
 
                 break;

@@ -39,7 +39,8 @@ public sealed class ControlGroupTests : IDisposable
         using (var group = ControlGroup.Take(folder, 4711, 1 << 30, 512).ShouldNotBeNull())
         {
             string own = Directory.GetDirectories(folder).ShouldHaveSingleItem();
-            new[] { "memory.max", "pids.max", "cgroup.procs" }.Select(file => File.ReadAllText(Path.Combine(own, file))).ShouldBe(["1073741824", "512", "4711"]);
+            new[] { "memory.max", "pids.max", "cgroup.procs" }.Select(file => File.ReadAllText(Path.Combine(own, file)))
+                .ShouldBe(["1073741824", "512", "4711"]);
             group.RanOut.ShouldBeFalse();
             File.WriteAllText(Path.Combine(own, "memory.events"), "low 0\nhigh 0\nmax 12\noom 1\noom_kill 0\n");
             group.RanOut.ShouldBeFalse();

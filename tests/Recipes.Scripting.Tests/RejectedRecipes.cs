@@ -71,7 +71,8 @@ public class RejectedRecipes
         {
             string text = Read(file).Text;
             var lines = Recipe.Compile(text).Reply.Problems.Select(problem => problem.Line).ToHashSet();
-            foreach (var where in Unchecked(text) is { } assembly ? MetadataCheck.Check(assembly, "recipe", out _, withLines: true).Select(problem => problem.Where.ShouldNotBeNull()) : [])
+            foreach (var where in Unchecked(text) is { } assembly
+                ? MetadataCheck.Check(assembly, "recipe", out _, withLines: true).Select(problem => problem.Where.ShouldNotBeNull()) : [])
             {
                 where.File.ShouldBe("recipe");
                 where.Line.GetValueOrDefault(1).ShouldBeInRange(1, text.Split('\n').Length);
@@ -109,7 +110,8 @@ public class RejectedRecipes
         files.Length.ShouldBeGreaterThanOrEqualTo(160);
         files.GroupBy(file => file.Split('-')[0]).Where(kind => kind.Count() >= 2).Select(kind => kind.Key).ShouldBe(
             [
-                "attribute", "bomb", "catch", "compile", "console", "directive", "dynamic", "env", "expression", "file", "gc", "hidden", "init", "inside", "layout",
+                "attribute", "bomb", "catch", "compile", "console", "directive", "dynamic", "env", "expression", "file", "gc", "hidden", "init", "inside",
+                    "layout",
                 "namespace", "net", "nondeterministic", "pinvoke", "process", "reflection", "regex", "return", "run", "schema", "serial", "thread", "throw", "unsafe",
             ],
             ignoreOrder: true);
@@ -121,7 +123,8 @@ public class RejectedRecipes
     {
         var compilation = CSharpCompilation.CreateScriptCompilation(
             "Recipe",
-            CSharpSyntaxTree.ParseText(SourceText.From(code, Encoding.UTF8), new CSharpParseOptions(LanguageVersion.CSharp14, kind: SourceCodeKind.Script), "recipe"),
+            CSharpSyntaxTree.ParseText(
+                SourceText.From(code, Encoding.UTF8), new CSharpParseOptions(LanguageVersion.CSharp14, kind: SourceCodeKind.Script), "recipe"),
             Everything,
             new CSharpCompilationOptions(
                 OutputKind.DynamicallyLinkedLibrary, scriptClassName: "Script", allowUnsafe: code.Contains("unsafe", StringComparison.Ordinal), optimizationLevel: OptimizationLevel.Release,

@@ -92,7 +92,8 @@ public class CleanBackgroundTests
         Oval(canvas, paint, SKColors.White, x, y + (down * 0.15f), across * 0.7f, down * 0.7f);
     };
 
-    private static Outcome Clean(Drawn drawn, GarmentSetup? setup = null, params (string, string)[] set) => Shelf.Run("clean-background", drawn.Plane, setup ?? Shelf.Black, set);
+    private static Outcome Clean(Drawn drawn, GarmentSetup? setup = null, params (string, string)[] set) =>
+        Shelf.Run("clean-background", drawn.Plane, setup ?? Shelf.Black, set);
 
     private static bool IsBare(Rgba8 pixel) => pixel.IsTransparent || pixel.IsPureWhite;
 
@@ -170,7 +171,8 @@ public class CleanBackgroundTests
         SKColor color = kind switch { "wash" => new(34, 92, 140), "ramp" => Orange, "shadow" => new(0, 0, 0, 130), _ => new(90, 80, 60) };
         using var shader = kind == "ramp"
             ? SKShader.CreateLinearGradient(new SKPoint(40, 0), new SKPoint(440, 0), [color, color.WithAlpha(0)], SKShaderTileMode.Clamp)
-            : SKShader.CreateRadialGradient(new SKPoint(240, 200), 180, [color, color.WithAlpha(0)], [kind == "shadow" ? 0.6f : 0.3f, 1], SKShaderTileMode.Clamp);
+            : SKShader.CreateRadialGradient(
+                new SKPoint(240, 200), 180, [color, color.WithAlpha(0)], [kind == "shadow" ? 0.6f : 0.3f, 1], SKShaderTileMode.Clamp);
         paint.Shader = shader;
         canvas.DrawRect(kind == "ramp" ? new SKRect(40, 60, 440, 340) : new SKRect(0, 0, Width, Height), paint);
         paint.Shader = null;
@@ -235,11 +237,13 @@ public class CleanBackgroundTests
         // The answers: bare for all or by number, left by number or altogether.
         string number = $"{question.Regions[0].Number}";
         int belly = Enumerable.Range(0, drawn.Pixels.Length).Count(at => drawn.Art[at] == 255 && drawn.Pixels[at].IsPureWhite);
-        foreach (var ((name, value), bare) in (((string, string), bool)[])[(("edge", "bare"), true), (("only", number), true), (("except", number), false), (("edge", "keep"), false)])
+        foreach (var ((name, value), bare) in (((string, string), bool)[])[
+            (("edge", "bare"), true), (("only", number), true), (("except", number), false), (("edge", "keep"), false)])
         {
             var answered = Clean(drawn, Shelf.Black, (name, value));
             answered.Run.Reporter.Questions.ShouldAllBe(asked => asked.Decided);
-            answered.Pixels.Where((pixel, at) => drawn.Art[at] == 255 && drawn.Pixels[at].IsPureWhite && pixel.IsTransparent).Count().ShouldBe(bare ? belly : 0, $"{name}={value}");
+            answered.Pixels.Where((pixel, at) => drawn.Art[at] == 255 && drawn.Pixels[at].IsPureWhite && pixel.IsTransparent).Count()
+                .ShouldBe(bare ? belly : 0, $"{name}={value}");
         }
 
         // On a white shirt it makes no difference.

@@ -71,7 +71,8 @@ public class DotPatternTests
             {
                 for (int i = 0; i < dots; i++)
                 {
-                    canvas.DrawCircle(50 + (random.NextSingle() * 500), 50 + (random.NextSingle() * 400), 0.8f + (random.NextSingle() * random.NextSingle() * 1.8f), paint);
+                    canvas.DrawCircle(50 + (random.NextSingle() * 500), 50 + (random.NextSingle() * 400),
+                        0.8f + (random.NextSingle() * random.NextSingle() * 1.8f), paint);
                 }
             }), holes ? "pinholes" : "specks");
             made.Run.Reporter.Questions.ShouldHaveSingleItem();
@@ -167,7 +168,8 @@ public class DotPatternTests
         {
             for (float x = -400; x < 400; x += pitch)
             {
-                double left = (x * Math.Cos(turn)) - (y * Math.Sin(turn)), down = (x * Math.Sin(turn)) + (y * Math.Cos(turn)), share = (left + half) / (2 * half);
+                double left = (x * Math.Cos(turn)) - (y * Math.Sin(turn)), down = (x * Math.Sin(turn)) + (y * Math.Cos(turn)),
+                    share = (left + half) / (2 * half);
                 // A dot of a tone covers that share of its square: radius = pitch x sqrt(tone / pi). A ramp goes from 0 to 60%.
                 double radius = pitch * Math.Sqrt((tone switch { "light" => 0.1, "ramp" => 0.6 * share * share, _ => 0.6 * share }) / Math.PI);
                 if (Math.Abs(left) < half && Math.Abs(down) < 180 && radius >= 0.3)
@@ -180,7 +182,8 @@ public class DotPatternTests
         canvas.Restore();
     }
 
-    private static Plane<Rgba8> Draw(bool holes, Action<SKCanvas, SKPaint> draw) => Plane<Rgba8>.FromContiguous(Width, Height, SkiaDrawing.Draw(Width, Height, SKColors.White, canvas =>
+    private static Plane<Rgba8> Draw(bool holes, Action<SKCanvas, SKPaint> draw) =>
+        Plane<Rgba8>.FromContiguous(Width, Height, SkiaDrawing.Draw(Width, Height, SKColors.White, canvas =>
     {
         using var ink = new SKPaint { Color = Navy, IsAntialias = true };
         using var bare = new SKPaint { Color = SKColors.White, IsAntialias = true };

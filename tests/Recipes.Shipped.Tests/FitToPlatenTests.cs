@@ -123,13 +123,15 @@ public class FitToPlatenTests
     }
 
     // Ink that is too large, reaches into the margin, or is asked for elsewhere: the picture as a whole becomes smaller. The size stays,
-    // so the guardrails see ink that moves, which nobody declared, and where it moves far, that most of it is gone. Drawn: 1800 to 2400 px from the left, 0 to 400 px from the top; the
+    // so the guardrails see ink that moves, which nobody declared, and where it moves far, that most of it is gone. Drawn: 1800 to 2400 px from the left, 0 to
+    // 400 px from the top; the
     // smallest lies in there.
     [Theory]
     [InlineData("width=1in", 1950 + (1800 / 14.0), 600 / 14.0, Guardrails.LostToWhite, Guardrails.InkMostlyLost)]
     [InlineData("allow-low-resolution=false", 75 + (1800 * 13.5 / 14), 600 * 13.5 / 14, Guardrails.LostToWhite, Guardrails.AddedInk)]
     [InlineData("center=true", 75 + (1800 * 13.5 / 14), 600 * 13.5 / 14, Guardrails.LostToWhite, Guardrails.AddedInk)]
-    [InlineData("width=10in top=4in left=1in", 300 + (1800 * 10 / 14.0), 600 * 10 / 14.0, Guardrails.LostToWhite, Guardrails.AddedInk, Guardrails.InkMostlyLost)]
+    [InlineData("width=10in top=4in left=1in", 300 + (1800 * 10 / 14.0), 600 * 10 / 14.0, Guardrails.LostToWhite, Guardrails.AddedInk,
+        Guardrails.InkMostlyLost)]
     public void Art_of_the_platen_s_size_that_does_not_fit_is_sized_as_a_whole_and_refused(string sets, double left, double wide, params string[] guards)
     {
         var drawn = Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "width=2in top=0in").Run.Art.Artwork;

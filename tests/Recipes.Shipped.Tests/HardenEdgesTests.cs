@@ -23,7 +23,8 @@ public class HardenEdgesTests
     };
 
     private static Outcome Run(string how, string garment, string threshold = "50") =>
-        Shelf.Run("harden-edges", Sweep, garment == "light" ? Shelf.Light : Shelf.Black, ("as", how), ("threshold", threshold), ("soft", how == "solid" ? "solid" : "ask"));
+        Shelf.Run("harden-edges", Sweep, garment == "light" ? Shelf.Light
+            : Shelf.Black, ("as", how), ("threshold", threshold), ("soft", how == "solid" ? "solid" : "ask"));
 
     [Theory]
     [MemberData(nameof(Ways))]
@@ -222,7 +223,8 @@ public class HardenEdgesTests
             made.Run.Reporter.Questions.ShouldBeEmpty();
             made.Pixels.Select(pixel => pixel.A).ShouldBe(pixels.Select(pixel => pixel.A >= 128 ? (byte)255 : (byte)0));
             // Saved at 98%.
-            var faded = Plane<Rgba8>.FromContiguous(SkiaDrawing.Width, SkiaDrawing.Height, (Rgba8[])[.. pixels.Select(pixel => pixel.WithAlpha((byte)(pixel.A * 250 / 255)))]);
+            var faded = Plane<Rgba8>.FromContiguous(
+                SkiaDrawing.Width, SkiaDrawing.Height, (Rgba8[])[.. pixels.Select(pixel => pixel.WithAlpha((byte)(pixel.A * 250 / 255)))]);
             Find.SoftZones(faded, Shelf.Light).All.IsEmpty.ShouldBeTrue();
         }
     }
@@ -268,7 +270,8 @@ public class HardenEdgesTests
     public void A_soft_band_is_an_edge_up_to_four_px(int width, bool zone)
     {
         var ink = Colors[0];
-        var art = Plane<Rgba8>.FromContiguous(60, 60, (Rgba8[])[.. Enumerable.Range(0, 3600).Select(i => ink.WithAlpha((byte)(i % 60 < 30 ? 255 : i % 60 < 30 + width ? 128 : 0)))]);
+        var art = Plane<Rgba8>.FromContiguous(
+            60, 60, (Rgba8[])[.. Enumerable.Range(0, 3600).Select(i => ink.WithAlpha((byte)(i % 60 < 30 ? 255 : i % 60 < 30 + width ? 128 : 0)))]);
         Find.SoftZones(art, Shelf.Light).All.IsEmpty.ShouldBe(!zone);
     }
 }

@@ -191,7 +191,8 @@ public class PureBlackTests
         return new Rgba8(Mix(ground.R, 240), Mix(ground.G, 124), Mix(ground.B, 28));
     });
 
-    private static Rgba8 Gray(double v) => new((byte)Math.Clamp(Math.Round(v), 0, 255), (byte)Math.Clamp(Math.Round(v), 0, 255), (byte)Math.Clamp(Math.Round(v), 0, 255));
+    private static Rgba8 Gray(double v) =>
+        new((byte)Math.Clamp(Math.Round(v), 0, 255), (byte)Math.Clamp(Math.Round(v), 0, 255), (byte)Math.Clamp(Math.Round(v), 0, 255));
 
     private static Plane<Rgba8> Of(int width, int height, Func<int, int, Rgba8> pixel)
     {
@@ -253,7 +254,9 @@ public class PureBlackTests
         canvas.DrawRect(245, 188, 34, 22, fill);
         foreach (var (x, y) in new[] { (30f, 190f), (190f, 228f) })
         {
-            foreach (var (x1, y1, x2, y2) in ((float, float, float, float)[])[(0, 0, 0, 18), (12, 0, 12, 18), (0, 9, 12, 9), (20, 18, 27, 0), (27, 0, 34, 18), (23, 12, 31, 12), (42, 18, 42, 0), (42, 0, 54, 18), (54, 18, 54, 0)])
+            foreach (var (x1, y1, x2, y2) in ((float, float, float, float)[])[
+                (0, 0, 0, 18), (12, 0, 12, 18), (0, 9, 12, 9), (20, 18, 27, 0), (27, 0, 34, 18), (23, 12, 31, 12), (42, 18, 42, 0), (42, 0, 54, 18),
+                (54, 18, 54, 0)])
             {
                 pen.StrokeWidth = 4;
                 canvas.DrawLine(x + x1, y + y1, x + x2, y + y2, pen);

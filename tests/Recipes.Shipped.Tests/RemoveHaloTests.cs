@@ -68,7 +68,8 @@ public class RemoveHaloTests
 
         var pixels = art.Flat.ToContiguous();
         // A px at the belly's edge is the halo's matter.
-        Enumerable.Range(0, pixels.Length).Where(i => i % Side is >= 34 and < 62 && i / Side >= 42 && Shelf.Black.Ink.StateOf(pixels[i]) != InkState.Prints).ShouldBeEmpty();
+        Enumerable.Range(0, pixels.Length).Where(i => i % Side is >= 34 and < 62 && i / Side >= 42 && Shelf.Black.Ink.StateOf(pixels[i]) != InkState.Prints)
+            .ShouldBeEmpty();
         Shelf.Black.Ink.StateOf(pixels[0]).ShouldNotBe(InkState.Prints);
     }
 
@@ -80,14 +81,16 @@ public class RemoveHaloTests
     public void White_lettering_on_colored_paper_prints(string color)
     {
         Rgba8.TryParse(color, out var paper).ShouldBeTrue();
-        var art = Artwork.FromPixels(Of((x, y) => x is >= 20 and < 44 && y is >= 20 and < 60 ? Rgba8.White : x is >= 56 and < 76 && y is >= 20 and < 60 ? Sea : paper), 300);
+        var art = Artwork.FromPixels(
+            Of((x, y) => x is >= 20 and < 44 && y is >= 20 and < 60 ? Rgba8.White : x is >= 56 and < 76 && y is >= 20 and < 60 ? Sea : paper), 300);
         foreach (string recipe in (string[])["clean-background", "remove-halo", "printable-whites"])
         {
             art = Shelf.Run(recipe, art, Shelf.Black).Guarded.Art;
         }
 
         var pixels = art.Flat.ToContiguous();
-        Enumerable.Range(0, pixels.Length).Where(i => i % Side is >= 22 and < 42 && i / Side is >= 22 and < 58 && Shelf.Black.Ink.StateOf(pixels[i]) != InkState.Prints).ShouldBeEmpty();
+        Enumerable.Range(0, pixels.Length)
+            .Where(i => i % Side is >= 22 and < 42 && i / Side is >= 22 and < 58 && Shelf.Black.Ink.StateOf(pixels[i]) != InkState.Prints).ShouldBeEmpty();
         Shelf.Black.Ink.StateOf(pixels[0]).ShouldNotBe(InkState.Prints);
     }
 
@@ -273,7 +276,8 @@ public class RemoveHaloTests
     {
         bool stroke = x % 90 is > 20 and < 44 && y is > 40 and < 160, shadow = x % 90 is > 26 and < 50 && y is > 46 and < 166;
         return stroke ? Rgba8.White : shadow ? new Rgba8(20, 32, 74)
-            : y is > 200 and < 300 && x is > 40 and < 380 ? (y is > 224 and < 276 && x is > 64 and < 356 ? new Rgba8(8, 8, 15) : new Rgba8(255, 248, 231)) : default;
+            : y is > 200 and < 300 && x is > 40 and < 380 ? (y is > 224 and < 276 && x is > 64 and < 356 ? new Rgba8(8, 8, 15) : new Rgba8(255, 248, 231))
+                : default;
     }
 
     private static Rgba8 ClearShadow(double x, double y)
@@ -358,7 +362,8 @@ public class RemoveHaloTests
     public void A_picture_that_fills_its_frame_stays_as_it_is()
     {
         // A pale sky, whose light reaches pure white at a part of the border.
-        var photo = Of((x, y) => Math.Abs(x - 48) + (3 * y) < 12 ? Rgba8.White : new Rgba8((byte)(30 + y + (x / 16)), (byte)(80 + y), (byte)(140 + y + ((x * 7) % 5))));
+        var photo = Of((x, y) =>
+            Math.Abs(x - 48) + (3 * y) < 12 ? Rgba8.White : new Rgba8((byte)(30 + y + (x / 16)), (byte)(80 + y), (byte)(140 + y + ((x * 7) % 5))));
         var made = Shelf.Run("remove-halo", photo, Shelf.Black);
         made.Run.Art.Artwork.ShouldBeSameAs(made.Before);
         made.Run.Reporter.Notes.ShouldHaveSingleItem().ShouldContain("fills its frame");

@@ -118,7 +118,8 @@ public class RemoveSpecksTests
         // Of 4 px each and 3 px from each other, the two are one thing of 8 px, which isn't below 5; nothing else is that small and alone.
         made.Run.Reporter.RegionLists[0].Regions.ShouldBeEmpty();
         // Alone is farther than three times the root of 2 from larger ink, 4.2 px: at 1 px none is that small.
-        var lone = Shelf.Run("remove-specks", Art((x, y) => (x, y) is (120, 20) ? Ink : Color(At(x, y), Rgba8.White) is var c && x < 100 ? c : Rgba8.White), Shelf.Light, ("area", "2px"));
+        var lone = Shelf.Run("remove-specks", Art((x, y) => (x, y) is (120, 20) ? Ink : Color(At(x, y), Rgba8.White) is var c && x < 100 ? c : Rgba8.White),
+            Shelf.Light, ("area", "2px"));
         lone.Run.Reporter.RegionLists[0].Regions.Select(region => (region.Box, region.Pixels)).ShouldBe([(new Box(120, 20, 1, 1), 1L)]);
     }
 }

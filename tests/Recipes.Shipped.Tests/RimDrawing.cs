@@ -181,14 +181,16 @@ internal sealed class RimDrawing
     /// <summary>The same without the wave.</summary>
     public static Rgba8 Puffin(double x, double y)
     {
-        bool Oval(double left, double top, double wide, double high) => (((x - left) * (x - left) / (wide * wide)) + ((y - top) * (y - top) / (high * high))) < 1;
+        bool Oval(double left, double top, double wide, double high) =>
+            (((x - left) * (x - left) / (wide * wide)) + ((y - top) * (y - top) / (high * high))) < 1;
         bool Bar(double left, double top, double wide, double high) => x >= left && x < left + wide && y >= top && y < top + high;
         double ring = Math.Sqrt(((x - 320) * (x - 320)) + ((y - 120) * (y - 120)));
         return Oval(130, 190, 40, 65) ? Rgba8.White
             : Oval(130, 180, 75, 105) || Oval(120, 85, 45, 42) ? new Rgba8(20, 20, 20)
             : y > 60 && y < 104 && x > 40 && x - 40 > 2 * Math.Abs(y - 82) && x < 100 ? new Rgba8(240, 124, 28)
             : ring is > 40 and < 62 ? new Rgba8(200, 30, 40)
-            : Bar(240, 240, 16, 70) || Bar(284, 240, 16, 70) || Bar(250, 268, 40, 13) || Bar(330, 240.4, 15, 70) || Bar(330, 296, 50, 14.6) ? new Rgba8(20, 32, 74)
+            : Bar(240, 240, 16, 70) || Bar(284, 240, 16, 70) || Bar(250, 268, 40, 13) || Bar(330, 240.4, 15, 70) || Bar(330, 296, 50, 14.6)
+                ? new Rgba8(20, 32, 74)
             : default;
     }
 

@@ -52,7 +52,8 @@ internal static class Shelf
             RecipeLoader.Run(recipe);
         }
 
-        return new Outcome(art, run, Guardrails.Default.Judge(art, run.Art.Artwork, run.Art.Declared with { LeavesBare = spec.LeavesBare }, setup.Ink, setup.ResolutionFor(art)));
+        return new Outcome(art, run,
+            Guardrails.Default.Judge(art, run.Art.Artwork, run.Art.Declared with { LeavesBare = spec.LeavesBare }, setup.Ink, setup.ResolutionFor(art)));
     }
 
     // Lengths and areas reach a recipe in px; the arts of these tests have 300 ppi, or lengths in px.

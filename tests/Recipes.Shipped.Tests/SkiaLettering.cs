@@ -14,7 +14,8 @@ internal static class SkiaLettering
 
     private static readonly string[] Lines =
     [
-        "Harbor Fun Run, 5 km; i j: \u00e4\u00f6\u00fc \u00e9\u00e8\u00ea \u00e5\u00f1.", "\u201cReady\u201d... it\u2019s jiggling! (10:30)", "\u0130stanbul \u00cf\u00d1\u00c5 % @ & # = a.b-c", "eaosg ge8690 B & ;:,.'\"",
+        "Harbor Fun Run, 5 km; i j: \u00e4\u00f6\u00fc \u00e9\u00e8\u00ea \u00e5\u00f1.", "\u201cReady\u201d... it\u2019s jiggling! (10:30)",
+            "\u0130stanbul \u00cf\u00d1\u00c5 % @ & # = a.b-c", "eaosg ge8690 B & ;:,.'\"",
     ];
 
     public static void SkipWithoutFonts()

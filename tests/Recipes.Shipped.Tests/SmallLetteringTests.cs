@@ -11,7 +11,8 @@ public class SmallLetteringTests
     [
         ("white on navy", Rgba8.White, Navy), ("navy on white", Navy, Rgba8.White), ("navy on clear", Navy, null),
         ("white on black", Rgba8.White, Rgba8.Black), ("black on white", Rgba8.Black, Rgba8.White), ("black on orange", Rgba8.Black, new Rgba8(240, 124, 28)),
-        ("white on orange", Rgba8.White, new Rgba8(240, 124, 28)), ("orange on white", new Rgba8(240, 124, 28), Rgba8.White), ("white on pale", Rgba8.White, new Rgba8(200, 216, 232)),
+        ("white on orange", Rgba8.White, new Rgba8(240, 124, 28)), ("orange on white", new Rgba8(240, 124, 28), Rgba8.White),
+            ("white on pale", Rgba8.White, new Rgba8(200, 216, 232)),
     ];
 
     public static TheoryData<string, float> Settings
@@ -48,7 +49,8 @@ public class SmallLetteringTests
                 int changed = made.Pixels.Where((pixel, i) => pixel != pixels[i]).Count();
                 if (changed > 0 || made.Run.Reporter.Questions.Count > 0)
                 {
-                    lost.Add($"{name}, {setup.Name}: {changed} px, {made.Run.Reporter.Questions.Count} questions; {string.Join(' ', made.Run.Reporter.RegionLists.SelectMany(list => list.Regions).Select(region => region.Box).Take(12))}");
+                    lost.Add($"{name}, {setup.Name}: {changed} px, {made.Run.Reporter.Questions.Count} questions; "
+                        + $"{string.Join(' ', made.Run.Reporter.RegionLists.SelectMany(list => list.Regions).Select(region => region.Box).Take(12))}");
                 }
             }
         }
@@ -66,13 +68,15 @@ public class SmallLetteringTests
         SkiaLettering.SkipWithoutFonts();
         foreach (string font in SkiaLettering.Fonts)
         {
-            foreach (var (color, ground, setup) in ((Rgba8, Rgba8, GarmentSetup)[])[(Rgba8.White, Navy, Shelf.Light), (Rgba8.White, Navy, Shelf.Black), (Navy, Rgba8.White, Shelf.Light), (Navy, Rgba8.White, Shelf.Black)])
+            foreach (var (color, ground, setup) in ((Rgba8, Rgba8, GarmentSetup)[])[
+                (Rgba8.White, Navy, Shelf.Light), (Rgba8.White, Navy, Shelf.Black), (Navy, Rgba8.White, Shelf.Light), (Navy, Rgba8.White, Shelf.Black)])
             {
                 var clean = SkiaLettering.Draw(font, points, color, ground);
                 // Specks print in 5 px, and of pinholes 4.5 px2 are bare; more than a millimeter from everything: 12 px at 300 ppi.
                 var places = Free(clean, ground, 12).Where((_, k) => k % 4 == 1).Take(6).ToArray();
                 places.Length.ShouldBeGreaterThanOrEqualTo(4);
-                var dirty = SkiaLettering.Draw(font, points, color, ground, [.. places.Select(at => (at.X + 0.5f, at.Y + 0.5f, ground == Rgba8.White ? 0.7f : 1.2f, color))]);
+                var dirty = SkiaLettering.Draw(
+                    font, points, color, ground, [.. places.Select(at => (at.X + 0.5f, at.Y + 0.5f, ground == Rgba8.White ? 0.7f : 1.2f, color))]);
                 dirty.ShouldNotBe(clean);
                 var made = Shelf.Run("remove-specks", Plane(dirty), setup);
                 made.ShouldBeClear();
@@ -81,7 +85,8 @@ public class SmallLetteringTests
                 for (int i = 0; i < after.Length; i++)
                 {
                     // A bare ground may be written another way.
-                    (after[i] == Rgba8.ClearWhite ? Rgba8.White : after[i]).ShouldBe(clean[i], $"{font} at {i % SkiaLettering.Width},{i / SkiaLettering.Width}");
+                    (after[i] == Rgba8.ClearWhite ? Rgba8.White : after[i])
+                        .ShouldBe(clean[i], $"{font} at {i % SkiaLettering.Width},{i / SkiaLettering.Width}");
                 }
             }
         }
@@ -94,7 +99,8 @@ public class SmallLetteringTests
         {
             for (int left = margin; left + 80 < SkiaLettering.Width; left += 80)
             {
-                var free = Enumerable.Range(0, 6400).Select(i => (X: left + (i % 80), Y: top + (i / 80))).Where(at => Enumerable.Range(0, ((2 * margin) + 1) * ((2 * margin) + 1)).All(
+                var free = Enumerable.Range(0, 6400).Select(i => (X: left + (i % 80), Y: top + (i / 80)))
+                    .Where(at => Enumerable.Range(0, ((2 * margin) + 1) * ((2 * margin) + 1)).All(
                     k => (at.X - margin + (k % ((2 * margin) + 1)), at.Y - margin + (k / ((2 * margin) + 1))) is var (x, y)
                         && x >= 0 && y >= 0 && x < SkiaLettering.Width && y < SkiaLettering.Height && pixels[(y * SkiaLettering.Width) + x] == ground));
                 foreach (var at in free.Take(1))

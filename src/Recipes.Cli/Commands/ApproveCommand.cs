@@ -39,7 +39,9 @@ internal static class ApproveCommand
         ReadyRecipe[] recipes = list is null ? [session.FindRecipe(name, folder, workers)] : [.. list.Recipes];
         RecipeSource[] sources = [.. recipes.Select(recipe => recipe.Source)];
         var what = list?.Identity ?? recipes[0].Identity;
-        List<CaseOutcome> Test() => [.. recipes.SelectMany(recipe => session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, twice: int.MaxValue, session.Cancel)))];
+        List<CaseOutcome> Test() =>
+            [.. recipes.SelectMany(recipe =>
+            session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, twice: int.MaxValue, session.Cancel)))];
         var on = DateOnly.FromDateTime(session.Now.UtcDateTime);
         var given = list is null ? Approval.Give(recipes[0], key, by, on, Test) : Approval.Give(list.List, sources, key, by, on, Test);
         var now = list is null ? Approval.Of(sources[0], house) : Approval.Of(list.List, sources, house);
@@ -48,7 +50,9 @@ internal static class ApproveCommand
         {
             ["recipe"] = new JsonObject { ["name"] = what.Name, ["version"] = what.Version, ["sha256"] = what.Sha256 },
             ["approval"] = new JsonObject { ["state"] = ReportJson.Word(now.State), ["why"] = now.Words, ["by"] = by, ["key"] = key.Public.Sha256, ["cases"] = tested },
-            ["leavesBare"] = new JsonObject([.. recipes.Where(recipe => recipe.Spec.LeavesBare.Length > 0).Select(recipe => KeyValuePair.Create(recipe.Source.Name, (JsonNode?)recipe.Spec.LeavesBare))]),
+            ["leavesBare"] = new JsonObject(
+                [.. recipes.Where(recipe => recipe.Spec.LeavesBare.Length > 0)
+                .Select(recipe => KeyValuePair.Create(recipe.Source.Name, (JsonNode?)recipe.Spec.LeavesBare))]),
             ["files"] = new JsonArray([.. given.Files.Select(file => (JsonNode?)file.Name)]),
             ["outputs"] = new JsonObject { ["file"] = path },
         };
@@ -57,7 +61,8 @@ internal static class ApproveCommand
             text.WriteLine($"{what.Name}, {(list is null ? $"version {what.Version}" : $"a list of {sources.Length} recipes")}, is signed by {by} with the key {key.Public.Name}.");
             foreach (var recipe in recipes.Where(recipe => recipe.Spec.LeavesBare.Length > 0))
             {
-                text.WriteLine($"{recipe.Source.Name} leaves bare on purpose, so the guardrail {Guardrails.InkMostlyLost} lets it pass: {recipe.Spec.LeavesBare}");
+                text.WriteLine($"{recipe.Source.Name} leaves bare on purpose, so the guardrail {Guardrails.InkMostlyLost} lets it pass: "
+                    + $"{recipe.Spec.LeavesBare}");
             }
 
             text.WriteLine(tested == "none" ? "There are no cases: nothing was tested." : $"Cases: {tested}.");

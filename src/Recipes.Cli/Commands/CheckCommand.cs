@@ -20,9 +20,11 @@ internal static class CheckCommand
         var kind = Options.Kind();
         var strict = new Option<bool>("--strict") { Description = "End with exit code 6 where anything was found" };
         var force = Options.Force();
-        var command = new Command("check", "Shows what prints and what stays bare, and what may go wrong") { art, setup, original, kind, output, strict, force };
+        var command = new Command(
+            "check", "Shows what prints and what stays bare, and what may go wrong") { art, setup, original, kind, output, strict, force };
         return command.With("recipes check puffin.png --setup light-garment", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), session.Parse.GetValue(original), Options.ReadKind(session.Parse.GetValue(kind)),
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), session.Parse.GetValue(original),
+                Options.ReadKind(session.Parse.GetValue(kind)),
             session.Parse.GetValue(output), session.Parse.GetValue(strict), session.Parse.GetValue(force)));
     }
 
@@ -94,7 +96,8 @@ internal static class CheckCommand
 
             AtomicFile.CreateFolder(output);
             AtomicFile.Write(page, stream => CheckPage.Write(
-                stream, state.Identity, setup.Setup, setup.IsFallback, check.Ink, check.EffectivePpi, check.Findings, check.EnclosedWhites.Regions, state.Art.Flat, PngWriter.Encode, state.Step, check.Estimate, check.EnclosedWhiteCount, [.. check.Questions, .. check.Decided]));
+                stream, state.Identity, setup.Setup, setup.IsFallback, check.Ink, check.EffectivePpi, check.Findings, check.EnclosedWhites.Regions,
+                    state.Art.Flat, PngWriter.Encode, state.Step, check.Estimate, check.EnclosedWhiteCount, [.. check.Questions, .. check.Decided]));
         }
 
         fields["milliseconds"] = session.Timings.ToJson();
@@ -147,7 +150,8 @@ internal static class CheckCommand
                 text.WriteLine($"  {finding.Code}: {finding.Message}{(finding.Recipe is null ? "" : $" Try: recipes dry-run {finding.Typed(artPath)}{under}")}");
             }
 
-            RunText.Questions(text, [.. check.Questions, .. check.Decided], question => $"recipes dry-run {question.Recipe} {ShellWord.Of(artPath)} --set {question.Setting(ofList: false)}{under}");
+            RunText.Questions(text, [.. check.Questions, .. check.Decided], question =>
+                $"recipes dry-run {question.Recipe} {ShellWord.Of(artPath)} --set {question.Setting(ofList: false)}{under}");
             if (output is not null)
             {
                 text.WriteLine($"Look at {Path.Combine(output, "check.html")}.");

@@ -46,7 +46,8 @@ internal sealed class RecipeJob
         return !session.Parse.GetValue(Strict) || open.Length == 0 ? null : new Problem(
             Codes.OpenQuestions,
             $"{(open.Length == 1 ? "A question is open" : $"{open.Length} questions are open")}: {string.Join(" ", open.Select(question => question.Message))}",
-            $"Answer with {string.Join(" ", open.Select(question => $"--set {question.Setting(!report.Steps.IsEmpty)}"))}, or go on without --strict: then {open[0].Proposal}.",
+            $"Answer with {string.Join(" ", open.Select(question => $"--set {question.Setting(!report.Steps.IsEmpty)}"))}, or go on without --strict: "
+                + $"then {open[0].Proposal}.",
             new Place(report.Art.Path));
     }
 
@@ -73,7 +74,8 @@ internal sealed class RecipeJob
         return refused.Count == 0 ? null : new Problem(
             Codes.GuardrailRefused,
             string.Join(" ", refused.Select(guard => $"{guard.Name}: {guard.Why}")),
-            $"Look at the difference that a dry run shows. If it is meant, {string.Join(' ', refused.Select(guard => $"--guard {guard.Name}=allow"))} lets it pass.",
+            $"Look at the difference that a dry run shows. If it is meant, {string.Join(' ', refused.Select(guard => $"--guard {guard.Name}=allow"))} "
+                + $"lets it pass.",
             new Place(report.Art.Path));
     }
 

@@ -105,7 +105,9 @@ internal static class TestCommand
         // A result with pixels was read from art that has a sound name.
         string[] originals = [.. outcomes.Where(outcome => outcome.Result is not null).Select(outcome => outcome.Case!.ArtPicture).OfType<string>()];
         var updated = update
-            ? outcomes.Where(outcome => !outcome.Passed && outcome.Unsteady.Length == 0).Select(outcome => (outcome.Name, Changes: CaseRunner.Update(outcome, originals))).Where(entry => entry.Changes is not null).ToDictionary(entry => entry.Name, entry => entry.Changes!)
+            ? outcomes.Where(outcome => !outcome.Passed && outcome.Unsteady.Length == 0)
+                .Select(outcome => (outcome.Name, Changes: CaseRunner.Update(outcome, originals))).Where(entry => entry.Changes is not null)
+                .ToDictionary(entry => entry.Name, entry => entry.Changes!)
             : [];
         var pictures = new Dictionary<string, string>();
         foreach (var outcome in outcomes.Where(outcome => !outcome.Passed && outcome.Result is not null && !updated.ContainsKey(outcome.Name)))

@@ -27,7 +27,8 @@ public static class CheckPage
     /// <param name="regionCount">How many regions there are where the list holds only the largest; null for as many as it holds.</param>
     public static void Write(
         Stream stream, ArtIdentity art, GarmentSetup setup, bool setupIsFallback, InkCount ink, double effectivePpi,
-        ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> regions, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0, InkEstimate? estimate = null, int? regionCount = null, ImmutableArray<AskedQuestion>? questions = null)
+        ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> regions, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0,
+            InkEstimate? estimate = null, int? regionCount = null, ImmutableArray<AskedQuestion>? questions = null)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(art);

@@ -367,7 +367,8 @@ public static class ReportPage
         GuardOutcome.Clear => "didn't trip",
         GuardOutcome.Noted => $"let {Page.Grouped(guard.Pixels)} px pass; look whether they should go",
         GuardOutcome.Protected => $"put {Page.Grouped(guard.Pixels)} px back",
-        GuardOutcome.Allowed => $"let {Page.Grouped(guard.Pixels)} px pass, as {(guard.Policy == GuardPolicy.Allow ? "it was told to" : "the recipe says of itself")}",
+        GuardOutcome.Allowed => $"let {Page.Grouped(guard.Pixels)} px pass, as "
+            + $"{(guard.Policy == GuardPolicy.Allow ? "it was told to" : "the recipe says of itself")}",
         _ => $"refused because of {Page.Grouped(guard.Pixels)} px",
     };
 

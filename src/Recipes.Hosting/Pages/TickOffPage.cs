@@ -13,7 +13,8 @@ namespace Recipes.Hosting.Pages;
 /// <param name="Findings">What <c>check</c> finds in the picture.</param>
 /// <param name="Questions">Questions that nobody answered: the proposals were taken.</param>
 /// <param name="Failure">Why nothing was written, or null.</param>
-public sealed record TickOffRow(Order Order, string Setup, Plane<Rgba8>? Picture, string? File, ImmutableArray<Finding> Findings, ImmutableArray<AskedQuestion> Questions, string? Failure);
+public sealed record TickOffRow(
+    Order Order, string Setup, Plane<Rgba8>? Picture, string? File, ImmutableArray<Finding> Findings, ImmutableArray<AskedQuestion> Questions, string? Failure);
 
 /// <summary>Writes the sheet that lies beside the press: a box to tick for every piece of a list of orders.</summary>
 public static class TickOffPage

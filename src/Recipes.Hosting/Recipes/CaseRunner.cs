@@ -68,7 +68,8 @@ public static class CaseRunner
         return Run(recipe, twice, (state, values) => runner.Run(recipe, state, values), workers, cancel);
     }
 
-    internal static ImmutableArray<CaseOutcome> Run(ReadyRecipe recipe, int twice, Func<ArtState, ParameterValues, RunResult> run, Workers workers, CancellationToken cancel)
+    internal static ImmutableArray<CaseOutcome> Run(
+        ReadyRecipe recipe, int twice, Func<ArtState, ParameterValues, RunResult> run, Workers workers, CancellationToken cancel)
     {
         var files = RecipeCase.Files(recipe.Source.Path);
         int again = Math.Min(twice, files.Count);
@@ -152,7 +153,8 @@ public static class CaseRunner
         var outcome = new CaseOutcome { Name = Path.GetFileNameWithoutExtension(path), Path = path, Differences = [], Case = made, Result = result };
         try
         {
-            return failure is null && made!.Expect.ContainsKey("problem") ? outcome with { Differences = [$"problem: {made.Expect.Text("problem")} was expected, and it ran"] }
+            return failure is null && made!.Expect.ContainsKey("problem")
+                ? outcome with { Differences = [$"problem: {made.Expect.Text("problem")} was expected, and it ran"] }
                 : failure is null ? Judge(outcome, made!, result!, workers, cancel)
                 : made?.Expect.Text("problem") == failure.Problems[0].Code.Id ? outcome
                 : outcome with { Differences = Told(failure) };
@@ -182,7 +184,8 @@ public static class CaseRunner
 
         static string Notes(RunResult run) => CleanText.Line(string.Join(' ', run.Report.Notes), 200);
         static string End(Attempt attempt) => attempt.Failure is not { } failure ? "gave a picture"
-            : failure.Problems[0] is var problem && (problem.Code == Codes.RecipeThrew || problem.Code == Codes.RecipeDeclined) ? $"ended with {problem.Code.Id}: {CleanText.Line(problem.Message, 200)}"
+            : failure.Problems[0] is var problem && (problem.Code == Codes.RecipeThrew || problem.Code == Codes.RecipeDeclined)
+                ? $"ended with {problem.Code.Id}: {CleanText.Line(problem.Message, 200)}"
             : $"ended with {problem.Code.Id}";
     }
 

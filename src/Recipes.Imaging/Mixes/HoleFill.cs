@@ -83,7 +83,8 @@ public static class HoleFill
 
         // The mixes that the hole runs out in, from it outwards: each touches one that took the color before.
         Premultiplied ground = Premultiplied.Of(art[hole.FirstX, hole.FirstY]), color = Premultiplied.Of(main.Key);
-        var mixes = printed.Where(at => Premultiplied.Of(art[at.X, at.Y]).Between(color, ground) is { Share: > 0 and < 1 } fit && fit.Off <= Rounding).ToHashSet();
+        var mixes = printed.Where(at => Premultiplied.Of(art[at.X, at.Y]).Between(color, ground) is { Share: > 0 and < 1 } fit && fit.Off <= Rounding)
+            .ToHashSet();
         var edge = new Queue<(int X, int Y)>(inside);
         while (edge.TryDequeue(out var from))
         {

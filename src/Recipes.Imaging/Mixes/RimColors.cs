@@ -37,7 +37,8 @@ internal sealed class RimColors
         }
 
         var known = lines.Where(line => line.Count >= Fewest).OrderByDescending(line => line.Count).Take(Most);
-        colors = [.. known.Select(line => line[Math.Max(Fewest - 1, line.Count / Robust)]).Select(color => (color, 1 / Far(color) * (color - old), Far(color)))];
+        colors = [.. known.Select(line => line[Math.Max(Fewest - 1, line.Count / Robust)])
+            .Select(color => (color, 1 / Far(color) * (color - old), Far(color)))];
     }
 
     /// <summary>The color of the art that a mix may be of, where that is further from the background than the mix itself; null where there is none.</summary>

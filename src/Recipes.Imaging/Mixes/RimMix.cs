@@ -130,7 +130,8 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
     private IEnumerable<int> Around(int at)
     {
         int x = at % art.Width, y = at / art.Width;
-        return Ways.Where(way => x + way.X >= 0 && x + way.X < art.Width && y + way.Y >= 0 && y + way.Y < art.Height).Select(way => ((y + way.Y) * art.Width) + x + way.X);
+        return Ways.Where(way => x + way.X >= 0 && x + way.X < art.Width && y + way.Y >= 0 && y + way.Y < art.Height)
+            .Select(way => ((y + way.Y) * art.Width) + x + way.X);
     }
 
     // One px further in, each with the place of the edge that it was reached from.
@@ -274,7 +275,8 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
             foreach (var way in Ways)
             {
                 int u = place.X + (2 * way.X), v = place.Y + (2 * way.Y);
-                if (u >= 0 && v >= 0 && u < art.Width && v < art.Height && art[u, v].A >= RimProfile.Opaque && Far(Premultiplied.Of(art[u, v])) is var far && far > most)
+                if (u >= 0 && v >= 0 && u < art.Width && v < art.Height && art[u, v].A >= RimProfile.Opaque && Far(Premultiplied.Of(art[u, v])) is var far
+                    && far > most)
                 {
                     (next, most) = ((u, v), far);
                 }

@@ -195,7 +195,8 @@ internal static class RimPaper
         bool drawn = even && clean && millimeters >= Narrowest;
         return new RimBand(paper, middle + 0.5, drawn, drawn || millimeters >= (even && fade > most ? AskedFeathered : Asked)) { EndsSharply = sharp };
 
-        bool IsOpen(int x, int y) => x < 0 || y < 0 || x >= art.Width || y >= art.Height ? false : outside.Contains(x, y) || (paper.Contains(x, y) && art[x, y].A < 128);
+        bool IsOpen(int x, int y) =>
+            x < 0 || y < 0 || x >= art.Width || y >= art.Height ? false : outside.Contains(x, y) || (paper.Contains(x, y) && art[x, y].A < 128);
     }
 
     // Whether paper ends within 3 px, at most of its inner edge.

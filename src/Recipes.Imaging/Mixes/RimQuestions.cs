@@ -31,13 +31,15 @@ public static class RimQuestions
         {
             bool goes = search.TakeBand ?? !band.IsDrawn, decided = search.TakeBand is not null;
             questions.Add(new Question("halo",
-                $"A {(rim.Background == Rgba8.White ? "white band" : $"band of {rim.Background}")}{(band.IsDrawn ? " of even width" : "")} of {Millimeters(band.Width, search)} runs round the art: is it a drawn outline, or a rim of old paper?",
+                $"A {(rim.Background == Rgba8.White ? "white band" : $"band of {rim.Background}")}{(band.IsDrawn ? " of even width" : "")} of "
+                    + $"{Millimeters(band.Width, search)} runs round the art: is it a drawn outline, or a rim of old paper?",
                 Parts(band.Region), goes ? "it goes" : "it stays", goes == decided ? "band=remove" : "band=keep", decided));
         }
 
         if (other is { IsMultiplied: false } && (rim is null || rim.IsEmpty) && Shows(other.Background, setup))
         {
-            questions.Add(new Question("halo", $"The edge holds some {other.Background} of an old background, {Millimeters(other.Depth, search)} deep: shall it go?",
+            questions.Add(new Question(
+                "halo", $"The edge holds some {other.Background} of an old background, {Millimeters(other.Depth, search)} deep: shall it go?",
                 Parts(other.Region), "it stays", $"background={other.Background}"));
         }
 

@@ -50,7 +50,8 @@ internal readonly struct BlackEdges(DarkPixels dark)
             return BlackEdge.Crisp;
         }
 
-        return rim is 0 or Rim && room >= Far && levels[at + (Reach * step)] is var middle && middle >= foot + 2 && levels[at + (Far * step)] >= Math.Max(middle + 2, foot + 8)
+        return rim is 0 or Rim && room >= Far && levels[at + (Reach * step)] is var middle && middle >= foot + 2
+            && levels[at + (Far * step)] >= Math.Max(middle + 2, foot + 8)
             ? BlackEdge.Slow : BlackEdge.Vague;
     }
 

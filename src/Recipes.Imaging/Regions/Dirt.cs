@@ -45,7 +45,8 @@ public sealed class Dirt
         }
 
         string[] kinds = [.. new[] { (SpeckPattern.Islands(diagonal: true).Count, One: "speck"), (PinholePattern.Islands().Count, One: "pinhole") }
-            .Where(kind => kind.Count > 0).Select(kind => string.Create(CultureInfo.InvariantCulture, $"{kind.Count:N0} {kind.One}{(kind.Count == 1 ? "" : "s")}"))];
+            .Where(kind => kind.Count > 0)
+                .Select(kind => string.Create(CultureInfo.InvariantCulture, $"{kind.Count:N0} {kind.One}{(kind.Count == 1 ? "" : "s")}"))];
         var bounds = (SpeckPattern.Bounds ?? default).Around(PinholePattern.Bounds ?? default);
         // One region for all of them: a dot is nothing to answer for.
         int number = Specks.Islands(diagonal: true).Count + Pinholes.Islands().Count + 1;

@@ -120,7 +120,9 @@ internal sealed class DirtSearch(Plane<Rgba8> art, InkRules rules)
         {
             if (found[i] is { } hole)
             {
-                parts.Add(new SmallPart(false, small[i].Number, hole.Bounds, counted.Add((hole.FirstX, hole.FirstY)) ? hole.Area : 0, hole.NearLarge, hole.Faint) { Accompanied = hole.Accompanied });
+                parts.Add(new SmallPart(
+                    false, small[i].Number, hole.Bounds, counted.Add((hole.FirstX, hole.FirstY)) ? hole.Area
+                    : 0, hole.NearLarge, hole.Faint) { Accompanied = hole.Accompanied });
             }
         }
 
@@ -129,7 +131,8 @@ internal sealed class DirtSearch(Plane<Rgba8> art, InkRules rules)
         bool OnBorder(Box box) => box.X == 0 || box.Y == 0 || box.Right == art.Width || box.Bottom == art.Height;
     }
 
-    private SmallPartKind[] Judge(SmallPart[] parts, double areaPx) => new SmallPartPattern(parts, areaPx, (double)art.Width * art.Height, () => Larger(parts, areaPx)).Judge();
+    private SmallPartKind[] Judge(SmallPart[] parts, double areaPx) =>
+        new SmallPartPattern(parts, areaPx, (double)art.Width * art.Height, () => Larger(parts, areaPx)).Judge();
 
     // A hole that is larger with its mixes is no part, however small it is without them.
     private List<SmallPart> Larger(SmallPart[] parts, double areaPx)

@@ -15,7 +15,8 @@ public static partial class Find
     /// <remarks>
     /// White that runs off is what a 4-connected walk, inside the picture as it came, joins through transparent pixels and pixels
     /// whose three channels are all at least 255 minus <paramref name="near"/>, where that touches the picture's edge and holds none of
-    /// its corners, or only one while other paper holds more: the belly of a bird that is cropped, and the paper between two cropped letters alike. A cut-out has none.
+    /// its corners, or only one while other paper holds more: the belly of a bird that is cropped, and the paper between two cropped letters alike. A cut-out
+    /// has none.
     /// Through checkers that were saved into the picture the walk goes as through paper.
     /// </remarks>
     /// <param name="art">Flattened art.</param>

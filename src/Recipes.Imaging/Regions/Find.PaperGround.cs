@@ -60,7 +60,8 @@ public static partial class Find
                     test.Mask(tile.Samples, mask);
                 }
 
-                Interlocked.Add(ref count, tile.Count - mask.Count((byte)0) - (test.Holds(Rgba8.White) ? ink.BareWhite : 0) - (test.Holds(Rgba8.Black) ? ink.BareBlack : 0));
+                Interlocked.Add(ref count,
+                    tile.Count - mask.Count((byte)0) - (test.Holds(Rgba8.White) ? ink.BareWhite : 0) - (test.Holds(Rgba8.Black) ? ink.BareBlack : 0));
             }
 
             return scratch;

@@ -42,6 +42,7 @@ public static partial class Find
 
     private readonly struct ShownTest(InkRules rules, Rgba8 garment, int hardly) : IPixelTest
     {
-        public bool Holds(Rgba8 pixel) => rules.StateOf(pixel) == InkState.Prints && pixel.WithAlpha(255).LargestDifference(garment.WithAlpha(255)) * pixel.A > hardly * 255;
+        public bool Holds(Rgba8 pixel) =>
+            rules.StateOf(pixel) == InkState.Prints && pixel.WithAlpha(255).LargestDifference(garment.WithAlpha(255)) * pixel.A > hardly * 255;
     }
 }

@@ -180,7 +180,8 @@ internal sealed class SmallPartPattern(SmallPart[] parts, double areaPx, double 
     {
         double longest = 2 * near;
         var grid = new PartGrid(parts, seen, longest);
-        return [.. lone.Where(i => Alike(i).Any(j => Alike(j).Any(k => k != i && (parts[i].IsMidway(parts[j], parts[k]) || parts[j].IsMidway(parts[i], parts[k])))
+        return [.. lone.Where(i =>
+            Alike(i).Any(j => Alike(j).Any(k => k != i && (parts[i].IsMidway(parts[j], parts[k]) || parts[j].IsMidway(parts[i], parts[k])))
             || Alike(i).Any(k => k != j && parts[i].IsMidway(parts[j], parts[k]))))];
 
         IEnumerable<int> Alike(int i) => grid.Around(parts[i].Bounds)

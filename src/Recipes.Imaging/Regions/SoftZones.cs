@@ -31,7 +31,8 @@ public sealed class SoftZones
         Island[] asked = [.. zones.Where(zone => seen[zone.Number])];
         string many = asked.Length == 1 ? "A wide soft zone" : string.Create(CultureInfo.InvariantCulture, $"{asked.Length:N0} wide soft zones");
         string words = string.Create(CultureInfo.InvariantCulture,
-            $"{many} of {Shown.Count:N0} px, a shadow, glow or fade, {(asked.Length == 1 ? "prints" : "print")} as a speckle of underbase: an even pattern of dots, the garment's color mixed in, or cut like an edge?");
+            $"{many} of {Shown.Count:N0} px, a shadow, glow or fade, {(asked.Length == 1 ? "prints" : "print")} as a speckle of underbase: an even "
+                + $"pattern of dots, the garment's color mixed in, or cut like an edge?");
         return new Question("partly-transparent", words, [.. asked], "a pattern of dots", "soft=garment", Decided: soft != "ask");
     }
 }

@@ -244,7 +244,9 @@ public class PageTests
         var small = TickOffPage.Small(Artwork.FromPixels(Plane<Rgba8>.OneValue(400, 300, new Rgba8(80, 90, 100))), Light);
         (small.Width, small.Height).ShouldBe((80, 60));
         string text = Written(stream => TickOffPage.Write(stream, "../" + Hostile + ".csv",
-            [new(Order(1, 3), Hostile, small, Hostile, [], [], null), new(Order(2, 40), "light-garment", small, "b.png", [new Finding("low-resolution", "72 pixels < 150", 4, null, null)], [], null), new(Order(3, 5), "light-garment", null, null, [], [], Hostile)], StoredPng.Encode));
+            [new(Order(1, 3), Hostile, small, Hostile, [], [], null),
+                new(Order(2, 40), "light-garment", small, "b.png", [new Finding("low-resolution", "72 pixels < 150", 4, null, null)], [], null),
+                new(Order(3, 5), "light-garment", null, null, [], [], Hostile)], StoredPng.Encode));
         var document = XDocument.Parse(text);
         var rows = document.Descendants("tbody").Elements("tr").ToList();
         rows.Select(row => row.Descendants("span").Count(span => (string?)span.Attribute("class") == "box")).ShouldBe([3, 1, 0]);

@@ -71,7 +71,8 @@ public sealed class MessageTests
         Same(new JpegRequest(85));
         Same(new RunReply([], ["30 pixels will print."], [new RegionListMessage("whites", [new RegionMessage(1, new Box(1, 2, 3, 4), 1L << 40, true)])],
             [new ColorListMessage("blacks", [new ColorMessage("#010203", 17)], 4)],
-            [new QuestionMessage("edge-white", "Is it art?", [new RegionMessage(8, new Box(5, 6, 7, 8), 22, false)], "stays bare", "also=8", true)], true, false, true, false, true, new Box(9, 10, 11, 12)));
+            [new QuestionMessage("edge-white", "Is it art?", [new RegionMessage(8, new Box(5, 6, 7, 8), 22, false)], "stays bare", "also=8", true)], true,
+                false, true, false, true, new Box(9, 10, 11, 12)));
         Same(new RunReply([], [], [], [], [], false, true, false, true));
 
         static void Same<T>(T message)
@@ -89,7 +90,8 @@ public sealed class MessageTests
             ["one", "two"], [new ReportedRegions("whites", [new ReportedRegion(16, box, 17, true)])],
             [new ReportedColors("blacks", [new ReportedColor(new Rgba8(1, 2, 3, 4), 18)], 19)],
             [new ReportedRegion(20, box, 23, false, "edge-white")], new Box(0, 0, 8, 9),
-            [new AskedQuestion("edge-white", 2, "printable-whites", "Is it art?", [new ReportedRegion(8, box, 21, false)], "stays bare", "printable-whites.also=8") { Decision = "by night", Edge = new Box(0, 0, 7, 6) }],
+            [new AskedQuestion("edge-white", 2, "printable-whites", "Is it art?", [new ReportedRegion(8, box, 21, false)], "stays bare",
+                "printable-whites.also=8") { Decision = "by night", Edge = new Box(0, 0, 7, 6) }],
             Ground);
         Through(kept).ShouldBeEquivalentTo(kept);
         var none = kept with { Change = kept.Change with { Pixels = null, White = null, Resolution = null } };

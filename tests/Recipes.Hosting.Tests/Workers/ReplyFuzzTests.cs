@@ -24,7 +24,9 @@ public sealed class ReplyFuzzTests
         var after = before.WithLayers(before.Layers.Add(Layer.Replace("printable whites", LayerIntent.MakePrintable, before.Layers[0].Pixels,
             Plane<byte>.FromContiguous(200, 150, Enumerable.Range(0, 30_000).Select(i => (byte)(i % 3 == 0 ? 255 : 0)).ToArray()))));
         using var good = new MemoryStream();
-        Message.Write(good, new RunReply([], ["30 pixels will print."], [new RegionListMessage("enclosed white", [new RegionMessage(1, new Box(1, 2, 3, 4), 12, true)])], [], [], true, false, false, false));
+        Message.Write(good, new RunReply(
+            [], ["30 pixels will print."], [new RegionListMessage("enclosed white", [new RegionMessage(1, new Box(1, 2, 3, 4), 12, true)])], [], [], true,
+            false, false, false));
         PatchFrame.Write(good, ArtworkPatch.Between(before, after));
         PatchFrame.Write(good, after.Layers[1].Coverage!);
         Fuzz(good.ToArray(), stream =>

@@ -19,13 +19,16 @@ public class RimTests
                 (red, green, blue, alpha) = (red + (pixel.R * pixel.A), green + (pixel.G * pixel.A), blue + (pixel.B * pixel.A), alpha + pixel.A);
             }
 
-            return alpha == 0 ? default : new Rgba8((byte)Math.Round(red / alpha), (byte)Math.Round(green / alpha), (byte)Math.Round(blue / alpha), (byte)Math.Round(alpha / 9));
+            return alpha == 0 ? default
+                : new Rgba8((byte)Math.Round(red / alpha), (byte)Math.Round(green / alpha), (byte)Math.Round(blue / alpha), (byte)Math.Round(alpha / 9));
         });
         var art = Plane<Rgba8>.FromContiguous(Side, Side, pixels.ToArray());
         return Find.Outside(art, Rgba8.White);
     }
 
-    private static Rgba8 Mix(double share) => new((byte)Math.Round((34 * share) + (255 * (1 - share))), (byte)Math.Round((92 * share) + (255 * (1 - share))), (byte)Math.Round((140 * share) + (255 * (1 - share))));
+    private static Rgba8 Mix(double share) =>
+        new((byte)Math.Round((34 * share) + (255 * (1 - share))), (byte)Math.Round((92 * share) + (255 * (1 - share))),
+        (byte)Math.Round((140 * share) + (255 * (1 - share))));
 
     [Theory]
     [InlineData(3)]

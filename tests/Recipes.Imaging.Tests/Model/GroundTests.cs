@@ -40,7 +40,8 @@ public class GroundTests
     {
         var random = new Random(7);
         var noise = Enumerable.Range(0, 3600).Select(_ => (byte)random.Next(251, 256)).ToArray();
-        var ground = Ground.Of(Pictures.Art(60, 60, (x, y) => x is > 15 and < 40 && y is > 15 and < 40 ? Ink : new Rgba8(noise[(y * 60) + x], noise[(y * 60) + x], noise[(y * 60) + x])));
+        var ground = Ground.Of(Pictures.Art(60, 60, (x, y) =>
+            x is > 15 and < 40 && y is > 15 and < 40 ? Ink : new Rgba8(noise[(y * 60) + x], noise[(y * 60) + x], noise[(y * 60) + x])));
         (ground.Kind, ground.Paper).ShouldBe((ArtKind.OnPaper, Rgba8.White));
     }
 

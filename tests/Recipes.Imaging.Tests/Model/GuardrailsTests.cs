@@ -31,9 +31,11 @@ public class GuardrailsTests
     [Fact]
     public void The_eight_names_and_defaults_are_the_contracts()
     {
-        Guardrails.Names.ShouldBe(["lost-to-white", "lost-to-black", "lost-to-transparent", "added-ink", "printed-box", "size-change", "nothing-prints", "ink-mostly-lost"]);
+        Guardrails.Names.ShouldBe(
+            ["lost-to-white", "lost-to-black", "lost-to-transparent", "added-ink", "printed-box", "size-change", "nothing-prints", "ink-mostly-lost"]);
         Guardrails.Names.Select(name => Guardrails.Default[name]).ShouldBe(
-            [GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Refuse, GuardPolicy.Refuse, GuardPolicy.Refuse, GuardPolicy.Refuse]);
+            [GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Protect, GuardPolicy.Refuse, GuardPolicy.Refuse, GuardPolicy.Refuse,
+                GuardPolicy.Refuse]);
     }
 
     [Fact]
@@ -218,7 +220,8 @@ public class GuardrailsTests
         judged.Guards.ShouldBe(Guardrails.Default.Judge(before, after, Declaration.Nothing, Rules).Guards);
         judged.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear).Select(guard => (guard.Name, guard.Outcome)).ShouldBe(
             [(Guardrails.LostToTransparent, GuardOutcome.Refused), (Guardrails.InkMostlyLost, GuardOutcome.Refused)]);
-        Guardrails.Default.With(Guardrails.LostToTransparent, GuardPolicy.Allow).With(Guardrails.InkMostlyLost, GuardPolicy.Allow).Judge(before, after, new Declaration(SizeChange: true), Rules).Refused.ShouldBeFalse();
+        Guardrails.Default.With(Guardrails.LostToTransparent, GuardPolicy.Allow).With(Guardrails.InkMostlyLost, GuardPolicy.Allow)
+            .Judge(before, after, new Declaration(SizeChange: true), Rules).Refused.ShouldBeFalse();
     }
 
     // 20 of 36 border pixels print before. Of 76 after: 42 are a smaller share (55.3% to 55.6%), 43 a larger one (56.6%).

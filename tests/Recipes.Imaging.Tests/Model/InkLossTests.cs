@@ -45,7 +45,8 @@ public class InkLossTests
         loss.IsMost.ShouldBe(most);
         loss.Lost.ShouldBe(counted.Lost.Count(lost => lost));
         loss.Box.ShouldBe(BoxOf(Enumerable.Range(0, counted.Lost.Length).Where(i => counted.Lost[i]), raster.Width));
-        loss.Large.Select(part => (part.Count, part.Bounds)).ShouldBe(parts.Select(part => ((long)part.Length, BoxOf(part, raster.Width)!.Value)), ignoreOrder: true);
+        loss.Large.Select(part => (part.Count, part.Bounds))
+            .ShouldBe(parts.Select(part => ((long)part.Length, BoxOf(part, raster.Width)!.Value)), ignoreOrder: true);
         loss.Large.Select(part => part.Count).ShouldBeInOrder(SortDirection.Descending);
         if (most)
         {
@@ -73,7 +74,8 @@ public class InkLossTests
         var photo = Artwork.FromPixels(Pictures.Art(100, 100, (x, y) => new Rgba8((byte)(60 + x), (byte)(150 - y), 90)));
         var after = Edited(photo, (_, y, old) => y < rows ? Rgba8.ClearWhite : old);
         var declared = new Declaration(Bare: Plane<byte>.OneValue(100, 100, 255));
-        foreach (var (rails, outcome) in new[] { (Guardrails.Default, GuardOutcome.Refused), (Guardrails.Default.With("ink-mostly-lost", GuardPolicy.Allow), GuardOutcome.Allowed) })
+        foreach (var (rails, outcome) in new[
+            ] { (Guardrails.Default, GuardOutcome.Refused), (Guardrails.Default.With("ink-mostly-lost", GuardPolicy.Allow), GuardOutcome.Allowed) })
         {
             var judged = rails.Judge(photo, after, declared, Light);
             var guard = Guard(judged, "ink-mostly-lost");
@@ -103,7 +105,8 @@ public class InkLossTests
         var one = Edited(art, (x, y, _) => (x, y) == (12, 12) ? Ink : Rgba8.White);
         Guard(Guardrails.Default.Judge(art, one, everything, Light), "nothing-prints").Outcome.ShouldBe(GuardOutcome.Clear);
         var blank = Artwork.FromPixels(Plane<Rgba8>.OneValue(40, 40, Rgba8.White));
-        Guard(Guardrails.Default.Judge(blank, Edited(blank, (_, _, _) => Rgba8.ClearWhite), everything, Light), "nothing-prints").Outcome.ShouldBe(GuardOutcome.Clear);
+        Guard(Guardrails.Default.Judge(blank, Edited(blank, (_, _, _) => Rgba8.ClearWhite), everything, Light), "nothing-prints")
+            .Outcome.ShouldBe(GuardOutcome.Clear);
     }
 
     [Fact]
@@ -125,9 +128,11 @@ public class InkLossTests
     public void Paper_of_a_scan_goes_and_what_it_surrounds_does_not(int r, int g, int b)
     {
         var noise = new Random(7);
-        Rgba8 Paper() => new((byte)Math.Clamp(r - noise.Next(21), 0, 254), (byte)Math.Clamp(g - noise.Next(21), 0, 254), (byte)Math.Clamp(b - noise.Next(21), 0, 254));
+        Rgba8 Paper() => new((byte)Math.Clamp(r - noise.Next(21), 0, 254), (byte)Math.Clamp(g - noise.Next(21), 0, 254),
+            (byte)Math.Clamp(b - noise.Next(21), 0, 254));
         static bool Ring(int x, int y) => Inside(x, y, 60) && !Inside(x, y, 30);
-        var scan = Artwork.FromPixels(Pictures.Art(200, 200, (x, y) => x == 0 || y == 0 || x == 199 || y == 199 ? new Rgba8((byte)r, (byte)g, (byte)b) : Ring(x, y) ? Ink : Paper()));
+        var scan = Artwork.FromPixels(
+            Pictures.Art(200, 200, (x, y) => x == 0 || y == 0 || x == 199 || y == 199 ? new Rgba8((byte)r, (byte)g, (byte)b) : Ring(x, y) ? Ink : Paper()));
         scan.Ground.HasPaper.ShouldBeTrue();
         var everything = new Declaration(Bare: Plane<byte>.OneValue(200, 200, 255));
         var cleaned = Edited(scan, (x, y, old) => Inside(x, y, 60) ? old : Rgba8.ClearWhite);
@@ -154,7 +159,8 @@ public class InkLossTests
     {
         // A white flag on white paper, made printable: it touches the border, and the paper around it is reached through it.
         var paper = Artwork.FromPixels(Pictures.Art(100, 100, (x, y) => x >= 80 ? Ink : Rgba8.White));
-        var flag = Plane<byte>.FromContiguous(100, 100, Enumerable.Range(0, 10_000).Select(i => i % 100 is >= 20 and < 60 && i / 100 < 60 ? (byte)255 : (byte)0).ToArray());
+        var flag = Plane<byte>.FromContiguous(
+            100, 100, Enumerable.Range(0, 10_000).Select(i => i % 100 is >= 20 and < 60 && i / 100 < 60 ? (byte)255 : (byte)0).ToArray());
         var flying = paper.WithLayer(Layer.Replace("printable", LayerIntent.MakePrintable, Plane<Rgba8>.OneValue(100, 100, new Rgba8(254, 254, 254)), flag));
         flying.Ground.HasPaper.ShouldBeTrue();
         var struck = Edited(flying, (_, _, old) => old == Ink ? old : Rgba8.ClearWhite);
@@ -197,10 +203,13 @@ public class InkLossTests
     public void A_connected_loss_over_a_square_centimeter_is_named_and_passes(int more, bool named)
     {
         var art = Artwork.FromPixels(Plane<Rgba8>.OneValue(200, 200, Ink), Ppi);
-        var after = Edited(art, (x, y, old) => (x is >= 20 and < 70 && y is >= 20 and < 70) || (x == 70 && y >= 30 && y < 30 + more) || (x is >= 71 and < 90 && y is >= 70 and < 90) ? Rgba8.White : old);
+        var after = Edited(art, (x, y, old) =>
+            (x is >= 20 and < 70 && y is >= 20 and < 70) || (x == 70 && y >= 30 && y < 30 + more) || (x is >= 71 and < 90 && y is >= 70 and < 90) ? Rgba8.White
+            : old);
         var judged = Guardrails.Default.Judge(art, after, new Declaration(Bare: Plane<byte>.OneValue(200, 200, 255)), Light);
         var guard = Guard(judged, "ink-mostly-lost");
-        (guard.Outcome, guard.Pixels, guard.Box).ShouldBe(named ? (GuardOutcome.Noted, SquareCentimeter + 1L, new Box(20, 20, 51, 50)) : (GuardOutcome.Clear, 0L, null));
+        (guard.Outcome, guard.Pixels, guard.Box)
+            .ShouldBe(named ? (GuardOutcome.Noted, SquareCentimeter + 1L, new Box(20, 20, 51, 50)) : (GuardOutcome.Clear, 0L, null));
         judged.Refused.ShouldBeFalse();
         judged.Art.ShouldBeSameAs(after);
     }
@@ -209,7 +218,8 @@ public class InkLossTests
     public void Each_of_several_large_losses_is_named_the_largest_first()
     {
         var art = Artwork.FromPixels(Plane<Rgba8>.OneValue(400, 300, Ink), Ppi);
-        var after = Edited(art, (x, y, old) => (x is >= 10 and < 70 && y is >= 10 and < 70) || (x is >= 100 and < 180 && y is >= 10 and < 90) ? Rgba8.White : old);
+        var after = Edited(art, (x, y, old) =>
+            (x is >= 10 and < 70 && y is >= 10 and < 70) || (x is >= 100 and < 180 && y is >= 10 and < 90) ? Rgba8.White : old);
         string why = Guard(Guardrails.Default.Judge(art, after, new Declaration(Bare: Plane<byte>.OneValue(400, 300, 255)), Light), "ink-mostly-lost").Why;
         why.ShouldContain("2 connected areas are over 1 cm2: 2.56 cm2 in the box 100,10,80,80 px; 1.44 cm2 in the box 10,10,60,60 px.");
     }
@@ -220,7 +230,8 @@ public class InkLossTests
         // 9 of 14,400 px went, undeclared: so few are put back, though they are all that printed.
         var spot = Artwork.FromPixels(Pictures.Art(120, 120, (x, y) => x is >= 50 and < 53 && y is >= 50 and < 53 ? Ink : Rgba8.White));
         var judged = Guardrails.Default.Judge(spot, Edited(spot, (_, _, _) => Rgba8.White), Declaration.Nothing, Light);
-        judged.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear).Select(guard => (guard.Name, guard.Outcome)).ShouldBe([("lost-to-white", GuardOutcome.Protected)]);
+        judged.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear).Select(guard => (guard.Name, guard.Outcome))
+            .ShouldBe([("lost-to-white", GuardOutcome.Protected)]);
     }
 
     private static (long Printed, bool[] Lost) ByHand(Plane<Rgba8> before, Plane<Rgba8> after, InkRules rules, Rgba8? paper)
@@ -230,7 +241,9 @@ public class InkLossTests
         if (paper is { } color)
         {
             bool isColored = Math.Min(color.R, Math.Min(color.G, color.B)) < 247;
-            bool Passes(int i) => was[i].A == 0 || (!(isColored && was[i] is { R: 255, G: 255, B: 255 }) && Math.Abs(was[i].R - color.R) <= 23 && Math.Abs(was[i].G - color.G) <= 23 && Math.Abs(was[i].B - color.B) <= 23);
+            bool Passes(int i) => was[i].A == 0
+                || (!(isColored && was[i] is { R: 255, G: 255, B: 255 }) && Math.Abs(was[i].R - color.R) <= 23 && Math.Abs(was[i].G - color.G) <= 23
+                && Math.Abs(was[i].B - color.B) <= 23);
             int width = before.Width;
             var border = Enumerable.Range(0, was.Length).Where(i => i % width == 0 || i % width == width - 1 || i < width || i >= was.Length - width);
             foreach (int i in Flood(border.Where(Passes), Passes, was.Length, width))
@@ -282,7 +295,9 @@ public class InkLossTests
     private static Box? BoxOf(IEnumerable<int> places, int width)
     {
         var all = places.ToList();
-        return all.Count == 0 ? null : new Box(all.Min(i => i % width), all.Min(i => i / width), all.Max(i => i % width) - all.Min(i => i % width) + 1, all.Max(i => i / width) - all.Min(i => i / width) + 1);
+        return all.Count == 0 ? null
+            : new Box(all.Min(i => i % width), all.Min(i => i / width), all.Max(i => i % width) - all.Min(i => i % width) + 1,
+            all.Max(i => i / width) - all.Min(i => i / width) + 1);
     }
 
     private static GuardResult Guard(GuardedArt judged, string name) => judged.Guards.Single(guard => guard.Name == name);
@@ -290,6 +305,8 @@ public class InkLossTests
     private static Artwork Edited(Artwork art, Func<int, int, Rgba8, Rgba8> change)
     {
         var flat = art.Flat;
-        return art.WithLayer(Layer.Replace("edit", LayerIntent.Fill, Pictures.Art(art.Width, art.Height, (x, y) => change(x, y, flat[x, y])), Plane<byte>.OneValue(art.Width, art.Height, 255)));
+        return art.WithLayer(Layer.Replace(
+            "edit", LayerIntent.Fill, Pictures.Art(art.Width, art.Height, (x, y) => change(x, y, flat[x, y])),
+            Plane<byte>.OneValue(art.Width, art.Height, 255)));
     }
 }

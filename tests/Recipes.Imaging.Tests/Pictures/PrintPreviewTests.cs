@@ -31,7 +31,8 @@ public class PrintPreviewTests
         });
 
     [Fact]
-    public void Ink_on_bare_cloth_is_a_filter_and_never_lighter_than_it() => Gen.Select(Color, Color).Where((ink, cloth) => !IsDark(ink, 48) || !IsDark(cloth, 96)).Sample((ink, cloth) =>
+    public void Ink_on_bare_cloth_is_a_filter_and_never_lighter_than_it() =>
+        Gen.Select(Color, Color).Where((ink, cloth) => !IsDark(ink, 48) || !IsDark(cloth, 96)).Sample((ink, cloth) =>
     {
         var shown = Show(ink, cloth, 0);
         (shown.R <= cloth.R && shown.G <= cloth.G && shown.B <= cloth.B).ShouldBeTrue();

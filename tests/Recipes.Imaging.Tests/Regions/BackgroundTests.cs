@@ -173,7 +173,8 @@ public class BackgroundTests
     [Fact]
     public void A_slow_passage_to_the_paper_is_kept_whole_and_told()
     {
-        var art = Pictures.Art(400, 60, (x, _) => x < 50 ? new Rgba8(0, 70, 140) : x < 305 ? new Rgba8((byte)(x - 50), (byte)Math.Max(x - 50, 70), (byte)Math.Max(x - 50, 140)) : Rgba8.White);
+        var art = Pictures.Art(400, 60, (x, _) =>
+            x < 50 ? new Rgba8(0, 70, 140) : x < 305 ? new Rgba8((byte)(x - 50), (byte)Math.Max(x - 50, 70), (byte)Math.Max(x - 50, 140)) : Rgba8.White);
         var found = On(Rgba8.White, art);
         ShouldBeEverythingBut(found.Reached, (x, _) => x < 305);
         // Within 23 levels of white the red channel is from x = 282 on.

@@ -56,7 +56,8 @@ public class EnclosedTests
     private static Queue<(int X, int Y)> Border(Plane<Rgba8> art)
     {
         int w = art.Width, h = art.Height;
-        return new Queue<(int X, int Y)>(Enumerable.Range(0, w * h).Select(i => (X: i % w, Y: i / w)).Where(at => at.X == 0 || at.Y == 0 || at.X == w - 1 || at.Y == h - 1));
+        return new Queue<(int X, int Y)>(
+            Enumerable.Range(0, w * h).Select(i => (X: i % w, Y: i / w)).Where(at => at.X == 0 || at.Y == 0 || at.X == w - 1 || at.Y == h - 1));
     }
 
     // contract.md: clear pixels that reach the picture's edge make at least 0.5% of its area, or two corners are clear.

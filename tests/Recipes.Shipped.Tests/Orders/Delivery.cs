@@ -63,7 +63,8 @@ internal sealed record Delivery(string Name, bool OnPaper, Func<Rendering, Recei
 
     /// <summary>Colors stored as multiplied by their alpha, and read as if they weren't.</summary>
     public static readonly Delivery DarkRim = new("dark-rim", false, art => new Received(art,
-        [.. art.Ideal.Select(pixel => new Rgba8((byte)(pixel.R * pixel.A / 255), (byte)(pixel.G * pixel.A / 255), (byte)(pixel.B * pixel.A / 255), pixel.A))], 1.5));
+        [.. art.Ideal.Select(pixel => new Rgba8((byte)(pixel.R * pixel.A / 255), (byte)(pixel.G * pixel.A / 255), (byte)(pixel.B * pixel.A / 255), pixel.A))],
+            1.5));
 
     /// <summary>A JPEG on white paper with halved color, as most come.</summary>
     public static Delivery Jpeg(int quality) => new($"jpeg-{quality}", true, art => Compressed(art, Over(art.Ideal, WhitePaper), quality, 2.5));
@@ -75,7 +76,8 @@ internal sealed record Delivery(string Name, bool OnPaper, Func<Rendering, Recei
         return received with { Pixels = Resample(received.Pixels, art, 0.66), File = null };
     });
 
-    public static Delivery AsDrawnJpeg(int quality) => new($"as-drawn-jpeg-{quality}", false, art => Compressed(art, Over(art.Ideal, WhitePaper), quality, 2.5));
+    public static Delivery AsDrawnJpeg(int quality) =>
+        new($"as-drawn-jpeg-{quality}", false, art => Compressed(art, Over(art.Ideal, WhitePaper), quality, 2.5));
 
     /// <summary>Cut from white paper so many px outside the ink, by a hard mask or one that fades over as many px.</summary>
     public static Delivery OldRim(double wide, bool soft) => new($"rim-{(soft ? "soft" : "hard")}-{wide}", false, art =>

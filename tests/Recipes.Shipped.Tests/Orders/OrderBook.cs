@@ -15,7 +15,8 @@ internal static class OrderBook
     private static IEnumerable<Order> Take()
     {
         // Figures.
-        foreach (var order in Orders(Puffin, [CutOut, Trimmed, Paper, OnCream, Scan, Jpeg(60), Jpeg(85), Resized, ResizedCutOut, OldRim(2, false), OldRim(4, true), DarkRim], [Dark]))
+        foreach (var order in Orders(
+            Puffin, [CutOut, Trimmed, Paper, OnCream, Scan, Jpeg(60), Jpeg(85), Resized, ResizedCutOut, OldRim(2, false), OldRim(4, true), DarkRim], [Dark]))
         {
             yield return order;
         }

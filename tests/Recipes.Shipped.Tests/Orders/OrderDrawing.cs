@@ -83,10 +83,12 @@ internal sealed class OrderDrawing(int width, int height)
         Lay(Covered(shape, thick, SKStrokeCap.Square), (_, _) => color, doubt);
 
     /// <summary>Fills a shape by a rule for each place; soft samples go over what is there.</summary>
-    public void Paint(string shape, Func<double, double, Rgba8> ink, Doubt doubt = Doubt.None, Part? part = null) => Lay(Covered(shape, null), ink, doubt, part);
+    public void Paint(string shape, Func<double, double, Rgba8> ink, Doubt doubt = Doubt.None, Part? part = null) =>
+        Lay(Covered(shape, null), ink, doubt, part);
 
     /// <summary>The same on the whole picture.</summary>
-    public void Paint(Func<double, double, Rgba8> ink, Doubt doubt = Doubt.None, Part? part = null) => Lay(Enumerable.Range(0, colors.Length), ink, doubt, part);
+    public void Paint(Func<double, double, Rgba8> ink, Doubt doubt = Doubt.None, Part? part = null) =>
+        Lay(Enumerable.Range(0, colors.Length), ink, doubt, part);
 
     /// <summary>Takes everything away again: a hole.</summary>
     public void Erase(string shape, Doubt doubt = Doubt.None) => Erase(Covered(shape, null), doubt);

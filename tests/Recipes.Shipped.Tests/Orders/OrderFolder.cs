@@ -65,9 +65,11 @@ internal static class OrderFolder
                 Picture($"ask{k + 1}", truth.Needs[k].Where.Select(isThere => isThere ? new Rgba8(240, 228, 66) : new Rgba8(40, 40, 40)));
             }
 
-            list.AppendLine(CultureInfo.InvariantCulture, $"{order.Name},{file},{order.Scene},{order.Delivery},{order.Setup.Name},{order.Kinds.ToString().Replace(", ", "|", StringComparison.Ordinal)},{string.Join('|', truth.Needs.Select(need => need.About))}");
+            list.AppendLine(CultureInfo.InvariantCulture,
+                $"{order.Name},{file},{order.Scene},{order.Delivery},{order.Setup.Name},{order.Kinds.ToString().Replace(", ", "|", StringComparison.Ordinal)},{string.Join('|', truth.Needs.Select(need => need.About))}");
 
-            void Picture(string what, IEnumerable<Rgba8> pixels) => File.WriteAllBytes(System.IO.Path.Combine(Path!, $"{order.Name}_{what}.png"), Delivery.Png([.. pixels], width, height));
+            void Picture(string what, IEnumerable<Rgba8> pixels) =>
+                File.WriteAllBytes(System.IO.Path.Combine(Path!, $"{order.Name}_{what}.png"), Delivery.Png([.. pixels], width, height));
         }
 
         File.WriteAllText(System.IO.Path.Combine(Path!, "orders.csv"), list.ToString());
@@ -93,7 +95,8 @@ internal static class OrderFolder
                     float scale = (Cell - 6f) / Math.Max(width, height);
                     using var image = SKImage.FromEncodedData(Delivery.Png(pixels, width, height))!;
                     int x = ((place % Columns * 2) + second) * Cell, y = place / Columns * Cell;
-                    surface.Canvas.DrawImage(image, new SKRect(x, y, x + (width * scale), y + (height * scale)), new SKSamplingOptions(SKFilterMode.Linear, SKMipmapMode.Linear));
+                    surface.Canvas.DrawImage(
+                        image, new SKRect(x, y, x + (width * scale), y + (height * scale)), new SKSamplingOptions(SKFilterMode.Linear, SKMipmapMode.Linear));
                 }
             }
 

@@ -138,7 +138,8 @@ internal static class OrderJudge
         try
         {
             var outcome = Shelf.Run(recipe, art, setup);
-            named.AddRange(outcome.Guarded.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear && guard.Box is not null).Select(guard => new Named(guard.Name, guard.Box!.Value, guard.Pixels)));
+            named.AddRange(outcome.Guarded.Guards.Where(guard => guard.Outcome != GuardOutcome.Clear && guard.Box is not null)
+                .Select(guard => new Named(guard.Name, guard.Box!.Value, guard.Pixels)));
             foreach (var question in outcome.Run.Reporter.Questions.Where(question => !question.Decided))
             {
                 asked.Add(question.Code);
@@ -159,7 +160,8 @@ internal static class OrderJudge
         var spots = ImmutableArray.CreateBuilder<Spot>();
         var told = new HashSet<int>();
         // A px between them doesn't make two spots of one; nor do the gaps of small type and halftones, where art is lost.
-        var parts = Distances.Parts(width, height, i => faults[i] > Fault.Lost, reach: 2).Concat(Distances.Parts(width, height, i => faults[i] == Fault.Lost, Gap));
+        var parts = Distances.Parts(width, height, i => faults[i] > Fault.Lost, reach: 2)
+            .Concat(Distances.Parts(width, height, i => faults[i] == Fault.Lost, Gap));
         foreach (var part in parts.Where(part => part.Count >= Spot))
         {
             var fault = part.GroupBy(i => faults[i]).MaxBy(group => group.Count())!.Key;

@@ -21,7 +21,8 @@ public class OrderTests
         OrderBook.All.Where(order => order.Delivery == Delivery.CutOut || order.Delivery == Delivery.AsDrawn).AsParallel().ForAll(order =>
         {
             var received = order.Receive();
-            var perfect = OrderJudge.Look(order, received, [.. received.Art.Ideal.Select((pixel, i) => Written(pixel, received.Art.Parts[i], order.Setup.Ink))]);
+            var perfect = OrderJudge.Look(
+                order, received, [.. received.Art.Ideal.Select((pixel, i) => Written(pixel, received.Art.Parts[i], order.Setup.Ink))]);
             perfect.Spots.ShouldBeEmpty(order.Name);
             perfect.Rim.ShouldBe(0, 0.1, order.Name);
             OrderJudge.Look(order, received, new Rgba8[received.Pixels.Length]).Spots.ShouldNotBeEmpty(order.Name);

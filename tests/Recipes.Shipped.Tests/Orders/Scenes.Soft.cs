@@ -34,7 +34,8 @@ internal static partial class Scenes
         var splashed = new List<string>();
         for (int k = 0; k < 1400; k++)
         {
-            var speck = Circle(Math.Round(40 + (820 * Chance(1, k)), 2), Math.Round(50 + (260 * Chance(2, k)), 2), Math.Round(0.7 + (2.6 * Chance(3, k) * Chance(4, k)), 2));
+            var speck = Circle(Math.Round(40 + (820 * Chance(1, k)), 2), Math.Round(50 + (260 * Chance(2, k)), 2),
+                Math.Round(0.7 + (2.6 * Chance(3, k) * Chance(4, k)), 2));
             (k % 3 == 0 ? splashed : worn).Add(speck);
         }
 
@@ -47,13 +48,15 @@ internal static partial class Scenes
         d.Stroke(Lettering.Text("CREW", 80, 90, 150, 0.44), 42, White, Doubt.Texture);
         for (int k = 0; k < 900; k++)
         {
-            d.Erase(Circle(Math.Round(40 + (720 * Chance(5, k)), 2), Math.Round(50 + (240 * Chance(6, k)), 2), Math.Round(0.8 + (2.4 * Chance(7, k)), 2)), Doubt.Texture);
+            d.Erase(Circle(Math.Round(40 + (720 * Chance(5, k)), 2), Math.Round(50 + (240 * Chance(6, k)), 2), Math.Round(0.8 + (2.4 * Chance(7, k)), 2)),
+                Doubt.Texture);
         }
     });
 
     public static readonly Scene Wash = new("wash", 720, 600, d =>
     {
-        d.Paint((x, y) => Sea.WithAlpha(Level(255 * (1 - Smooth((Math.Sqrt(Math.Pow((x - 360) / 330, 2) + Math.Pow((y - 300) / 270, 2)) - 0.35) / 0.65)))), Doubt.Fade);
+        d.Paint((x, y) => Sea.WithAlpha(Level(255 * (1 - Smooth((Math.Sqrt(Math.Pow((x - 360) / 330, 2) + Math.Pow((y - 300) / 270, 2)) - 0.35) / 0.65)))),
+            Doubt.Fade);
         DrawPuffin(d, 260, 170, 200, 260, NearBlack);
     });
 
@@ -63,7 +66,8 @@ internal static partial class Scenes
         return Picture(11, x, y, 40, 215).WithAlpha(Level(255 * (1 - Smooth((far - 0.6) / 0.38))));
     }, Doubt.Fade));
 
-    public static readonly Scene Ramp = new("ramp-to-white", 700, 420, d => d.Paint(Rect(50, 50, 600, 320), (x, _) => Orange.WithAlpha(Level(255 * (1 - ((x - 50) / 600)))), Doubt.Fade));
+    public static readonly Scene Ramp =
+        new("ramp-to-white", 700, 420, d => d.Paint(Rect(50, 50, 600, 320), (x, _) => Orange.WithAlpha(Level(255 * (1 - ((x - 50) / 600)))), Doubt.Fade));
 
     public static readonly Scene GlowCut = new("glow", 640, 640, d =>
     {
@@ -83,7 +87,8 @@ internal static partial class Scenes
 
     public static readonly Scene DropShadow = new("drop-shadow", 660, 760, d =>
     {
-        d.Paint((x, y) => Black.WithAlpha(Level(150 * (1 - Smooth((Math.Sqrt(Math.Pow((x - 350) / 250, 2) + Math.Pow((y - 400) / 320, 2)) - 0.8) / 0.25)))), Doubt.Fade);
+        d.Paint((x, y) => Black.WithAlpha(Level(150 * (1 - Smooth((Math.Sqrt(Math.Pow((x - 350) / 250, 2) + Math.Pow((y - 400) / 320, 2)) - 0.8) / 0.25)))),
+            Doubt.Fade);
         d.Fill(Oval(320, 370, 230, 300), Red);
         d.Fill(Oval(320, 370, 150, 200), White, Doubt.Enclosed);
         d.Stroke(Lettering.Text("RUN", 245, 340, 60, 0.4), 14, Navy);
@@ -93,7 +98,8 @@ internal static partial class Scenes
     {
         string body = Place(PuffinBody, 90, 60, 520, 690);
         d.Fill(body, White, Doubt.Band);
-        d.Stroke(body + Place("M 0.3 0.94 L 0.44 0.94 L 0.44 1 L 0.24 1 Z M 0.56 0.94 L 0.7 0.94 L 0.76 1 L 0.56 1 Z M 0.33 0.11 L 0.04 0.2 C 0.1 0.28 0.22 0.3 0.33 0.27 Z", 90, 60, 520, 690), 48, White, Doubt.Band);
+        d.Stroke(body + Place("M 0.3 0.94 L 0.44 0.94 L 0.44 1 L 0.24 1 Z M 0.56 0.94 L 0.7 0.94 L 0.76 1 L 0.56 1 Z M 0.33 0.11 L 0.04 0.2 C 0.1 0.28 "
+            + "0.22 0.3 0.33 0.27 Z", 90, 60, 520, 690), 48, White, Doubt.Band);
         DrawPuffin(d, 90, 60, 520, 690, NearBlack);
     });
 
@@ -105,7 +111,8 @@ internal static partial class Scenes
         double t = Smooth((y - 180) / 200);
         var sea = Picture(22, x, y, 40, 190);
         double sky = 240 + (15 * Noise(23, x, y, 120)) - (y / 25);
-        return new Rgba8(Level((sky * (1 - t)) + (sea.R * t)), Level(((sky + 2) * (1 - t)) + (sea.G * t)), Level((Math.Min(255, sky + 6) * (1 - t)) + (sea.B * t)));
+        return new Rgba8(Level((sky * (1 - t)) + (sea.R * t)), Level(((sky + 2) * (1 - t)) + (sea.G * t)),
+            Level((Math.Min(255, sky + 6) * (1 - t)) + (sea.B * t)));
     }, Doubt.Fade), Opaque: true);
 
     public static readonly Scene NightPhoto = new("photo-night", 760, 560, d =>
@@ -119,7 +126,8 @@ internal static partial class Scenes
         d.Fill(Circle(560, 130, 46), new Rgba8(250, 244, 214));
     }, Opaque: true);
 
-    public static readonly Scene PhotoOnPaper = new("photo-on-paper", 760, 640, d => d.Paint(Rect(90, 80, 580, 430), (x, y) => Picture(41, x, y, 30, 225), Doubt.Sheet));
+    public static readonly Scene PhotoOnPaper =
+        new("photo-on-paper", 760, 640, d => d.Paint(Rect(90, 80, 580, 430), (x, y) => Picture(41, x, y, 30, 225), Doubt.Sheet));
 
     public static readonly Scene SkyOnPaper = new("sky-on-paper", 760, 640, d => d.Paint(Rect(90, 80, 580, 430), (x, y) =>
     {
@@ -129,7 +137,8 @@ internal static partial class Scenes
         return new Rgba8(Level((sky * (1 - t)) + (sea.R * t)), Level((sky * (1 - t)) + (sea.G * t)), Level((sky * (1 - t)) + (sea.B * t)));
     }, Doubt.Sheet));
 
-    public static readonly Scene PhotoCutOut = new("photo-cut-out", 640, 700, d => d.Paint(Place(PuffinBody, 60, 40, 520, 640), (x, y) => Picture(51, x, y, 50, 255)));
+    public static readonly Scene PhotoCutOut =
+        new("photo-cut-out", 640, 700, d => d.Paint(Place(PuffinBody, 60, 40, 520, 640), (x, y) => Picture(51, x, y, 50, 255)));
 
     public static readonly Scene Checkers = new("checkers", 720, 720, d =>
     {

@@ -8,7 +8,8 @@ internal static partial class Scenes
 {
     public static readonly Rgba8 Black = Rgba8.Black, NearBlack = new(20, 20, 20), OfficeBlack = new(35, 31, 32), White = Rgba8.White;
     public static readonly Rgba8 Orange = new(240, 124, 28), Yellow = new(250, 214, 20), Red = new(200, 30, 40), Sea = new(34, 92, 140);
-    public static readonly Rgba8 Navy = new(20, 32, 74), Maroon = new(96, 16, 32), Cream = new(255, 248, 231), Pink = new(255, 231, 231), Sky = new(150, 200, 228), Slate = new(86, 98, 110);
+    public static readonly Rgba8 Navy = new(20, 32, 74), Maroon = new(96, 16, 32), Cream = new(255, 248, 231), Pink = new(255, 231, 231),
+        Sky = new(150, 200, 228), Slate = new(86, 98, 110);
 
     public static readonly Scene Puffin = new("puffin", 640, 760, d => DrawPuffin(d, 60, 40, 520, 680, NearBlack));
 
@@ -69,7 +70,8 @@ internal static partial class Scenes
 
     public static readonly Scene Names = new("names", 760, 620, d =>
     {
-        string[] names = ["HARBOR FUN RUN", "ANA - PIER 6", "BORIS - BUOY 1", "CLARA - SAIL", "DORA - ROPE 2", "ERIK - CREW", "FINN - HULL", "GRETA - KEEL", "HUGO - MAST"];
+        string[] names = ["HARBOR FUN RUN", "ANA - PIER 6", "BORIS - BUOY 1", "CLARA - SAIL", "DORA - ROPE 2", "ERIK - CREW", "FINN - HULL", "GRETA - KEEL",
+            "HUGO - MAST"];
         for (int k = 0; k < names.Length; k++)
         {
             d.Stroke(Lettering.Text(names[k], 60, 40 + (k * 62), k == 0 ? 40 : 26), k == 0 ? 8 : 4, k == 0 ? Red : NearBlack);
@@ -115,7 +117,8 @@ internal static partial class Scenes
     {
         (string Shape, Rgba8 Color)[] parts =
         [
-            (Oval(380, 430, 250, 200), Sky), (Circle(250, 210, 110), Yellow), (Polygon((420, 90), (640, 300), (430, 320)), Red), (Oval(380, 470, 130, 110), Orange),
+            (Oval(380, 430, 250, 200), Sky), (Circle(250, 210, 110), Yellow), (Polygon((420, 90), (640, 300), (430, 320)), Red),
+                (Oval(380, 470, 130, 110), Orange),
             (Rect(300, 560, 60, 90), Orange), (Rect(410, 560, 60, 90), Orange),
         ];
         foreach (var (shape, color) in parts)
@@ -151,7 +154,9 @@ internal static partial class Scenes
 
     public static readonly Scene ThinOutlines = new("white-in-thin-outlines", 640, 480, d =>
     {
-        foreach (var (shape, pen, color) in new[] { (Circle(160, 150, 100), 1.0, Red), (Star(460, 160, 130), 1.5, Sea), (Rect(60, 300, 220, 130), 2.0, Maroon), (Oval(460, 370, 130, 60), 1.25, Slate) })
+        foreach (var (shape, pen, color) in new[
+            ] { (Circle(160, 150, 100), 1.0, Red), (Star(460, 160, 130), 1.5, Sea), (Rect(60, 300, 220, 130), 2.0, Maroon),
+            (Oval(460, 370, 130, 60), 1.25, Slate) })
         {
             d.Fill(shape, White);
             d.Stroke(shape, pen, color);
@@ -189,7 +194,8 @@ internal static partial class Scenes
         {
             double turn = (k * Math.PI / 2) + (Math.PI / 4);
             var corners = new[] { (0.59, -0.35), (0.95, -0.25), (0.95, 0.25), (0.59, 0.35) }.Select(corner =>
-                (Math.Round(x + (radius * corner.Item1 * Math.Cos(turn + corner.Item2)), 3), Math.Round(y + (radius * corner.Item1 * Math.Sin(turn + corner.Item2)), 3)));
+                (Math.Round(x + (radius * corner.Item1 * Math.Cos(turn + corner.Item2)), 3),
+                    Math.Round(y + (radius * corner.Item1 * Math.Sin(turn + corner.Item2)), 3)));
             d.Fill(Polygon([.. corners]), Red);
         }
 
@@ -209,5 +215,6 @@ internal static partial class Scenes
     }
 
     internal const string PuffinBody =
-        "M 0.5 0.02 C 0.72 0.02 0.8 0.2 0.76 0.36 C 0.95 0.5 0.98 0.8 0.78 0.94 C 0.62 0.98 0.38 0.98 0.24 0.94 C 0.04 0.8 0.06 0.5 0.26 0.36 C 0.22 0.2 0.3 0.02 0.5 0.02 Z";
+        "M 0.5 0.02 C 0.72 0.02 0.8 0.2 0.76 0.36 C 0.95 0.5 0.98 0.8 0.78 0.94 C 0.62 0.98 0.38 0.98 0.24 0.94 C 0.04 0.8 0.06 0.5 0.26 0.36 C 0.22 0.2 "
+            + "0.3 0.02 0.5 0.02 Z";
 }

@@ -61,7 +61,8 @@ internal static class Shapes
         double u = x / size, v = y / size;
         int i = (int)Math.Floor(u), j = (int)Math.Floor(v);
         double s = Smooth(u - i), t = Smooth(v - j);
-        return (((Chance(seed, i, j) * (1 - s)) + (Chance(seed, i + 1, j) * s)) * (1 - t)) + (((Chance(seed, i, j + 1) * (1 - s)) + (Chance(seed, i + 1, j + 1) * s)) * t);
+        return (((Chance(seed, i, j) * (1 - s)) + (Chance(seed, i + 1, j) * s)) * (1 - t))
+            + (((Chance(seed, i, j + 1) * (1 - s)) + (Chance(seed, i + 1, j + 1) * s)) * t);
     }
 
     /// <summary>From 0 at 0 to 1 at 1, flat at both ends.</summary>

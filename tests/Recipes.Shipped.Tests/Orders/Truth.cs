@@ -123,7 +123,8 @@ internal sealed record Truth(Kinds Kinds, Rgba8[] Seen, byte[] Coverage, Verdict
     private static bool Contrasts(Rendering art, GarmentSetup setup)
     {
         var cloth = LabSpace.D50.Of(setup.Garment);
-        var border = Enumerable.Range(0, art.Ideal.Length).Where(i => i % art.Width == 0 || i % art.Width == art.Width - 1 || i < art.Width || i >= art.Ideal.Length - art.Width).ToArray();
+        var border = Enumerable.Range(0, art.Ideal.Length)
+            .Where(i => i % art.Width == 0 || i % art.Width == art.Width - 1 || i < art.Width || i >= art.Ideal.Length - art.Width).ToArray();
         return border.Count(i => Ciede2000.Difference(LabSpace.D50.Of(art.Ideal[i]), cloth) > 10) * 2 > border.Length;
     }
 }
