@@ -19,7 +19,15 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
 
     public DateTimeOffset Now => time.GetUtcNow();
 
-    public ArtFile ReadArt(string path) => Timings.Measure("read", () => ArtFile.Read(path));
+    public ArtFile ReadArt(string path)
+    {
+        if (WorkFolder is { } folder)
+        {
+            Originals.AddWorkFolder(folder);
+        }
+
+        return Timings.Measure("read", () => ArtFile.Read(path));
+    }
 
     /// <summary>Opens the art's work file, or gives null where there is none.</summary>
     public WorkFile? OpenWork(string artPath, bool forWriting = false) =>

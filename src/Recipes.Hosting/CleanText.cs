@@ -42,9 +42,10 @@ public static class CleanText
     {
         ArgumentNullException.ThrowIfNull(text);
         var shown = new StringBuilder(text.Length);
-        foreach (var rune in text.EnumerateRunes())
+        // Alone it ends a line for the compiler, and most editors go on in the same one.
+        foreach (var rune in text.Replace("\r\n", "\n", StringComparison.Ordinal).EnumerateRunes())
         {
-            shown.Append(!HiddenCharacters.Holds(rune) ? rune.ToString()
+            shown.Append(!HiddenCharacters.Holds(rune) && rune.Value != '\r' ? rune.ToString()
                 : (rune.IsBmp ? "\\u" : "\\U") + rune.Value.ToString(rune.IsBmp ? "X4" : "X8", CultureInfo.InvariantCulture));
         }
 

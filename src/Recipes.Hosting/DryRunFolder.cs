@@ -239,7 +239,7 @@ public sealed class DryRunFolder : IDisposable
 
             try
             {
-                return OutsideFile.Sha256(one) == OutsideFile.Sha256(other);
+                return OutsideFile.Sha256(one, WorkFile.LargestOriginal) == OutsideFile.Sha256(other);
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {

@@ -12,8 +12,9 @@ namespace Recipes.Hosting;
 internal readonly record struct FileIdentity(ulong Device, ulong Inode)
 {
     // From linux/stat.h: the field asked for, the length of the answer, and where the fields lie in it.
-    private const uint AskInode = 0x100;
-    private const int AtWorkingFolder = -100, Length = 256, InodeAt = 32, DeviceAt = 136;
+    private const uint AskType = 1, AskInode = 0x100;
+    private const int AtWorkingFolder = -100, NoFollow = 0x100, Length = 256, ModeAt = 28, InodeAt = 32, DeviceAt = 136;
+    private const int TypeMask = 0xF000, OrdinaryFile = 0x8000;
 
     /// <summary>The file that the path leads to, links followed; null where there is none, or where the system doesn't tell.</summary>
     public static FileIdentity? Of(string path)
@@ -22,6 +23,20 @@ internal readonly record struct FileIdentity(ulong Device, ulong Inode)
         return OperatingSystem.IsLinux() && Statx(AtWorkingFolder, path, 0, AskInode, answer) == 0
             ? new FileIdentity(
                 BinaryPrimitives.ReadUInt64LittleEndian(answer.AsSpan(DeviceAt)), BinaryPrimitives.ReadUInt64LittleEndian(answer.AsSpan(InodeAt))) : null;
+    }
+
+    /// <summary>Whether an ordinary file lies there, and no link, pipe or device; null where nothing does.</summary>
+    public static bool? IsOrdinary(string path)
+    {
+        var file = new FileInfo(path);
+        if (!OperatingSystem.IsLinux())
+        {
+            return file.LinkTarget is not null ? false : file.Exists ? true : null;
+        }
+
+        byte[] answer = new byte[Length];
+        return Statx(AtWorkingFolder, path, NoFollow, AskType, answer) != 0 ? null
+            : (BinaryPrimitives.ReadUInt16LittleEndian(answer.AsSpan(ModeAt)) & TypeMask) == OrdinaryFile;
     }
 
     /// <summary>True where both paths lead to one file.</summary>

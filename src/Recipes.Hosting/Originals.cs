@@ -9,6 +9,16 @@ public static class Originals
     private static readonly Dictionary<string, string> Paths = new(RealPath.Comparer);
     private static readonly Dictionary<FileIdentity, string> Files = [];
     private static readonly List<string> Unseen = [];
+    private static readonly HashSet<string> WorkFolders = new(RealPath.Comparer);
+
+    /// <summary>Says where else than beside their arts this command looks for work files.</summary>
+    public static void AddWorkFolder(string folder)
+    {
+        lock (Gate)
+        {
+            WorkFolders.Add(folder);
+        }
+    }
 
     /// <summary>Says that a file is an original.</summary>
     public static void Add(string path)
@@ -32,13 +42,13 @@ public static class Originals
             return;
         }
 
-        if (File.Exists(WorkFile.PathFor(output, null)))
-        {
-            throw Refused(output, output);
-        }
-
         lock (Gate)
         {
+            if (WorkFolders.Append(null).Any(folder => File.Exists(WorkFile.PathFor(output, folder))))
+            {
+                throw Refused(output, output);
+            }
+
             Look();
             // The inode of an original that is gone may be another file's by now.
             if (Paths.TryGetValue(RealPath.Of(output), out string? original)

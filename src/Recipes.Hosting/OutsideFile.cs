@@ -58,9 +58,16 @@ public static class OutsideFile
     /// <summary>The hash of all its bytes, lower-case hex; of none where it is a pipe or a device.</summary>
     /// <exception cref="IOException">It is missing, or can't be read.</exception>
     /// <exception cref="UnauthorizedAccessException">It is a folder, or may not be read.</exception>
-    public static string Sha256(string path)
+    /// <param name="path">The file.</param>
+    /// <param name="longest">How many bytes it may have; a longer one can't be read.</param>
+    public static string Sha256(string path, long longest = long.MaxValue)
     {
         using var stream = Open(path);
+        if (stream?.Length > longest)
+        {
+            throw new IOException("It is too long.");
+        }
+
         return Convert.ToHexStringLower(stream is null ? SHA256.HashData([]) : SHA256.HashData(stream));
     }
 

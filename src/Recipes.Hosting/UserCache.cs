@@ -57,6 +57,8 @@ public sealed class UserCache
 
         try
         {
+            // Who may write to the folder above could put another in its place.
+            OwnerOnly.CreateFolder(UserFolders.Cache!);
             OwnerOnly.CreateFolder(Path.GetDirectoryName(path)!);
             if (UserKey.Find(create: true) is not { } macKey)
             {

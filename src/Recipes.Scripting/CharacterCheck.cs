@@ -20,7 +20,9 @@ internal static class CharacterCheck
         for (int at = 0; at < text.Length;)
         {
             bool whole = Rune.TryGetRuneAt(text, at, out var rune);
-            if (!whole || HiddenCharacters.Holds(rune))
+            // Alone it ends a line for the compiler, and most editors go on in the same one.
+            bool turn = rune.Value == '\r' && (at + 1 == text.Length || text[at + 1] != '\n');
+            if (!whole || turn || HiddenCharacters.Holds(rune))
             {
                 yield return Problem(tree, at, whole ? $"The hidden character {HiddenCharacters.NameOf(rune)}" : "Half a character",
                     "Take it out; in a text, write it as \\u and its four digits where it must be.");

@@ -134,6 +134,22 @@ public sealed class DryRunSealTests : IDisposable
     }
 
     [Fact]
+    public void Anothers_folder_leads_to_no_work_file_elsewhere()
+    {
+        Directory.CreateDirectory(shop.At("orders"));
+        File.Move(shop.At("ring.png"), shop.At("orders/ring.png"));
+        shop.Json("commit", "clean-background", "orders/ring.png", "--setup", "light-garment").ShouldExit(0);
+        Directory.CreateDirectory(shop.At("share"));
+        File.Copy(shop.At("orders/ring.png"), shop.At("share/ring.png"));
+        File.CreateSymbolicLink(shop.At("share/ring.png.work"), shop.At("orders/ring.png.work"));
+        Try("share/ring.dry-run", "printable-whites", "share/ring.png");
+        ToAnotherPerson();
+        var before = shop.Snapshot();
+        shop.Json("commit", "--dry-run", "share/ring.dry-run").ShouldFail(7, "R6001").Out.ShouldContain("lies elsewhere");
+        shop.Snapshot().ShouldBe(before);
+    }
+
+    [Fact]
     public void Anothers_recipe_setup_and_work_folder_lie_with_the_folder()
     {
         shop.Write("elsewhere/mine.csx",

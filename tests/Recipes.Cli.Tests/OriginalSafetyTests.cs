@@ -124,6 +124,19 @@ public sealed class OriginalSafetyTests : IDisposable
     }
 
     [Fact]
+    public void Art_whose_work_file_lies_elsewhere_is_an_original_too()
+    {
+        Picture.WriteRing(shop.At("ring.png"));
+        Picture.Write(shop.At("other.png"), 40, 40, (x, y) => x is > 9 and < 30 && y is > 9 and < 30 ? Rgba8.Black : Rgba8.White);
+        Directory.CreateDirectory(shop.At("steps"));
+        shop.Json("commit", "printable-whites", "ring.png", "--setup", "light-garment", "--work", "steps").ShouldExit(0);
+        shop.Json("commit", "clean-background", "other.png", "--setup", "light-garment", "--work", "steps").ShouldExit(0);
+        byte[] before = File.ReadAllBytes(shop.At("other.png"));
+        shop.Json("export", "ring.png", "--work", "steps", "-o", "other.png", "--force").ShouldFail(7, "R8001");
+        File.ReadAllBytes(shop.At("other.png")).ShouldBe(before);
+    }
+
+    [Fact]
     public void An_export_that_was_painted_over_is_not_current()
     {
         Picture.WriteRing(shop.At("ring.png"));

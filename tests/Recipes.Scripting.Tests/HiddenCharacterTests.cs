@@ -46,6 +46,14 @@ public class HiddenCharacterTests
     public void AreRefusedAnywhereAtTheirPlace(string source) =>
         Recipe.Places(Recipe.Compile("Report.Note(\"\");\n" + source)).ShouldBe([$"R2003 recipe(2,{source.ToList().FindIndex(c => c > 0x7f) + 1})"]);
 
+    // C# 6.3.1: it ends a line, and so the comment; with a line feed it is how some systems end one.
+    [Fact]
+    public void ACarriageReturnAloneIsRefused()
+    {
+        Recipe.Places(Recipe.Compile("Report.Note(\"\");\n// harmless\rReport.Note(\"I ran\");")).ShouldBe(["R2003 recipe(2,12)"]);
+        Recipe.Compile("Recipe.Title(\"T\");\r\nRecipe.Purpose(\"P.\");\r\nReport.Note(\"\");\r\n").Reply.Problems.ShouldBeEmpty();
+    }
+
     [Fact]
     public void AreRefusedInSnippets() =>
         Recipe.Places(Recipe.Compile("#load \"snippets/x.csx\"", new LoadedText("snippets/x.csx", "int a = 1;\n// \u202e")))

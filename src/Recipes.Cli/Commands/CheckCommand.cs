@@ -147,7 +147,8 @@ internal static class CheckCommand
             text.WriteLine(check.Findings.Length == 0 ? "Nothing found." : "Found:");
             foreach (var finding in check.Findings)
             {
-                text.WriteLine($"  {finding.Code}: {finding.Message}{(finding.Recipe is null ? "" : $" Try: recipes dry-run {finding.Typed(artPath)}{under}")}");
+                string advice = finding.Recipe is null ? "" : $" Try: recipes dry-run {finding.Typed(artPath)}{under}";
+                text.WriteLine($"  {finding.Code}: {finding.Message}{advice}");
             }
 
             RunText.Questions(text, [.. check.Questions, .. check.Decided], question =>

@@ -144,6 +144,8 @@ internal static class CommitCommand
             ("recipe", kept.Recipe, shelves, "Put it on the recipe path, or run the dry run yourself and look at it."),
             ("garment setup", Path.IsPathRooted(kept.Setup) ? kept.Setup : null, [around], "Run the dry run yourself with --setup FILE, and look at it."),
             ("folder of work files", session.WorkFolder is null ? kept.WorkFolder : null, [around], "If you mean it, name it yourself with --work DIR."),
+            ("work file", namedArt is null && session.WorkFolder is null ? WorkFile.PathFor(kept.Art, kept.WorkFolder) : null, [around],
+                $"If you mean it, name the art yourself: recipes commit --dry-run {ShellWord.Of(folder)} ART."),
         ];
         foreach (var (what, file, where, hint) in named)
         {

@@ -95,8 +95,8 @@ public static class TicketPage
         double ppi = check.EffectivePpi;
         page.Section("Size and placement").Open("table").Open("tbody");
         page.Pair("Print", Inches(art.Width / ppi, art.Height / ppi));
-        page.Pair("Pixels", $"{Page.Number(art.Width)} × {Page.Number(art.Height)}, {Page.Decimal(ppi, "0.#")} ppi: "
-            + $"{CheckPage.Judged(ppi)}{(ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup) is { } why ? $"; no resolution stated, so {why}" : "")}");
+        string assumed = ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup) is { } why ? $"; no resolution stated, so {why}" : "";
+        page.Pair("Pixels", $"{Page.Number(art.Width)} × {Page.Number(art.Height)}, {Page.Decimal(ppi, "0.#")} ppi: {CheckPage.Judged(ppi)}{assumed}");
         page.Pair("Platen", $"{Page.Decimal(setup.PlatenWidth)} × {Page.Decimal(setup.PlatenHeight)} in, margin {Page.Decimal(setup.SafeMargin)} in");
         if (check.InkBox is { } box)
         {

@@ -189,7 +189,7 @@ internal sealed class WorkDatabase : IDisposable
                 throw Damaged(path, "it is empty or cut short");
             }
 
-            if (File.Exists(target.FullName + "-wal") || NamesAnotherJournal(target.FullName + "-journal"))
+            if (File.Exists(target.FullName + "-wal") || IsForeign(target.FullName + "-journal"))
             {
                 throw Damaged(path, "beside it lies a journal that this program doesn't write");
             }
@@ -209,9 +209,16 @@ internal sealed class WorkDatabase : IDisposable
 
     // A journal may end with the name of another file, which SQLite removes when it rolls back. Ours never do, for we write
     // one database at a time. (SQLite, "Database File Format", 3: the name, its length and checksum, then this magic.)
-    private static bool NamesAnotherJournal(string journal)
+    private static bool IsForeign(string journal)
     {
+        // A link, a pipe or a device is no journal, and SQLite would wait for a pipe's other end.
+        if (FileIdentity.IsOrdinary(journal) == false)
+        {
+            return true;
+        }
+
         var file = new FileInfo(journal);
+
         if (!file.Exists || file.Length < 8)
         {
             return false;

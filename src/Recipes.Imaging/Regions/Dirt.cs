@@ -51,7 +51,7 @@ public sealed class Dirt
         // One region for all of them: a dot is nothing to answer for.
         int number = Specks.Islands(diagonal: true).Count + Pinholes.Islands().Count + 1;
         return new Question(
-            "specks", $"{string.Join(" and ", kinds)}, many, dense or evenly spaced: a pattern of dots or grain that belongs to the art, or dirt?",
+            "specks", $"{string.Join(" and ", kinds)} (many, dense or evenly spaced): a pattern of dots or grain that belongs to the art, or dirt?",
             [new Island(number, bounds, SpeckPattern.Count + PinholePattern.Count, bounds.X, bounds.Y)],
             "left alone", "pattern=dirt", Decided: pattern is "keep" or "dirt");
     }

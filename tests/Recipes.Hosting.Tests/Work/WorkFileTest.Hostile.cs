@@ -181,6 +181,20 @@ public sealed partial class WorkFileTest
         File.ReadAllText(victim).ShouldBe("keep me");
     }
 
+    // SQLite would wait for the other end of a pipe, for good.
+    [Fact]
+    public void A_journal_that_is_a_link_is_refused()
+    {
+        Simple(FilePath);
+        string target = FilePath + ".elsewhere";
+        File.WriteAllText(target, "");
+        File.CreateSymbolicLink(FilePath + "-journal", target);
+        Stop(() => WorkFile.Open(FilePath, forWriting: true), Codes.DamagedWorkFile);
+        Stop(() => WorkFile.Open(FilePath, forWriting: false), Codes.DamagedWorkFile);
+        File.Delete(FilePath + "-journal");
+        WorkFile.Open(FilePath, forWriting: false).ShouldNotBeNull().Dispose();
+    }
+
     // It can also come after the program has looked, and then only SQLite sees it. Earlier ones, 3.40 for instance, remove the file that such a journal names;
     // the one that is pinned looks whether it is there and does nothing to it, whatever the journal's head says.
     [Theory]
