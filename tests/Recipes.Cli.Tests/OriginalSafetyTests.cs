@@ -132,7 +132,7 @@ public sealed class OriginalSafetyTests : IDisposable
         shop.Json("commit", "printable-whites", "ring.png", "--setup", "light-garment", "--work", "steps").ShouldExit(0);
         shop.Json("commit", "clean-background", "other.png", "--setup", "light-garment", "--work", "steps").ShouldExit(0);
         byte[] before = File.ReadAllBytes(shop.At("other.png"));
-        shop.Json("export", "ring.png", "--work", "steps", "-o", "other.png", "--force").ShouldFail(7, "R8001");
+        shop.Json("export", "ring.png", "--work", "steps", "-o", "other.png", "--force").ShouldFail(9, "R8001");
         File.ReadAllBytes(shop.At("other.png")).ShouldBe(before);
     }
 
