@@ -53,7 +53,8 @@ internal static class DryRunSeal
         try
         {
             var files = new KeyValuePair<string, string>[names.Count];
-            Parallel.For(0, files.Length, i => files[i] = KeyValuePair.Create(names[i], OutsideFile.Sha256(Path.Combine(folder, names[i]), WorkFile.LargestOriginal)));
+            Parallel.For(0, files.Length, i =>
+                files[i] = KeyValuePair.Create(names[i], OutsideFile.Sha256(Path.Combine(folder, names[i]), WorkFile.LargestOriginal)));
             return Of(report, files, create: false) is { } own
                 && CryptographicOperations.FixedTimeEquals(Encoding.ASCII.GetBytes(own), Encoding.UTF8.GetBytes(seal));
         }

@@ -65,7 +65,8 @@ internal static class OrderFolder
                 Picture($"ask{k + 1}", truth.Needs[k].Where.Select(isThere => isThere ? new Rgba8(240, 228, 66) : new Rgba8(40, 40, 40)));
             }
 
-            string kinds = order.Kinds.ToString().Replace(", ", "|", StringComparison.Ordinal), needs = string.Join('|', truth.Needs.Select(need => need.About));
+            string kinds = order.Kinds.ToString().Replace(", ", "|", StringComparison.Ordinal);
+            string needs = string.Join('|', truth.Needs.Select(need => need.About));
             list.AppendLine(CultureInfo.InvariantCulture, $"{order.Name},{file},{order.Scene},{order.Delivery},{order.Setup.Name},{kinds},{needs}");
 
             void Picture(string what, IEnumerable<Rgba8> pixels) =>
