@@ -224,7 +224,6 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             questions.Add(asked);
         }
 
-        // Where nothing but this black prints, dropping it would leave a bare garment: that is for print-black, or for another setup.
         if (!takes.IsEmpty || (asked is not null && decisions.Split(asked).Open is not null))
         {
             var within = found.Within.Intersect(printed);
@@ -239,6 +238,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 + $"garment{(beyond > 0 ? $", {Page.Grouped(beyond)} of them noise over the limits" : "")}. "
                 + $"{Page.Grouped(within.Count)} px within the limits print: pure-black takes "
                     + $"{Page.Grouped(within.Count - left.Count)}{(why.Length > 0 ? $" and leaves {why}" : "")}.";
+            // Where nothing but this black prints, dropping it would leave a bare garment: that is for print-black, or for another setup.
             findings.Add(new Finding("near-black", $"{Page.Grouped(takes.Count)} px {what}", takes.IsEmpty ? fades.Count : takes.Count,
                 takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty || takes.Count == printed.Count ? null : "pure-black"));
         }

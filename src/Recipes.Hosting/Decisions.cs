@@ -15,9 +15,8 @@ public sealed class Decisions
     /// <summary>The recipe that decides which whites print.</summary>
     internal const string WhitesRecipe = "printable-whites";
 
-    // How far, in px, each side of a region's box may lie from that of one decided, since a later step may have moved its edge; or as much as this share of
-    // both
-    // boxes together isn't in common. Ours.
+    // How far, in px, each side of a region's box may lie from that of one decided, since a later step may have moved its edge; or which share
+    // of both boxes together may not be in common. Ours.
     private const int Slack = 2;
     private const double Apart = 0.2;
 

@@ -88,11 +88,7 @@ public sealed class KillTests : IDisposable
 
             Shop.End(process).ShouldFail(130, "R9002");
             // It was killed; whoever inherits it may take a moment to bury it. Left alone it would go on for its 60 s.
-            for (var waited = Stopwatch.StartNew(); Directory.Exists($"/proc/{worker}") && waited.Elapsed < TimeSpan.FromSeconds(30); Thread.Sleep(20))
-            {
-            }
-
-            Directory.Exists($"/proc/{worker}").ShouldBeFalse("The worker goes on.");
+            SpinWait.SpinUntil(() => !Directory.Exists($"/proc/{worker}"), TimeSpan.FromSeconds(30)).ShouldBeTrue("The worker goes on.");
             var after = shop.Snapshot();
             after.ShouldBe(before);
         }

@@ -105,8 +105,7 @@ public sealed record Approval(ApprovalState State, string Words)
     /// <param name="on">The day, UTC.</param>
     /// <param name="test">Runs its test cases; none may fail.</param>
     /// <exception cref="ProblemException">R1001 no name; R6204 a file that can't be approved; R6107 a case failed; R6111 two runs of one differ; R6110 a case
-    /// changed meanwhile; R6109 another approval is at work;
-    /// R6103 an earlier lock file can't be read; R8002 it can't be written.</exception>
+    /// changed meanwhile; R6109 another approval is at work; R6103 an earlier lock file can't be read; R8002 it can't be written.</exception>
     public static RecipeLock Give(ReadyRecipe recipe, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseOutcome>> test)
     {
         ArgumentNullException.ThrowIfNull(recipe);
