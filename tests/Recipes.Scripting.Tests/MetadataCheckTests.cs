@@ -21,7 +21,7 @@ public class MetadataCheckTests
     [Fact]
     public void ChangedBytesAreJudgedWithoutAnException() =>
         Gen.Select(Gen.Int[0, Honest.Length - 1].Array[1, 8], Gen.Byte.Array[8])
-            .Sample((places, values) =>
+            .Holds((places, values) =>
             {
                 byte[] changed = [.. Honest];
                 for (int i = 0; i < places.Length; i++)
@@ -60,7 +60,7 @@ public class MetadataCheckTests
         // Portable PDB 1.0: the bytes MPDB, the size in full, then the compressed bytes to the section's end.
         int start = assembly.AsSpan().IndexOf("MPDB"u8);
         start.ShouldBeGreaterThan(0);
-        Gen.Select(Gen.Int[0, 400].Array[1, 4], Gen.Byte.Array[4]).Sample((places, values) =>
+        Gen.Select(Gen.Int[0, 400].Array[1, 4], Gen.Byte.Array[4]).Holds((places, values) =>
         {
             byte[] changed = [.. assembly];
             for (int i = 0; i < places.Length; i++)
@@ -78,7 +78,7 @@ public class MetadataCheckTests
 
     [Fact]
     public void CutBytesAreRefused() =>
-        Gen.Int[0, Honest.Length / 2].Sample(length => !Findings(Honest[..length]).IsEmpty(), iter: 200);
+        Gen.Int[0, Honest.Length / 2].Holds(length => !Findings(Honest[..length]).IsEmpty(), iter: 200);
 
     [Fact]
     public void TheCallersArrayCanChangeAfterwards()

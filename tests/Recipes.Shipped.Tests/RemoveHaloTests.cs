@@ -25,7 +25,7 @@ public class RemoveHaloTests
     public void Art_with_known_alpha_over_any_background_gives_back_its_colors()
     {
         var colors = Gen.Select(Gen.Byte, Gen.Byte, Gen.Byte, (r, g, b) => new Rgba8(r, g, b));
-        Gen.Select(colors, colors, Gen.Bool).Sample((color, ground, black) =>
+        Gen.Select(colors, colors, Gen.Bool).Holds((color, ground, black) =>
         {
             // Where art and background are nearly alike nothing shows, and nothing can be told.
             if (color.LargestDifference(ground) < 60)

@@ -29,17 +29,17 @@ public class TilePackerTests
     public void What_is_packed_comes_back(bool byRows)
     {
         var packer = new TilePacker(byRows);
-        Tiles.Sample(tile =>
+        Tiles.Holds(tile =>
         {
             var coverage = Tile<byte>.Freeze(tile.Width, tile.Height, [.. tile.Samples.ToArray().Select(pixel => pixel.R)]);
             Back(packer, tile).SameSamples(tile).ShouldBeTrue();
             (coverage.IsOneValue || Back(packer, coverage).SameSamples(coverage)).ShouldBeTrue();
-        }, iter: 200, threads: 1, seed: "0000000000001");
+        }, iter: 200);
     }
 
     // By the definition alone: a byte 1, a stream that the base library inflates, and each byte less the one above it.
     [Fact]
-    public void Rows_are_told_by_their_differences() => Tiles.Sample(tile =>
+    public void Rows_are_told_by_their_differences() => Tiles.Holds(tile =>
     {
         byte[] data = new TilePacker(true).Pack(tile);
         data[0].ShouldBe((byte)1);
@@ -54,7 +54,7 @@ public class TilePackerTests
         }
 
         bytes.ShouldBe(MemoryMarshal.AsBytes(tile.Samples).ToArray());
-    }, iter: 100, seed: "0000000000001");
+    }, iter: 100);
 
     [Fact]
     public void A_changed_byte_is_noticed()

@@ -23,7 +23,7 @@ public class KubelkaMunkTests
     // Laws of the equation: nothing shows the ground, no end shows the ink, and more never leads away from it.
     [Fact]
     public void More_ink_leads_from_the_ground_to_the_ink() =>
-        Gen.Select(Gen.Double[0, 1], Gen.Double[0, 20], Gen.Double[0, 5]).Sample((ground, power, more) =>
+        Gen.Select(Gen.Double[0, 1], Gen.Double[0, 20], Gen.Double[0, 5]).Holds((ground, power, more) =>
         {
             KubelkaMunk.Over(0, ground).ShouldBe(ground);
             KubelkaMunk.Over(1000, ground).ShouldBe(KubelkaMunk.WhiteInk, 1e-9);

@@ -57,7 +57,7 @@ public class LabTests
     public void Lab_D65_equals_OpenCv()
     {
         OpenCv.OrSkip();
-        Colors.Array[1, 64].Sample(colors =>
+        Colors.Array[1, 64].Holds(colors =>
         {
             using var bgr = new Mat(1, colors.Length, MatType.CV_32FC3);
             for (int i = 0; i < colors.Length; i++)
@@ -114,14 +114,14 @@ public class LabTests
     }
 
     [Fact]
-    public void Every_color_comes_back_from_both_spaces_and_is_in_gamut() => Colors.Sample(color =>
+    public void Every_color_comes_back_from_both_spaces_and_is_in_gamut() => Colors.Holds(color =>
         LabSpace.D50.ToSrgb(LabSpace.D50.Of(color)) == (color, true) && LabSpace.D65.ToSrgb(LabSpace.D65.Of(color)) == (color, true));
 
     [Fact]
     public void A_color_no_screen_shows_is_out_of_gamut() => LabSpace.D50.ToSrgb(new Lab(50, -100, 0)).InGamut.ShouldBeFalse();
 
     [Fact]
-    public void Neutrals_have_no_chroma_and_hue_zero() => Gen.Byte.Sample(v =>
+    public void Neutrals_have_no_chroma_and_hue_zero() => Gen.Byte.Holds(v =>
     {
         var lab = LabSpace.D50.Of(new Rgba8(v, v, v));
         lab.Chroma.ShouldBe(0, 1e-9);

@@ -24,7 +24,7 @@ public class MainColorsTests
 
     [Fact]
     public void Any_patches_of_the_palette_come_back_with_their_areas() =>
-        Gen.Int[0, Palette.Length].Array[6, 30].Sample(patches =>
+        Gen.Int[0, Palette.Length].Array[6, 30].Holds(patches =>
         {
             // Patches of 40 px in a row, some of them bare; 40 x 40 less an upper left border of at most 1 px.
             var found = Of(Draw(patches.Length * 40, 40, (x, _) => patches[x / 40] == Palette.Length ? Rgba8.White : Palette[patches[x / 40]]), Light);
@@ -36,7 +36,7 @@ public class MainColorsTests
             }
 
             found.Zip(found.Skip(1)).ShouldAllBe(pair => pair.First.Pixels >= pair.Second.Pixels);
-        }, iter: 60, threads: 1);
+        }, iter: 60);
 
     [Fact]
     public void What_stays_bare_or_hardly_covers_is_no_color()

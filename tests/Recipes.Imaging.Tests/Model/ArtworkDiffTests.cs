@@ -8,7 +8,7 @@ public class ArtworkDiffTests
         Cases.Rasters(size.Width, size.Height, Cases.Colors), Cases.Rasters(size.Width, size.Height, Cases.Colors)));
 
     [Fact]
-    public void Nothing_differs_from_itself() => Edits.Sample((raster, _) =>
+    public void Nothing_differs_from_itself() => Edits.Holds((raster, _) =>
     {
         var plane = raster.ToPlane();
         ArtworkDiff.Between(plane, plane).ShouldBe(new ArtworkDiff(0, null, 0));
@@ -17,7 +17,7 @@ public class ArtworkDiffTests
     }, iter: 30);
 
     [Fact]
-    public void Counts_box_and_delta_equal_a_loop_over_all_pixels() => Gen.Select(Edits, Gen.Bool).Sample((edit, shared) =>
+    public void Counts_box_and_delta_equal_a_loop_over_all_pixels() => Gen.Select(Edits, Gen.Bool).Holds((edit, shared) =>
     {
         var (raster, paint) = edit;
         Rgba8[] before = raster.Samples(), after = raster.Samples();

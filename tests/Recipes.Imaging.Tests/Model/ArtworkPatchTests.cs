@@ -6,18 +6,18 @@ namespace Recipes.Imaging.Tests;
 public class ArtworkPatchTests
 {
     [Fact]
-    public void A_patch_applied_to_what_it_was_made_from_gives_what_it_was_made_for() => Cases.Edits.Sample((before, after) =>
+    public void A_patch_applied_to_what_it_was_made_from_gives_what_it_was_made_for() => Cases.Edits.Holds((before, after) =>
         ShouldEqual(ArtworkPatch.Between(before, after).ApplyTo(before), after), iter: 50);
 
     [Fact]
-    public void The_patch_back_undoes() => Cases.Edits.Sample((before, after) =>
+    public void The_patch_back_undoes() => Cases.Edits.Holds((before, after) =>
     {
         var there = ArtworkPatch.Between(before, after).ApplyTo(before);
         ShouldEqual(ArtworkPatch.Between(there, before).ApplyTo(there), before);
     }, iter: 30);
 
     [Fact]
-    public void From_nothing_all_tiles_are_new() => Cases.Artworks().Sample(art =>
+    public void From_nothing_all_tiles_are_new() => Cases.Artworks().Holds(art =>
     {
         var patch = ArtworkPatch.Between(null, art);
         patch.Layers.SelectMany(layer => layer.Pixels).ShouldAllBe(tile => tile.New != null);
@@ -25,14 +25,14 @@ public class ArtworkPatchTests
     }, iter: 30);
 
     [Fact]
-    public void A_patch_that_changes_nothing_gives_the_same_object() => Cases.Artworks().Sample(art =>
+    public void A_patch_that_changes_nothing_gives_the_same_object() => Cases.Artworks().Holds(art =>
     {
         var copy = new Artwork(art.Width, art.Height, art.PixelsPerInch, art.Layers);
         ArtworkPatch.Between(art, copy).ApplyTo(art).ShouldBeSameAs(art);
     }, iter: 30);
 
     [Fact]
-    public void Unchanged_layers_and_tiles_are_the_same_objects_and_are_not_sent() => Cases.Edits.Sample((before, after) =>
+    public void Unchanged_layers_and_tiles_are_the_same_objects_and_are_not_sent() => Cases.Edits.Holds((before, after) =>
     {
         var patch = ArtworkPatch.Between(before, after);
         var result = patch.ApplyTo(before);

@@ -29,11 +29,11 @@ public partial class ArtworkTests
     }
 
     [Fact]
-    public void Flat_tile_by_tile_equals_the_whole_image_at_once() => Cases.Artworks().Sample(art =>
+    public void Flat_tile_by_tile_equals_the_whole_image_at_once() => Cases.Artworks().Holds(art =>
         art.Flat.ToContiguous().ShouldHold(Composed(art)), iter: 50);
 
     [Fact]
-    public void Flat_is_the_same_whatever_came_before() => Cases.Edits.Sample((before, after) =>
+    public void Flat_is_the_same_whatever_came_before() => Cases.Edits.Holds((before, after) =>
     {
         _ = before.Flat;
         after.Flat.ToContiguous().ShouldHold(Composed(after));
@@ -41,7 +41,7 @@ public partial class ArtworkTests
 
     [Fact]
     public void A_single_visible_over_layer_at_opacity_1_comes_back_tile_for_tile() => Cases.Sizes.SelectMany(size => Gen.Select(
-        Cases.Pixels(size.Width, size.Height), Cases.Layers(size.Width, size.Height), Gen.Enum<BlendMode>(), Gen.Bool)).Sample((pixels, other, blend, above) =>
+        Cases.Pixels(size.Width, size.Height), Cases.Layers(size.Width, size.Height), Gen.Enum<BlendMode>(), Gen.Bool)).Holds((pixels, other, blend, above) =>
     {
         var single = Layer.Over("single", pixels, blend);
         var hidden = other.WithVisible(false);
@@ -74,7 +74,7 @@ public partial class ArtworkTests
 
     [Fact]
     public void Tiles_that_a_new_layer_does_not_touch_are_the_same_objects() => Cases.Sizes.SelectMany(size => Gen.Select(
-        Cases.Artworks(size.Width, size.Height), Cases.Layers(size.Width, size.Height))).Sample((art, layer) =>
+        Cases.Artworks(size.Width, size.Height), Cases.Layers(size.Width, size.Height))).Holds((art, layer) =>
     {
         var next = art.WithLayer(layer);
         Plane<Rgba8> was = art.Flat, now = next.Flat;
@@ -96,7 +96,7 @@ public partial class ArtworkTests
 
     [Fact]
     public void Hidden_and_clear_layers_change_nothing() => Cases.Sizes.SelectMany(size => Gen.Select(
-        Cases.Artworks(size.Width, size.Height), Cases.Layers(size.Width, size.Height))).Sample((art, layer) =>
+        Cases.Artworks(size.Width, size.Height), Cases.Layers(size.Width, size.Height))).Holds((art, layer) =>
     {
         art.WithLayer(layer.WithVisible(false)).Flat.ShouldBeSameAs(art.Flat);
         art.WithLayer(layer.WithOpacity(0)).Flat.ShouldBeSameAs(art.Flat);

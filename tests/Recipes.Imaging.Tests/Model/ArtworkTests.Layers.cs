@@ -5,11 +5,11 @@ namespace Recipes.Imaging.Tests;
 public partial class ArtworkTests
 {
     [Fact]
-    public void The_same_layers_give_the_same_object() => Cases.Artworks().Sample(art =>
+    public void The_same_layers_give_the_same_object() => Cases.Artworks().Holds(art =>
         art.WithLayers([.. art.Layers]).ShouldBeSameAs(art), iter: 30);
 
     [Fact]
-    public void What_was_done_is_undone_by_keeping_the_old_object() => Cases.Edits.Sample((before, after) =>
+    public void What_was_done_is_undone_by_keeping_the_old_object() => Cases.Edits.Holds((before, after) =>
     {
         var was = before.Flat.ToContiguous();
         _ = after.Flat;
@@ -30,7 +30,7 @@ public partial class ArtworkTests
     }
 
     [Fact]
-    public void A_new_layer_leaves_the_others_as_they_are() => Cases.Artworks().Sample(art =>
+    public void A_new_layer_leaves_the_others_as_they_are() => Cases.Artworks().Holds(art =>
     {
         var next = art.WithLayer(Layer.Over("new", Plane<Rgba8>.OneValue(art.Width, art.Height, Rgba8.White)));
         next.Layers[..^1].ShouldBe(art.Layers);

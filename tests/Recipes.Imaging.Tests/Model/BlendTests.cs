@@ -56,7 +56,7 @@ public class BlendTests
     }
 
     [Fact]
-    public void Over_of_any_levels_follows_the_formula() => Gen.Select(Cases.Bytes, Cases.Bytes, Gen.Enum<BlendMode>(), Gen.Double[0, 1]).Sample((below, above, mode, opacity) =>
+    public void Over_of_any_levels_follows_the_formula() => Gen.Select(Cases.Bytes, Cases.Bytes, Gen.Enum<BlendMode>(), Gen.Double[0, 1]).Holds((below, above, mode, opacity) =>
     {
         var mixed = Blend.Over(below, above, mode, opacity);
         double s = above.A / 255.0 * opacity, b = below.A / 255.0, alpha = s + b - (s * b);
@@ -79,7 +79,7 @@ public class BlendTests
     // Section 5.6 of the specification: what the formulas give at the ends of alpha.
     [Fact]
     public void Nothing_over_a_backdrop_is_the_backdrop_and_anything_over_nothing_is_the_source() =>
-        Gen.Select(Cases.Bytes, Cases.Bytes, Gen.Enum<BlendMode>()).Sample((below, above, mode) =>
+        Gen.Select(Cases.Bytes, Cases.Bytes, Gen.Enum<BlendMode>()).Holds((below, above, mode) =>
         {
             Blend.Over(below, above, mode, 0).ShouldBe(below);
             Blend.Over(below, above.WithAlpha(0), mode, 1).ShouldBe(below);
@@ -100,7 +100,7 @@ public class BlendTests
     }
 
     [Fact]
-    public void Replace_takes_the_place_wholly_or_not_at_all() => Gen.Select(Cases.Bytes, Cases.Bytes).Sample((below, above) =>
+    public void Replace_takes_the_place_wholly_or_not_at_all() => Gen.Select(Cases.Bytes, Cases.Bytes).Holds((below, above) =>
     {
         Blend.Replace(below, above, 1).ShouldBe(above);
         Blend.Replace(below, above, 0).ShouldBe(below);
@@ -109,7 +109,7 @@ public class BlendTests
     // A weighted mean of the two pixels, premultiplied: dst-out by the share, then plus (Porter-Duff). Written in integers
     // of 255ths of a share here.
     [Fact]
-    public void Replace_with_soft_coverage_mixes_premultiplied() => Gen.Select(Cases.Bytes, Cases.Bytes, Gen.Int[0, 255]).Sample((below, above, coverage) =>
+    public void Replace_with_soft_coverage_mixes_premultiplied() => Gen.Select(Cases.Bytes, Cases.Bytes, Gen.Int[0, 255]).Holds((below, above, coverage) =>
     {
         var mixed = Blend.Replace(below, above, coverage / 255.0);
         long alpha = (above.A * coverage) + (below.A * (255 - coverage));

@@ -10,7 +10,7 @@ public class BoxTests
         from y in Enumerable.Range(-20, 60) from x in Enumerable.Range(-20, 60) where box.Contains(x, y) select (x, y);
 
     [Fact]
-    public void Within_holds_the_shared_pixels_and_Around_the_fewest_that_hold_both() => Gen.Select(Boxes, Boxes).Sample((a, b) =>
+    public void Within_holds_the_shared_pixels_and_Around_the_fewest_that_hold_both() => Gen.Select(Boxes, Boxes).Holds((a, b) =>
     {
         var shared = Pixels(a).Intersect(Pixels(b)).ToList();
         Pixels(a.Within(b)).ShouldBe(shared, ignoreOrder: true);

@@ -12,7 +12,7 @@ public class ChangedRunsTests
         // Few values, so that runs are long and whole tiles of one value come up.
         var pixel = Gen.Byte[0, 1].Select(level => new Rgba8(level, 0, 0, 9));
         var tile = Gen.OneOf(pixel.Array[Width * Height], pixel.Select(one => Enumerable.Repeat(one, Width * Height).ToArray()));
-        Gen.Select(tile, tile).Sample((before, after) =>
+        Gen.Select(tile, tile).Holds((before, after) =>
         {
             var told = new (Rgba8, Rgba8)?[Width * Height];
             int last = -1;
@@ -33,7 +33,7 @@ public class ChangedRunsTests
             }
 
             told.ShouldBe(before.Zip(after).Select(pair => pair.First == pair.Second ? ((Rgba8, Rgba8)?)null : pair));
-        }, iter: 2000, seed: "0000000000001");
+        }, iter: 2000);
     }
 
     [Fact]

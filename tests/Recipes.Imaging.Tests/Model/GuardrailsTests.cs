@@ -239,7 +239,7 @@ public class GuardrailsTests
     public void Generated_results_are_judged_as_a_loop_over_all_pixels_judges_them() => Cases.Sizes.SelectMany(size => Gen.Select(
         Cases.Rasters(size.Width, size.Height, Cases.Colors), Cases.Rasters(size.Width, size.Height, Cases.Colors), Gen.Bool,
         Cases.Rasters(size.Width, size.Height, Cases.Coverage).Array[4], Gen.Int[0, 15], Cases.Rules, Policies))
-        .Sample((raster, paint, few, coverage, which, rules, rails) =>
+        .Holds((raster, paint, few, coverage, which, rules, rails) =>
     {
         var before = Artwork.FromPixels(raster.ToPlane());
         // Many results differ in few pixels only, so that something can be put back.

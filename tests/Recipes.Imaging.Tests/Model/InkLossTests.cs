@@ -25,7 +25,7 @@ public class InkLossTests
     [Fact]
     public void Generated_losses_are_counted_as_a_flood_by_hand_counts_them() => Cases.Sizes.SelectMany(size => Gen.Select(
         Cases.Rasters(size.Width, size.Height, Colors), Cases.Rasters(size.Width, size.Height, Colors), Gen.Bool, Cases.Rules,
-        Pictures.OneOf<Rgba8?>(null, Rgba8.White, Cream), Gen.Int[0, 900])).Sample((raster, paint, whole, rules, paper, large) =>
+        Pictures.OneOf<Rgba8?>(null, Rgba8.White, Cream), Gen.Int[0, 900])).Holds((raster, paint, whole, rules, paper, large) =>
     {
         var before = Artwork.FromPixels(raster.ToPlane());
         var samples = raster.Samples();

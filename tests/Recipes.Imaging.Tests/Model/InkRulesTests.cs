@@ -36,7 +36,7 @@ public class InkRulesTests
     }
 
     [Fact]
-    public void The_order_is_transparent_then_white_then_black() => Gen.Select(Gen.OneOf(Cases.Colors, Cases.Bytes), Cases.Rules).Sample((pixel, rules) =>
+    public void The_order_is_transparent_then_white_then_black() => Gen.Select(Gen.OneOf(Cases.Colors, Cases.Bytes), Cases.Rules).Holds((pixel, rules) =>
     {
         int sum = pixel.R + pixel.G + pixel.B;
         var expected = InkState.Prints;
@@ -49,7 +49,7 @@ public class InkRulesTests
 
     [Fact]
     public void Counts_equal_the_state_of_every_pixel_under_every_combination_of_rules() => Cases.Sizes.SelectMany(size =>
-        Cases.Rasters(size.Width, size.Height, Cases.Colors)).Sample(raster =>
+        Cases.Rasters(size.Width, size.Height, Cases.Colors)).Holds(raster =>
     {
         var plane = raster.ToPlane();
         var samples = raster.Samples();
@@ -69,7 +69,7 @@ public class InkRulesTests
     }, iter: 30);
 
     [Fact]
-    public void A_bared_pixel_is_bare_where_the_machine_skips_what_it_was_written_as() => Gen.Select(Cases.Bytes, Gen.Bool).Sample((pixel, blackBare) =>
+    public void A_bared_pixel_is_bare_where_the_machine_skips_what_it_was_written_as() => Gen.Select(Cases.Bytes, Gen.Bool).Holds((pixel, blackBare) =>
     {
         foreach (var (way, rules) in new[]
         {

@@ -7,7 +7,7 @@ public class LayerTests
     private static readonly Gen<Layer> Layers = Gen.Select(Gen.Int[1, 9], Gen.Int[1, 9]).SelectMany(Cases.Layers);
 
     [Fact]
-    public void Unchanged_is_the_same_object() => Layers.Sample(layer =>
+    public void Unchanged_is_the_same_object() => Layers.Holds(layer =>
     {
         layer.WithName(new string(layer.Name)).ShouldBeSameAs(layer);
         layer.WithOpacity(layer.Opacity).ShouldBeSameAs(layer);
@@ -15,7 +15,7 @@ public class LayerTests
     });
 
     [Fact]
-    public void One_property_changes_and_the_others_stay() => Layers.Sample(layer =>
+    public void One_property_changes_and_the_others_stay() => Layers.Holds(layer =>
     {
         Same(layer.WithName("puffin"), "puffin", layer.Opacity, layer.Visible);
         Same(layer.WithOpacity(0.375), layer.Name, 0.375, layer.Visible);

@@ -7,7 +7,7 @@ public class PlaneTests
     private static readonly Gen<Raster<Rgba8>> Rasters = Cases.Sizes.SelectMany(size => Cases.Rasters(size.Width, size.Height, Cases.Colors));
 
     [Fact]
-    public void The_grid_covers_every_pixel_once_without_padding() => Cases.Sizes.Sample(size =>
+    public void The_grid_covers_every_pixel_once_without_padding() => Cases.Sizes.Holds(size =>
     {
         var grid = new TileGrid(size.Width, size.Height);
         var owner = new int[size.Width * size.Height];
@@ -32,7 +32,7 @@ public class PlaneTests
     }, iter: 30);
 
     [Fact]
-    public void Cutting_into_tiles_and_putting_together_gives_the_same_samples() => Rasters.Sample(raster =>
+    public void Cutting_into_tiles_and_putting_together_gives_the_same_samples() => Rasters.Holds(raster =>
     {
         var samples = raster.Samples();
         var plane = raster.ToPlane();
@@ -54,7 +54,7 @@ public class PlaneTests
 
     [Fact]
     public void Unchanged_is_the_same_object_and_a_change_touches_its_own_tiles_only() => Rasters.SelectMany(raster => Gen.Select(
-        Gen.Const(raster), Gen.Int[0, raster.Width - 1], Gen.Int[0, raster.Height - 1], Cases.Colors)).Sample((raster, x, y, color) =>
+        Gen.Const(raster), Gen.Int[0, raster.Width - 1], Gen.Int[0, raster.Height - 1], Cases.Colors)).Holds((raster, x, y, color) =>
     {
         var plane = raster.ToPlane();
         raster.ToPlane(plane).ShouldBeSameAs(plane);
@@ -74,7 +74,7 @@ public class PlaneTests
     }, iter: 30);
 
     [Fact]
-    public void One_value_fills_every_pixel() => Gen.Select(Cases.Sizes, Cases.Colors).Sample((size, color) =>
+    public void One_value_fills_every_pixel() => Gen.Select(Cases.Sizes, Cases.Colors).Holds((size, color) =>
     {
         var plane = Plane<Rgba8>.OneValue(size.Width, size.Height, color);
         plane.Tiles.ShouldAllBe(tile => tile.IsOneValue);

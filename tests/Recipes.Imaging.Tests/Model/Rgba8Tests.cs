@@ -11,7 +11,7 @@ public class Rgba8Tests
         MemoryMarshal.AsBytes<Rgba8>([new(1, 2, 3, 4), new(5, 6, 7, 8)]).ToArray().ShouldBe([1, 2, 3, 4, 5, 6, 7, 8]);
 
     [Fact]
-    public void Pure_means_exact_channels_at_any_alpha_above_0() => Gen.OneOf(Cases.Colors, Cases.Bytes).Sample(c =>
+    public void Pure_means_exact_channels_at_any_alpha_above_0() => Gen.OneOf(Cases.Colors, Cases.Bytes).Holds(c =>
     {
         c.IsPureWhite.ShouldBe(c.R == 255 && c.G == 255 && c.B == 255 && c.A > 0);
         c.IsPureBlack.ShouldBe(c.R == 0 && c.G == 0 && c.B == 0 && c.A > 0);
@@ -19,7 +19,7 @@ public class Rgba8Tests
     });
 
     [Fact]
-    public void Text_comes_back_as_the_same_opaque_color() => Cases.Bytes.Sample(c =>
+    public void Text_comes_back_as_the_same_opaque_color() => Cases.Bytes.Holds(c =>
     {
         var opaque = c.WithAlpha(255);
         Rgba8.TryParse(opaque.ToString(), out var back).ShouldBeTrue();

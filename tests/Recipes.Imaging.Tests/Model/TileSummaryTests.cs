@@ -16,7 +16,7 @@ public class TileSummaryTests
 
     [Fact]
     public void Counts_equal_a_loop_over_all_pixels_and_add_up_over_tiles() => Cases.Sizes.SelectMany(size =>
-        Cases.Rasters(size.Width, size.Height, Cases.Colors)).Sample(raster =>
+        Cases.Rasters(size.Width, size.Height, Cases.Colors)).Holds(raster =>
     {
         var plane = raster.ToPlane();
         TileSummary.Of(plane).ShouldBe(Counted(raster.Samples()));

@@ -8,7 +8,7 @@ public class TileTests
         .SelectMany((w, h) => Cases.Rasters(w, h, Cases.Colors));
 
     [Fact]
-    public void A_tile_holds_what_it_was_frozen_from() => Rasters.Sample(raster =>
+    public void A_tile_holds_what_it_was_frozen_from() => Rasters.Holds(raster =>
     {
         var samples = raster.Samples();
         var tile = Tile<Rgba8>.Freeze(raster.Width, raster.Height, samples);
@@ -31,7 +31,7 @@ public class TileTests
     });
 
     [Fact]
-    public void One_value_is_stored_exactly_where_all_samples_are_alike() => Rasters.Sample(raster =>
+    public void One_value_is_stored_exactly_where_all_samples_are_alike() => Rasters.Holds(raster =>
     {
         var samples = raster.Samples();
         var tile = Tile<Rgba8>.Freeze(raster.Width, raster.Height, samples);
@@ -46,7 +46,7 @@ public class TileTests
     });
 
     [Fact]
-    public void Adopted_samples_make_the_tile_that_copied_ones_make() => Rasters.Sample(raster =>
+    public void Adopted_samples_make_the_tile_that_copied_ones_make() => Rasters.Holds(raster =>
     {
         var samples = raster.Samples();
         var adopted = Tile<Rgba8>.Adopt(raster.Width, raster.Height, (Rgba8[])samples.Clone());
@@ -87,7 +87,7 @@ public class TileTests
     }
 
     [Fact]
-    public void Equal_samples_give_the_predecessor_and_other_samples_do_not() => Gen.Select(Rasters, Cases.Colors, Gen.Int[0, 1 << 14]).Sample((raster, color, place) =>
+    public void Equal_samples_give_the_predecessor_and_other_samples_do_not() => Gen.Select(Rasters, Cases.Colors, Gen.Int[0, 1 << 14]).Holds((raster, color, place) =>
     {
         var samples = raster.Samples();
         var tile = Tile<Rgba8>.Freeze(raster.Width, raster.Height, samples);

@@ -43,7 +43,7 @@ public class PictureTests
     [Fact]
     public void Every_changed_pixel_is_in_a_spot_and_there_are_few()
     {
-        Gen.Select(Gen.Int[0, 699], Gen.Int[0, 499]).Array[0, 200].Sample(places =>
+        Gen.Select(Gen.Int[0, 699], Gen.Int[0, 499]).Array[0, 200].Holds(places =>
         {
             var before = Plane<Rgba8>.OneValue(700, 500, Rgba8.White);
             var samples = before.ToContiguous();
@@ -57,7 +57,7 @@ public class PictureTests
             spots.Length.ShouldBeLessThanOrEqualTo(ChangedSpots.Most);
             spots.Sum(spot => spot.Pixels).ShouldBe(places.Distinct().Count());
             places.ShouldAllBe(place => spots.Any(spot => spot.Box.Contains(place.Item1, place.Item2)));
-        }, iter: 30, seed: "0000000000001");
+        }, iter: 30);
     }
 
     [Fact]
@@ -82,7 +82,7 @@ public class PictureTests
     public void Color_moves_agree_with_a_plain_grouping()
     {
         var color = Gen.Select(Gen.Byte[0, 3], Gen.Byte[0, 1], Gen.Byte[0, 2]).Select(t => new Rgba8(t.Item1, t.Item2, 0, t.Item3));
-        Gen.Select(color.Array[150 * 20], color.Array[150 * 20]).Sample((a, b) =>
+        Gen.Select(color.Array[150 * 20], color.Array[150 * 20]).Holds((a, b) =>
         {
             Plane<Rgba8> before = Plane<Rgba8>.FromContiguous(150, 20, a), after = Plane<Rgba8>.FromContiguous(150, 20, b, before);
             var expected = a.Zip(b).Where(pair => pair.First != pair.Second && (pair.First.A != 0 || pair.Second.A != 0))
@@ -91,7 +91,7 @@ public class PictureTests
             moves.Length.ShouldBe(Math.Min(12, expected.Count));
             moves.ShouldAllBe(move => expected[new(move.From, move.To)] == move.Pixels);
             moves.Select(move => move.Pixels).ShouldBe(expected.Values.OrderDescending().Take(12));
-        }, iter: 20, seed: "0000000000001");
+        }, iter: 20);
     }
 
     [Fact]

@@ -13,7 +13,7 @@ public class PrintPreviewTests
         Plane<Rgba8>.OneValue(1, 1, ink), Black with { Garment = cloth }, Plane<byte>.OneValue(1, 1, white))[0, 0];
 
     [Fact]
-    public void No_ink_is_exactly_fabric() => Color.Sample(cloth =>
+    public void No_ink_is_exactly_fabric() => Color.Holds(cloth =>
     {
         foreach (var bare in new[] { Rgba8.White, Rgba8.Black, new Rgba8(1, 2, 3, 0) })
         {
@@ -23,7 +23,7 @@ public class PrintPreviewTests
 
     [Fact]
     public void More_underbase_is_never_darker_on_dark_cloth() =>
-        Gen.Select(Color, Gen.Byte, Gen.Byte, Gen.Byte[0, 100]).Sample((ink, a, b, gray) =>
+        Gen.Select(Color, Gen.Byte, Gen.Byte, Gen.Byte[0, 100]).Holds((ink, a, b, gray) =>
         {
             var cloth = new Rgba8(gray, gray, gray);
             Rgba8 less = Show(ink, cloth, Math.Min(a, b)), more = Show(ink, cloth, Math.Max(a, b));
@@ -32,7 +32,7 @@ public class PrintPreviewTests
 
     [Fact]
     public void Ink_on_bare_cloth_is_a_filter_and_never_lighter_than_it() =>
-        Gen.Select(Color, Color).Where((ink, cloth) => !IsDark(ink, 48) || !IsDark(cloth, 96)).Sample((ink, cloth) =>
+        Gen.Select(Color, Color).Where((ink, cloth) => !IsDark(ink, 48) || !IsDark(cloth, 96)).Holds((ink, cloth) =>
     {
         var shown = Show(ink, cloth, 0);
         (shown.R <= cloth.R && shown.G <= cloth.G && shown.B <= cloth.B).ShouldBeTrue();
@@ -42,7 +42,7 @@ public class PrintPreviewTests
 
     // Ink that can't be told from the cloth on the screen can be on the garment: it is dull, and stiff to the hand (common practice, no source).
     [Fact]
-    public void Printed_near_black_shows_on_black_cloth() => Gen.Select(Gen.Byte[1, 48], Gen.Byte[0, 48], Gen.Byte[0, 40]).Sample((level, other, gray) =>
+    public void Printed_near_black_shows_on_black_cloth() => Gen.Select(Gen.Byte[1, 48], Gen.Byte[0, 48], Gen.Byte[0, 40]).Holds((level, other, gray) =>
     {
         var cloth = new Rgba8(gray, gray, gray);
         foreach (var ink in new[] { new Rgba8(level, other, other), new Rgba8(level, level, level) })

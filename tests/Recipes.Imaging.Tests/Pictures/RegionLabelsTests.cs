@@ -10,7 +10,7 @@ public class RegionLabelsTests
     public void Every_region_has_its_number_in_exactly_one_label_and_clear_labels_hide_nothing()
     {
         var box = Gen.Select(Gen.Int[0, 560], Gen.Int[0, 360], Gen.Int[1, 40], Gen.Int[1, 40], Gen.Bool);
-        box.Array[0, 120].Sample(drawn =>
+        box.Array[0, 120].Holds(drawn =>
         {
             NumberedBox[] regions = [.. drawn.Select((at, i) => new NumberedBox(i + 1, new Box(at.Item1, at.Item2, at.Item3, at.Item4), at.Item5))];
             var labels = Place(600, 400, regions);
@@ -28,7 +28,7 @@ public class RegionLabelsTests
                     Array.Exists(regions, region => (region.Box.Width < 26 || region.Box.Height < 26) && !region.Box.Within(label.Plate).IsEmpty).ShouldBeFalse();
                 }
             }
-        }, iter: 60, seed: "0000000000001");
+        }, iter: 60);
     }
 
     [Fact]

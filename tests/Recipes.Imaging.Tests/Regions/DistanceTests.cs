@@ -31,7 +31,7 @@ public class DistanceTests
     }
 
     [Fact]
-    public void Squared_distances_equal_brute_force() => Pictures.SoftRegions.Where(r => r.Coverage.Width * r.Coverage.Height <= 1200).Sample(region =>
+    public void Squared_distances_equal_brute_force() => Pictures.SoftRegions.Where(r => r.Coverage.Width * r.Coverage.Height <= 1200).Holds(region =>
     {
         int w = region.Coverage.Width, h = region.Coverage.Height;
         int[] inward = Distance.Squared(region.Coverage, toRegion: false), outward = Distance.Squared(region.Coverage, toRegion: true);
@@ -64,7 +64,7 @@ public class DistanceTests
     {
         OpenCv.OrSkip();
         int compared = 0;
-        Pictures.HardRegions.Sample(region =>
+        Pictures.HardRegions.Holds(region =>
         {
             int w = region.Coverage.Width, h = region.Coverage.Height;
             using var mask = Pictures.ToMat(region);
@@ -95,7 +95,7 @@ public class DistanceTests
     public void Choke_and_spread_look_no_further_than_they_must()
     {
         var boxes = Gen.Select(Gen.Int[-20, 330], Gen.Int[-20, 280], Gen.Int[1, 200], Gen.Int[1, 200], Gen.Byte).Array[0, 5];
-        Gen.Select(boxes, Gen.Int[1, 310], Gen.Int[1, 260], Gen.Double[1, 140]).Sample((boxes, width, height, px) =>
+        Gen.Select(boxes, Gen.Int[1, 310], Gen.Int[1, 260], Gen.Double[1, 140]).Holds((boxes, width, height, px) =>
         {
             var samples = new byte[width * height];
             foreach (var (x, y, w, h, value) in boxes)
@@ -131,7 +131,7 @@ public class DistanceTests
     public void Choke_and_spread_are_OpenCvs_erosion_and_dilation_by_a_disc()
     {
         OpenCv.OrSkip();
-        Gen.Select(Pictures.HardRegions, Gen.Double[0, 6]).Sample((region, px) =>
+        Gen.Select(Pictures.HardRegions, Gen.Double[0, 6]).Holds((region, px) =>
         {
             px = Math.Round(px, 3);
             int reach = (int)px;
@@ -160,7 +160,7 @@ public class DistanceTests
         Pictures.Rows(Pictures.Of("####", "####", "####").Choke(1)).ShouldBe(["....", ".##.", "...."]);
 
     [Fact]
-    public void Laws_of_morphology_hold() => Gen.Select(Pictures.HardRegions, Gen.Double[0, 5]).Sample((region, px) =>
+    public void Laws_of_morphology_hold() => Gen.Select(Pictures.HardRegions, Gen.Double[0, 5]).Holds((region, px) =>
     {
         var opened = region.Choke(px).Spread(px);
         opened.Except(region).IsEmpty.ShouldBeTrue();
@@ -171,7 +171,7 @@ public class DistanceTests
 
     // Inside the image, choking a spread gives back at least the region (closing is extensive; Serra 1982).
     [Fact]
-    public void Choke_of_spread_holds_the_region_away_from_the_border() => Gen.Select(Gen.Bool.Array[20 * 20], Gen.Double[0, 5]).Sample((cells, px) =>
+    public void Choke_of_spread_holds_the_region_away_from_the_border() => Gen.Select(Gen.Bool.Array[20 * 20], Gen.Double[0, 5]).Holds((cells, px) =>
     {
         var samples = new byte[40 * 40];
         for (int i = 0; i < cells.Length; i++)

@@ -83,7 +83,7 @@ public class EnclosedTests
     }
 
     [Fact]
-    public void Enclosed_is_what_a_plain_flood_leaves() => Gen.Select(AnyArt, Gen.OneOf(Gen.Const(24), Gen.Const(0), Gen.Int[0, 255])).Sample((art, near) =>
+    public void Enclosed_is_what_a_plain_flood_leaves() => Gen.Select(AnyArt, Gen.OneOf(Gen.Const(24), Gen.Const(0), Gen.Int[0, 255])).Holds((art, near) =>
     {
         var white = Find.PureWhite(art);
         var enclosed = white.Enclosed(near);

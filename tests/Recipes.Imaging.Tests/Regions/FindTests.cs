@@ -19,7 +19,7 @@ public class FindTests
 
     // design.md's ink states: pure means exact at any alpha above 0, transparent means alpha 0 whatever the color.
     [Fact]
-    public void Pure_and_transparent_pixels_are_found_exactly() => Arts.Sample(art =>
+    public void Pure_and_transparent_pixels_are_found_exactly() => Arts.Holds(art =>
     {
         ShouldBe(Find.PureWhite(art), art, p => p.A > 0 && p is { R: 255, G: 255, B: 255 });
         ShouldBe(Find.PureBlack(art), art, p => p.A > 0 && p is { R: 0, G: 0, B: 0 });
@@ -29,7 +29,7 @@ public class FindTests
 
     // The answer remembered for a color must be the one computed for it.
     [Fact]
-    public void Like_is_the_difference_of_every_pixel() => Gen.Select(Arts, Pixels, Gen.Double[0, 40]).Sample((art, color, within) =>
+    public void Like_is_the_difference_of_every_pixel() => Gen.Select(Arts, Pixels, Gen.Double[0, 40]).Holds((art, color, within) =>
     {
         var wanted = LabSpace.D50.Of(color);
         ShouldBe(Find.Like(art, color, within), art, p => p.A > 0 && Ciede2000.Difference(wanted, LabSpace.D50.Of(p)) <= within);

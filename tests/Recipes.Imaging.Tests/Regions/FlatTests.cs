@@ -106,7 +106,7 @@ public class FlatTests
     [Fact]
     public void The_rule_is_followed_to_the_pixel() => Gen.Select(Gen.Int[1, 140], Gen.Int[1, 30]).SelectMany((w, h) =>
         Gen.Select(Pictures.OneOf<byte>(5, 5, 5, 5, 6, 7, 9, 12).Array[w * h], Pictures.OneOf<byte>(255, 255, 255, 200, 0).Array[w * h],
-            (grays, coverage) => (w, h, grays, coverage))).Sample(t =>
+            (grays, coverage) => (w, h, grays, coverage))).Holds(t =>
     {
         var (w, h, grays, coverage) = t;
         var art = Pictures.Art(w, h, (x, y) => Gray(grays[(y * w) + x]));

@@ -39,7 +39,7 @@ public class IslandTests
     public void Islands_are_OpenCvs_connected_components(bool diagonal)
     {
         OpenCv.OrSkip();
-        Pictures.HardRegions.Sample(region =>
+        Pictures.HardRegions.Holds(region =>
         {
             using var mask = Pictures.ToMat(region);
             using Mat labels = new(), stats = new(), centroids = new();
@@ -67,7 +67,7 @@ public class IslandTests
     }
 
     [Fact]
-    public void Numbers_rise_with_the_first_pixel_and_counts_add_up() => Pictures.HardRegions.Sample(region =>
+    public void Numbers_rise_with_the_first_pixel_and_counts_add_up() => Pictures.HardRegions.Holds(region =>
     {
         var islands = region.Islands();
         islands.Select(i => i.Number).ShouldBe(Enumerable.Range(1, islands.Count));
@@ -112,7 +112,7 @@ public class IslandTests
         "..#..."]);
 
     [Fact]
-    public void Picking_by_the_border_is_OnBorder() => Pictures.HardRegions.Sample(region =>
+    public void Picking_by_the_border_is_OnBorder() => Pictures.HardRegions.Holds(region =>
     {
         var all = new Box(0, 0, region.Coverage.Width, region.Coverage.Height);
         bool Touches(Box b) => b.X == 0 || b.Y == 0 || b.Right == all.Right || b.Bottom == all.Bottom;

@@ -23,7 +23,7 @@ public class RegionMatchTests
     private static readonly Gen<ArtPlacement> Placements = Gen.Select(Gen.Double[0.4, 3], Gen.Int[-300, 300], Gen.Int[-300, 300]).Select((scale, x, y) => new ArtPlacement(scale, x, y));
 
     [Fact]
-    public void An_art_is_itself() => Regions.Sample(regions =>
+    public void An_art_is_itself() => Regions.Holds(regions =>
     {
         var match = RegionMatch.Between(Art(regions), Art(regions));
         match.Placement.ShouldBe(ArtPlacement.Same);
@@ -33,7 +33,7 @@ public class RegionMatchTests
 
     [Fact]
     public void Moved_scaled_and_renumbered_regions_are_found_in_whatever_order_they_come() =>
-        Gen.Select(Regions, Placements).SelectMany((regions, placement) => Gen.Shuffle(Enumerable.Range(0, regions.Length).ToArray()).Select(order => (regions, placement, order))).Sample(made =>
+        Gen.Select(Regions, Placements).SelectMany((regions, placement) => Gen.Shuffle(Enumerable.Range(0, regions.Length).ToArray()).Select(order => (regions, placement, order))).Holds(made =>
         {
             var (regions, placement, order) = made;
             NumberedRegion[] later = [.. regions.Select((region, i) => Placed(region, placement) with { Number = order[i] + 1 })];
@@ -52,7 +52,7 @@ public class RegionMatchTests
     // What a turn does to a box is written out here once more, by its corners: a quarter turn to the right takes x,y to height - y,x.
     [Fact]
     public void Turned_and_mirrored_regions_are_found() =>
-        Gen.Select(Regions.Where(regions => regions.Length >= 5), Placements, Gen.Bool, Gen.Int[0, 3]).Sample((regions, placement, mirrored, quarters) =>
+        Gen.Select(Regions.Where(regions => regions.Length >= 5), Placements, Gen.Bool, Gen.Int[0, 3]).Holds((regions, placement, mirrored, quarters) =>
         {
             NumberedRegion[] later = [.. regions.Select(region => Placed(region with { Box = Turned(region.Box) }, placement))];
             var match = RegionMatch.Between(Art(regions), Art(later));
@@ -85,7 +85,7 @@ public class RegionMatchTests
     }
 
     [Fact]
-    public void What_was_removed_is_gone_and_what_was_added_is_new() => Gen.Select(Regions.Where(regions => regions.Length >= 5), Placements).Sample((regions, placement) =>
+    public void What_was_removed_is_gone_and_what_was_added_is_new() => Gen.Select(Regions.Where(regions => regions.Length >= 5), Placements).Holds((regions, placement) =>
     {
         // The first region is only in the later art, the last only in the earlier one.
         NumberedRegion[] later = [.. regions[..^1].Select(region => Placed(region, placement))];

@@ -9,7 +9,7 @@ public class SetTests
 
     // The definitions: max, min, min(a, 255 - b), 255 - a (Zadeh 1965, fuzzy sets).
     [Fact]
-    public void Coverage_follows_the_definitions_pixel_by_pixel() => Pictures.Pairs(Any).Sample((a, b) =>
+    public void Coverage_follows_the_definitions_pixel_by_pixel() => Pictures.Pairs(Any).Holds((a, b) =>
     {
         byte[] x = a.Coverage.ToContiguous(), y = b.Coverage.ToContiguous();
         a.Union(b).Coverage.ToContiguous().ShouldBe(x.Zip(y, Math.Max));
@@ -21,7 +21,7 @@ public class SetTests
     // Tiles of one value take shortcuts; every pair of values and kinds of tile must give the same as the definitions.
     [Fact]
     public void Tiles_of_one_value_follow_the_definitions() =>
-        Gen.Select(Gen.OneOf(Gen.Const((byte)0), Gen.Const((byte)255), Gen.Byte), Any.Array[12], Gen.Bool).Sample((value, samples, turn) =>
+        Gen.Select(Gen.OneOf(Gen.Const((byte)0), Gen.Const((byte)255), Gen.Byte), Any.Array[12], Gen.Bool).Holds((value, samples, turn) =>
         {
             Region one = Pictures.Of(4, 3, [.. Enumerable.Repeat(value, 12)]), mixed = Pictures.Of(4, 3, samples);
             var (a, b) = turn ? (one, mixed) : (mixed, one);
@@ -32,7 +32,7 @@ public class SetTests
         });
 
     [Fact]
-    public void Vectors_give_the_bytes_of_the_scalar_twin() => Gen.Int[0, 300].SelectMany(n => Gen.Select(Gen.Byte.Array[n], Gen.Byte.Array[n])).Sample((a, b) =>
+    public void Vectors_give_the_bytes_of_the_scalar_twin() => Gen.Int[0, 300].SelectMany(n => Gen.Select(Gen.Byte.Array[n], Gen.Byte.Array[n])).Holds((a, b) =>
     {
         ShouldBeTwins<UnionOperation>(a, b);
         ShouldBeTwins<IntersectOperation>(a, b);
@@ -40,7 +40,7 @@ public class SetTests
     });
 
     [Fact]
-    public void Laws_of_sets_hold_for_hard_regions() => Pictures.Pairs(Hard).Sample((a, b) =>
+    public void Laws_of_sets_hold_for_hard_regions() => Pictures.Pairs(Hard).Holds((a, b) =>
     {
         a.Except(b).Intersect(b).IsEmpty.ShouldBeTrue();
         Pictures.Same(a.Union(b), b.Union(a)).ShouldBeTrue();
@@ -51,10 +51,10 @@ public class SetTests
 
     [Fact]
     public void Complement_twice_is_the_region_with_soft_edges_too() =>
-        Pictures.SoftRegions.Sample(a => Pictures.Same(a.Complement().Complement(), a), iter: 50);
+        Pictures.SoftRegions.Holds(a => Pictures.Same(a.Complement().Complement(), a), iter: 50);
 
     [Fact]
-    public void What_changes_nothing_returns_the_same_object() => Pictures.SoftRegions.Sample(a =>
+    public void What_changes_nothing_returns_the_same_object() => Pictures.SoftRegions.Holds(a =>
     {
         var none = Pictures.Of(a.Coverage.Width, a.Coverage.Height, new byte[a.Coverage.Width * a.Coverage.Height]);
         a.Union(a).ShouldBeSameAs(a);

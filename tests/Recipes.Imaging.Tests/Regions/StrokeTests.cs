@@ -10,7 +10,7 @@ public class StrokeTests
     public void A_choke_that_keeps_strokes_lies_between_choke_and_region_and_loses_no_part()
     {
         OpenCv.OrSkip();
-        Pictures.HardRegions.Where(region => region.Coverage.Width * region.Coverage.Height <= 4000).Sample(region =>
+        Pictures.HardRegions.Where(region => region.Coverage.Width * region.Coverage.Height <= 4000).Holds(region =>
         {
             foreach (double px in new[] { 1, 2.362, 5 })
             {

@@ -28,7 +28,7 @@ public class ResampleTests
     // The scalar twin: the same sums in single precision, a channel at a time and without tiles or vectors. Equal to the last bit.
     [Fact]
     public void Vectors_and_bands_give_what_plain_loops_give() =>
-        Cases.Sample(art => Resampled(art.Width, art.Height, art.Pixels, art.NewWidth, art.NewHeight)
+        Cases.Holds(art => Resampled(art.Width, art.Height, art.Pixels, art.NewWidth, art.NewHeight)
             .ShouldBe(Plain(art.Width, art.Height, art.Pixels, art.NewWidth, art.NewHeight, exact: false).Select(result => result.Pixel)), iter: 150);
 
     [Fact]
@@ -50,7 +50,7 @@ public class ResampleTests
     public void Where_no_rule_steps_in_it_is_the_convolution_within_a_level()
     {
         int compared = 0;
-        Cases.Sample(art =>
+        Cases.Holds(art =>
         {
             var made = Resampled(art.Width, art.Height, art.Pixels, art.NewWidth, art.NewHeight);
             var plain = Plain(art.Width, art.Height, art.Pixels, art.NewWidth, art.NewHeight, exact: true);
@@ -62,13 +62,13 @@ public class ResampleTests
                     made[i].LargestDifference(plain[i].Pixel).ShouldBeLessThanOrEqualTo(1);
                 }
             }
-        }, iter: 100, threads: 1);
+        }, iter: 100);
         compared.ShouldBeGreaterThan(10_000);
     }
 
     [Fact]
     public void Near_and_pure_white_and_black_come_only_from_pixels_that_are() =>
-        Cases.Sample(art =>
+        Cases.Holds(art =>
         {
             var made = Resampled(art.Width, art.Height, art.Pixels, art.NewWidth, art.NewHeight);
             bool near = art.Pixels.Any(p => NearWhite(p) && !p.IsPureWhite), white = art.Pixels.Any(p => p.IsPureWhite);

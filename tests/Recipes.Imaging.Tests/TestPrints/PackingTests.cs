@@ -13,7 +13,7 @@ public class PackingTests
 
     [Fact]
     public void Places_lie_inside_apart_and_clear_of_what_is_taken() =>
-        GenCase.Sample(it =>
+        GenCase.Holds(it =>
         {
             if (Packing.Place(Area, it.Taken, it.Sizes, it.Gap) is not { } places)
             {
@@ -33,7 +33,7 @@ public class PackingTests
 
     [Fact]
     public void One_box_is_placed_wherever_a_walk_over_every_place_finds_one() =>
-        GenCase.Where(it => it.Sizes.Length > 0).Sample(it =>
+        GenCase.Where(it => it.Sizes.Length > 0).Holds(it =>
         {
             var (width, height) = it.Sizes[0];
             Box? first = null;
