@@ -11,6 +11,9 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
     private const int Wide = 5;
     private const double Ended = 0.75;
 
+    // How far off the line a mix may be, as a share of its length. Around art on paper every edge is a mix, and a JPEG's are darker than that. Ours.
+    private readonly double slack = outside.Ground.HasPaper ? 0.14 : 0.08;
+
     private readonly Plane<Rgba8> art = outside.FoundIn;
     private readonly Premultiplied old = Premultiplied.Of(background.WithAlpha(255));
 
@@ -213,7 +216,7 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
             return Level(both);
         }
 
-        if (fit.Share >= (fit.Off <= Flatness ? Whole : Uneven) || fit.Off > 8 + (0.08 * length))
+        if (fit.Share >= (fit.Off <= Flatness ? Whole : Uneven) || fit.Off > 8 + (slack * length))
         {
             return 255;
         }

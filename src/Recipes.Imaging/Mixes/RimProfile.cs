@@ -132,10 +132,17 @@ internal sealed class RimProfile
     /// <summary>The direction away from what of a region lies within 3 px.</summary>
     public static (double X, double Y)? Inward(Plane<byte> outside, int x, int y)
     {
+        // Where the picture ends nearby, as far to either side: what it cuts off says nothing of the direction.
+        var way = Away(outside, x, y, Math.Min(3, Math.Min(x, outside.Width - 1 - x)), Math.Min(3, Math.Min(y, outside.Height - 1 - y)));
+        return way ?? Away(outside, x, y, 3, 3);
+    }
+
+    private static (double X, double Y)? Away(Plane<byte> outside, int x, int y, int wide, int high)
+    {
         int across = 0, down = 0;
-        for (int v = Math.Max(0, y - 3); v <= Math.Min(outside.Height - 1, y + 3); v++)
+        for (int v = Math.Max(0, y - high); v <= Math.Min(outside.Height - 1, y + high); v++)
         {
-            for (int u = Math.Max(0, x - 3); u <= Math.Min(outside.Width - 1, x + 3); u++)
+            for (int u = Math.Max(0, x - wide); u <= Math.Min(outside.Width - 1, x + wide); u++)
             {
                 if (outside[u, v] != 0)
                 {

@@ -7,10 +7,7 @@ internal static class Known
     public static readonly string[] Ruined = [];
 
     /// <summary>A pale rim of over 0.5 mm2.</summary>
-    public static readonly string[] Rimmed =
-    [
-        "wordmark.jpeg-75.black", "tight-wordmark.jpeg-80.black",
-    ];
+    public static readonly string[] Rimmed = [];
 
     /// <summary>More than 3 questions, or more than one beyond what the truth needs.</summary>
     public static readonly string[] OverAsked = [];
