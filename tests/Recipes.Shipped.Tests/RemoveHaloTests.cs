@@ -414,13 +414,32 @@ public class RemoveHaloTests
         }
     }
 
+    /// <summary>White that lies between dark feathers everywhere is no rim, though all of it lies near ink.</summary>
+    [Fact]
+    public void White_plumage_stays_and_is_asked_about()
+    {
+        var drawing = RimDrawing.Draw(Plumage);
+        var art = Plane<Rgba8>.FromContiguous(drawing.Width, drawing.Height, drawing.Ideal);
+        var made = Shelf.Run("remove-halo", art, Shelf.Black);
+        made.Pixels.Where((pixel, i) => pixel != drawing.Ideal[i] && !(pixel.IsTransparent && drawing.Ideal[i].IsTransparent)).ShouldBeEmpty();
+        var question = made.Run.Reporter.Questions.ShouldHaveSingleItem();
+        (question.Code, question.Answer).ShouldBe(("halo", "band=remove"));
+        question.Message.ShouldContain("goes on inside");
+    }
+
+    // A white disc with a rim of 12 px, full of dark strokes that leave as much white between them.
+    private static Rgba8 Plumage(double x, double y) =>
+        Math.Sqrt(((x - 200) * (x - 200)) + ((y - 200) * (y - 200))) is var far && far > 160 ? default
+        : far < 148 && y % 24 < 12 && (x + (y > 200 ? 30 : 0)) % 60 < 48 ? new Rgba8(20, 20, 20) : Rgba8.White;
+
     // The guardrail takes white for paper only where it lies around something else.
     [Theory]
     [InlineData("lettering")]
     [InlineData("outline")]
+    [InlineData("plumage")]
     public void White_art_that_goes_is_lost_ink(string what)
     {
-        var drawing = RimDrawing.Draw((x, y) => what == "outline" ? Sticker(x, y, 22) : x % 60 is > 10 and < 30 && y is > 40 and < 320 ? Rgba8.White : default);
+        var drawing = RimDrawing.Draw((x, y) => what == "outline" ? Sticker(x, y, 22) : what == "plumage" ? Plumage(x, y) : x % 60 is > 10 and < 30 && y is > 40 and < 320 ? Rgba8.White : default);
         var before = Artwork.FromPixels(Plane<Rgba8>.FromContiguous(drawing.Width, drawing.Height, drawing.Ideal), 300);
         Rgba8[] left = [.. drawing.Ideal.Select(pixel => pixel.WithAlpha(255) == Rgba8.White ? default : pixel)];
         var gone = Plane<Rgba8>.FromContiguous(drawing.Width, drawing.Height, left, before.Flat);

@@ -26,10 +26,15 @@ public sealed record Rim(Rgba8 Background, Region Paper, Region Mixed, double De
 /// <summary>A band of the old background's color that runs round the art.</summary>
 /// <param name="Region">Its pixels.</param>
 /// <param name="Width">How wide it is, px.</param>
-/// <param name="IsDrawn">True where it looks drawn, as a sticker's outline is: as wide everywhere, with an edge as clean as the art's.</param>
+/// <param name="IsDrawn">
+/// True where it looks drawn: as a sticker's outline is, as wide everywhere, with an edge as clean as the art's; or as white plumage is, which goes on inside.
+/// </param>
 /// <param name="IsDoubtful">True where only a person can tell whether it is drawn or old paper.</param>
 public sealed record RimBand(Region Region, double Width, bool IsDrawn, bool IsDoubtful)
 {
+    // Whether most of it lies further inside than it is wide.
+    internal bool GoesInside { get; init; }
+
     // Whether ink begins where it ends, and not by and by.
     internal bool EndsSharply { get; init; }
 

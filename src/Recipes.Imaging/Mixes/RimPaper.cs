@@ -192,8 +192,14 @@ internal static class RimPaper
         double most = Math.Max(1.4, middle / 4);
         bool clean = fade < 0.3 ? !HasSoftEdges(art, paper, ink) : fade >= 0.5 && fade <= most;
         double millimeters = Math.Round(middle / search.Millimeter, 6);
-        bool drawn = even && clean && millimeters >= Narrowest;
-        return new RimBand(paper, middle + 0.5, drawn, drawn || millimeters >= (even && fade > most ? AskedFeathered : Asked)) { EndsSharply = sharp };
+        // A mask leaves paper along the outside; between parts that lie close it may be more, but hardly most of it.
+        bool inside = paper.Intersect(outside.Spread(middle + 1.5)).Count * 2 < paper.Count;
+        bool drawn = inside || (even && clean && millimeters >= Narrowest);
+        return new RimBand(paper, middle + 0.5, drawn, drawn || millimeters >= (even && fade > most ? AskedFeathered : Asked))
+        {
+            EndsSharply = sharp,
+            GoesInside = inside,
+        };
 
         bool IsOpen(int x, int y) =>
             x < 0 || y < 0 || x >= art.Width || y >= art.Height ? false : outside.Contains(x, y) || (paper.Contains(x, y) && art[x, y].A < 128);
