@@ -19,6 +19,8 @@ if (only.Count + except.Count > 0)
     Report.Regions("enclosed white", cleaning.Whites, Numbered(cleaning.Whites, only, except));
 foreach (var question in cleaning.Questions)
     Report.Ask(question);
+if (cleaning.HasNoPaper)
+    Report.Note("The picture's edge has no color of paper: nothing is removed. A straight border can fade out, see harden-edges.");
 if (cleaning.Removed is { } color)
     Report.Note($"The paper is of {color}, and is removed.");
 Report.Note($"{cleaning.Bare.Count:#,0} pixels of background will be bare; {Dust(cleaning.Bare).Count:#,0} of them would have printed.");

@@ -77,16 +77,16 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var flat = art.Flat;
         var printed = Find.Printing(flat, rules);
         var islands = Find.NumberedWhites(flat, art.Ground, Near);
-        Whites(findings, questions, islands, art, setup, decisions);
+        var holes = WhiteQuestions.Shows(setup) ? Find.HolesAmong(flat, islands, Near, setup.ResolutionFor(art)) : null;
+        Whites(findings, questions, islands, holes, art, setup, decisions);
         if (hint is ArtKind.OnPaper or ArtKind.Mixed && art.Ground.IsCutOut
             && WhiteQuestions.OnceOnPaper(flat, islands, Near, setup, setup.ResolutionFor(art)) is { } once)
         {
             questions.Add(AskedQuestion.Of(once, "printable-whites", 0));
         }
 
-
         double ppi = setup.ResolutionFor(art);
-        var cleaning = Cleaning.Of(art, setup, new CleaningChoices(PaperTolerance.At(setup.ResolutionFor(art))), islands);
+        var cleaning = Cleaning.Of(art, setup, new CleaningChoices(PaperTolerance.At(setup.ResolutionFor(art))), islands, holes);
         Background(findings, cleaning, printed, rules);
         // White at the edge is asked about in the name of the recipe that makes it print, where one does.
         questions.AddRange(cleaning.Questions.Where(question => question.Code != Find.EdgeWhite || !WhiteQuestions.Shows(setup))
@@ -158,15 +158,23 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             return finding with { Recipe = null, Message = $"{finding.Message} {other} made it so{In(undone)}." };
         }
 
-        return finding.Recipe is not { } recipe || decisions.StepOf(recipe) is not { } step || !decisions.IsLast(step) ? finding
-            : finding with { Recipe = null, Message = $"{finding.Message} {recipe} ran{In(step)} and would leave it again." };
+        if (finding.Recipe is not { } recipe || decisions.StepOf(recipe) is not { } step)
+        {
+            return finding;
+        }
+
+        // What comes back each time, such as a rim that each hardening shows anew, a third time won't settle.
+        int times = decisions.TimesOf(recipe);
+        return decisions.IsLast(step) ? finding with { Recipe = null, Message = $"{finding.Message} {recipe} ran{In(step)} and would leave it again." }
+            : times > 1 ? finding with { Recipe = null, Message = $"{finding.Message} {recipe} ran {times} times; look whether what is left shows." }
+            : finding;
 
         static string In(int step) => step > 0 ? $" in step {step}" : "";
     }
 
     private static void Whites(
-        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Islands whites, Artwork art, GarmentSetup setup,
-            Decisions decisions)
+        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Islands whites, WhiteHoles? holes, Artwork art,
+            GarmentSetup setup, Decisions decisions)
     {
         if (!setup.Ink.WhiteBare)
         {
@@ -174,29 +182,30 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
 
         double ppi = setup.ResolutionFor(art), smallest = WhiteQuestions.SmallestAtEdge(ppi);
-        foreach (var (code, what) in (ReadOnlySpan<(string, string)>)
-            [
-                (Find.EdgeWhite, "running off the picture, will stay bare. Paper may; art must print."),
-                (EnclosedWhite, "that art surrounds, will stay bare. Decide which of them must print."),
-            ])
+        // What the recipe leaves unless somebody answers, and nobody is asked where it doesn't show, is no advice.
+        var edge = holes is null ? (Find.EdgeWhite, "running off the picture, will stay bare, which hardly shows on this cloth.", null)
+            : (Find.EdgeWhite, "running off the picture, will stay bare. Paper may; art must print.", "printable-whites");
+        foreach (var (code, what, recipe) in (ReadOnlySpan<(string, string, string?)>)
+            [edge, (EnclosedWhite, "that art surrounds, will stay bare. Decide which of them must print.", "printable-whites")])
         {
             int open = 0;
             var left = whites.Pick(white =>
             {
-                bool undecided = white.Class == code && (code == EnclosedWhite || white.Count >= smallest)
+                bool undecided = white.Class == code && holes?.Sheets.Contains(white.Number) != true && (code == EnclosedWhite || white.Count >= smallest)
                     && decisions.About(Decisions.WhitesRecipe, code, white.Bounds) is null;
                 open += undecided ? 1 : 0;
                 return undecided;
             });
             if (open > 0)
             {
-                Add(findings, code, left, "printable-whites", $"of pure white, in {Count(open, "region")} {what}");
+                Add(findings, code, left, recipe, $"of pure white, in {Count(open, "region")} {what}");
             }
         }
 
-        if (WhiteQuestions.Shows(setup))
+        if (holes is not null)
         {
-            questions.AddRange(WhiteQuestions.Of(whites, Find.HolesAmong(art.Flat, whites, Near, ppi), setup, ppi)
+            // A sheet is asked about in the name of the recipe that removes it.
+            questions.AddRange(WhiteQuestions.Of(whites, holes, setup, ppi).Where(question => question.Code != Find.PrintedRectangle)
                 .Select(question => AskedQuestion.Of(question, "printable-whites", 0)));
         }
 

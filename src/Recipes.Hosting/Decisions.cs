@@ -21,19 +21,19 @@ public sealed class Decisions
     private const double Apart = 0.2;
 
     private readonly ILookup<(string Recipe, string Code), (Box? Box, string Words)> made;
-    private readonly ImmutableDictionary<string, int> ran;
+    private readonly ILookup<string, int> ran;
     private readonly int last;
     private readonly Dictionary<(string, string), (Box Box, string Words)[]> sorted = [];
 
-    private Decisions(IEnumerable<(string Recipe, string Code, Box? Box, string Words)> made, ImmutableDictionary<string, int> ran, int last)
+    private Decisions(IEnumerable<(string Recipe, string Code, Box? Box, string Words)> made, IEnumerable<(string Recipe, int Step)> ran, int last)
     {
         this.last = last;
         this.made = made.ToLookup(one => (one.Recipe, one.Code), one => (one.Box, one.Words));
-        this.ran = ran;
+        this.ran = ran.ToLookup(one => one.Recipe, one => one.Step);
     }
 
     /// <summary>Nothing is decided.</summary>
-    public static Decisions None { get; } = new([], ImmutableDictionary<string, int>.Empty, 0);
+    public static Decisions None { get; } = new([], [], 0);
 
     /// <summary>Reads them from the steps up to the state's own.</summary>
     public static Decisions Of(ArtState state)
@@ -45,7 +45,7 @@ public sealed class Decisions
         }
 
         var made = new List<(string, string, Box?, string)>();
-        var ran = ImmutableDictionary.CreateBuilder<string, int>();
+        var ran = new List<(string, int)>();
         var line = work.Line(state.Setup.Name);
         bool resized = false;
         for (int at = state.Step; at != 0;)
@@ -55,23 +55,23 @@ public sealed class Decisions
             var report = OutsideJson.Parse(Encoding.UTF8.GetBytes(done.Record.ReportJson));
             var declared = report.Object("declared");
             string? sizedBy = declared.Text("sizedBy") ?? (declared.Says("sizeChange") ? done.Record.Recipe : null);
-            foreach (string recipe in resized ? [] : SinceSized([.. RecipesOf(report), done.Record.Recipe], sizedBy))
+            if (!resized)
             {
-                ran.TryAdd(recipe, done.Number);
+                ran.AddRange(SinceSized([.. RecipesOf(report), done.Record.Recipe], sizedBy).Distinct().Select(recipe => (recipe, done.Number)));
             }
 
             resized |= declared.Says("sizeChange");
             made.AddRange(Made(report, $"step {done.Number}{(done.Record.By is { } by ? $" by {CleanText.Line(by, 60)}" : "")}", state.Art.Ground.Edge));
         }
 
-        return new Decisions(made, ran.ToImmutable(), state.Step);
+        return new Decisions(made, ran, state.Step);
     }
 
     /// <summary>Those of a list that is being run.</summary>
     public static Decisions Of(RunReport report)
     {
         ArgumentNullException.ThrowIfNull(report);
-        return new Decisions([], SinceSized(report.Steps, report.Declared.SizedBy).Distinct().ToImmutableDictionary(name => name, _ => 0), 0);
+        return new Decisions([], SinceSized(report.Steps, report.Declared.SizedBy).Distinct().Select(name => (name, 0)), 0);
     }
 
     // What a step decided, where it lies now.
@@ -104,7 +104,10 @@ public sealed class Decisions
     public bool IsLast(int step) => step == last;
 
     /// <summary>The step in which a recipe ran last since the art was sized, 0 for the list that is being run, or null where it is in none.</summary>
-    public int? StepOf(string recipe) => ran.TryGetValue(recipe, out int step) ? step : null;
+    public int? StepOf(string recipe) => ran[recipe] is var steps && steps.Any() ? steps.First() : null;
+
+    /// <summary>In how many steps it ran since then.</summary>
+    public int TimesOf(string recipe) => ran[recipe].Count();
 
     /// <summary>How a region was decided, in words; null where it wasn't.</summary>
     /// <param name="recipe">The recipe that asks.</param>

@@ -25,6 +25,9 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     private const int Stretch = 16;
     private const double MostDrift = 5;
 
+    // So far apart as no lamp shades a sheet that fills most of the border, but planks and walls are. Ours.
+    private const double MostShading = 20;
+
     // Paper within so many levels of white is white: as far as cleaning takes it for background. Ours.
     private const int WhitePaper = 8;
 
@@ -65,9 +68,18 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
 
         double share = (double)border.LongCount(pixel => IsPaper(pixel, paper)) / border.Length;
         int corners = Corners(art).Count(pixel => IsPaper(pixel, paper));
-        return share >= Most && corners >= 3 ? new Ground(ArtKind.OnPaper, paper, edge)
-            : share < Little || (share < Some && corners == 0) || !IsEven(border, paper) ? new Ground(ArtKind.FullFrame, Rgba8.White, edge)
+        double drift = Drift(border, paper);
+        return share >= Most && corners >= 3 && drift <= MostShading ? new Ground(ArtKind.OnPaper, paper, edge)
+            : share < Little || (share < Some && corners == 0) || drift > MostDrift ? new Ground(ArtKind.FullFrame, Rgba8.White, edge)
             : new Ground(ArtKind.Mixed, paper, edge);
+    }
+
+    /// <summary>The color at a picture's edge that paper may have, if it has any; null where it is all ink.</summary>
+    internal static Rgba8? PaperAt(Plane<Rgba8> art, Box edge)
+    {
+        var border = Find.Border(art, edge);
+        return PaperOf(border) is { } paper && border.Count(pixel => IsPaper(pixel, paper)) >= Little * border.Length && Drift(border, paper) <= MostShading
+            ? paper : null;
     }
 
     // A clear hole in the middle of opaque art doesn't say what is outside, so only what reaches the edge counts.
@@ -129,7 +141,7 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     private static bool IsPaper(Rgba8 pixel, Rgba8 paper) => !pixel.IsTransparent && pixel.WithAlpha(255).LargestDifference(paper) <= Evenness;
 
     // What there is of paper at the border is one color, apart from noise; a pale sky drifts. Means of stretches of it tell them apart.
-    private static bool IsEven(Rgba8[] border, Rgba8 paper)
+    private static double Drift(Rgba8[] border, Rgba8 paper)
     {
         var means = new List<double>();
         double sum = 0;
@@ -145,7 +157,7 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
         }
 
         means.Sort();
-        return means.Count < 4 || Math.Round(means[means.Count * 9 / 10] - means[means.Count / 10], 6) <= MostDrift;
+        return means.Count < 4 ? 0 : Math.Round(means[means.Count * 9 / 10] - means[means.Count / 10], 6);
     }
 
     private static byte Median(Rgba8[] pixels, Func<Rgba8, byte> channel)

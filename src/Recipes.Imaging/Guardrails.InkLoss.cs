@@ -29,15 +29,15 @@ public sealed partial class Guardrails
             return Clear(InkMostlyLost);
         }
 
-        // Old paper around a small cut-out may be most of its ink. It is looked for only where it decides.
-        if (loss.IsMost && before.Ground.IsCutOut && Find.OldPaper(before, rules, ppi) is { IsEmpty: false } rim)
+        // Besides paper there may be other ground. It is looked for only where it decides.
+        if (Find.MarkedGround(before, rules, loss.IsMost ? ppi : null) is { IsEmpty: false } ground)
         {
-            if (Between(rim) is not { } less)
+            // What a full frame loses in the color of paper may be its sky: that is named, though it isn't refused.
+            loss = Between(ground) ?? loss with { Lost = 0, Large = before.Ground.Kind == ArtKind.FullFrame ? loss.Large : [] };
+            if (!loss.IsMost && loss.Large.IsEmpty)
             {
                 return Clear(InkMostlyLost);
             }
-
-            loss = less;
         }
 
         string large = loss.Large switch
@@ -61,8 +61,8 @@ public sealed partial class Guardrails
             ? new GuardResult(InkMostlyLost, policy, loss.Lost, GuardOutcome.Allowed, loss.Box, $"{why} The recipe says so of itself: {leavesBare}")
             : new GuardResult(InkMostlyLost, policy, loss.Lost, policy == GuardPolicy.Allow ? GuardOutcome.Allowed : GuardOutcome.Refused, loss.Box, why);
 
-        InkLoss? Between(Region? rim) =>
-            InkLoss.Between(before, after.Flat, rules, before.Ground is { HasPaper: true } ground ? ground.Paper : null, Math.Round(perArea, 6), rim);
+        InkLoss? Between(Region? marked) => InkLoss.Between(
+            before, after.Flat, rules, marked is null && before.Ground is { HasPaper: true } on ? on.Paper : null, Math.Round(perArea, 6), marked);
 
         string Area(Island part) => string.Create(CultureInfo.InvariantCulture, $"{part.Count / perArea:0.00} cm2 in the box {part.Bounds} px");
     }

@@ -4,10 +4,10 @@ namespace Recipes.Imaging;
 
 /// <summary>How much of what printed no longer does, counted from pixels alone, whatever was declared.</summary>
 /// <remarks>
-/// Not counted is ground: what a walk from the border reaches of the paper's color (<see cref="Find.PaperGround"/>), or old paper that was left around a
-/// cut-out (<see cref="Find.OldPaper"/>), neither as lost nor as having printed. Near-black that becomes pure black where that stays
+/// Not counted is ground: what a walk from the border reaches of the paper's color (<see cref="Find.PaperGround"/>), or other ground that is told from art
+/// (<see cref="Find.MarkedGround"/>), neither as lost nor as having printed. Near-black that becomes pure black where that stays
 /// bare isn't lost either, though it printed. A pixel that was less than half opaque counts as neither: it printed as a speckle, and a shadow
-/// that becomes dots keeps its tone.
+/// that becomes dots keeps its tone. For the same reason what is partly transparent is lost only as far as hardening it makes up for nothing.
 /// </remarks>
 /// <param name="Printed">Pixels that printed before, at least half opaque, without ground.</param>
 /// <param name="Lost">Those of them that stay bare now and count.</param>
@@ -33,8 +33,8 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
     /// <param name="rules">What stays bare.</param>
     /// <param name="paper">The paper's color; null where there is none: a cut-out's alpha and its rim say what is ground, and full-frame art has none.</param>
     /// <param name="large">From above how many px a connected part is told.</param>
-    /// <param name="rim">Old paper left around a cut-out, which is ground as well; null where there is none, or it isn't known.</param>
-    public static InkLoss? Between(Artwork before, Plane<Rgba8> after, InkRules rules, Rgba8? paper, double large, Region? rim = null)
+    /// <param name="marked">What is ground in place of paper: checkers, a sheet, an old rim; null where there is none, or it isn't known.</param>
+    public static InkLoss? Between(Artwork before, Plane<Rgba8> after, InkRules rules, Rgba8? paper, double large, Region? marked = null)
     {
         var was = before.Flat;
         long printed = InkCount.Of(was, rules).Prints;
@@ -57,13 +57,47 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
             return null;
         }
 
-        var ground = near > 0 && (pale > 0 || lost * 4 > printed - near) ? Find.PaperGround(before, paper!.Value, NearPaper, rules) : rim;
+        var ground = near > 0 && (pale > 0 || lost * 4 > printed - near) ? Find.PaperGround(before, paper!.Value, NearPaper, rules) : marked;
         printed -= ground is null ? 0 : Printing(ground, rules);
         var region = new Region(Mask(was, after, test, ground), was);
         var parts = few || region.Count <= large ? null : ConnectedRegions.Of(region.Coverage);
-        var loss = new InkLoss(printed, region.Count, region.Bounds, parts is null ? [] :
+        var loss = new InkLoss(printed, region.Count - Hardened(region, after, rules), region.Bounds, parts is null ? [] :
             [.. Enumerable.Range(1, parts.Count).Where(number => parts.Size(number) > large).OrderByDescending(parts.Size).Select(number => parts[number])]);
         return loss.IsMost || loss.Large.Length > 0 ? loss : null;
+    }
+
+    // Of lost pixels that were partly transparent, how many are made up for: each was ink to the share of its alpha, and so was what became opaque.
+    private static long Hardened(Region lost, Plane<Rgba8> now, InkRules rules)
+    {
+        var was = lost.FoundIn;
+        long count = 0, levels = 0;
+        Parallel.For(0, was.Tiles.Length, i =>
+        {
+            if (ReferenceEquals(was.Tiles[i], now.Tiles[i]))
+            {
+                return;
+            }
+
+            var (before, after, covered) = (was.Tiles[i], now.Tiles[i], lost.Coverage.Tiles[i]);
+            long here = 0, change = 0;
+            for (int p = 0; p < before.Count; p++)
+            {
+                var pixel = before.IsOneValue ? before.Value : before.Samples[p];
+                if (pixel.A is < Half or 255 || rules.StateOf(pixel) != InkState.Prints)
+                {
+                    continue;
+                }
+
+                bool isLost = (covered.IsOneValue ? covered.Value : covered.Samples[p]) != 0;
+                var left = after.IsOneValue ? after.Value : after.Samples[p];
+                here += isLost ? 1 : 0;
+                change += isLost ? pixel.A : left.A == 255 && rules.StateOf(left) == InkState.Prints ? pixel.A - 255 : 0;
+            }
+
+            Interlocked.Add(ref count, here);
+            Interlocked.Add(ref levels, change);
+        });
+        return count - (Math.Max(0, levels) / 255);
     }
 
     // Pixels that print and are less than half opaque.

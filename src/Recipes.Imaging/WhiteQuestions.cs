@@ -47,9 +47,17 @@ public static class WhiteQuestions
                     $"also={Numbers(edge)}"));
         }
 
-        if (holes.Bare.Count > 0)
+        if (holes.Sheets.Count > 0)
         {
-            var bare = Those(whites, holes.Bare);
+            var sheets = Those(whites, holes.Sheets);
+            questions.Add(new Question(Find.PrintedRectangle,
+                $"White {Numbers(sheets)} has straight sides and lies behind the art of this cut-out: a sheet to remove, or art that prints?", sheets,
+                "it stays bare", $"also={Numbers(sheets)}"));
+        }
+
+        if (holes.Counters.Count + holes.BetweenDots.Count > 0)
+        {
+            var bare = Those(whites, [.. holes.Counters.Concat(holes.BetweenDots).Order()]);
             string of = holes.BetweenDots.Count == 0 ? "of lettering" : holes.Counters.Count == 0 ? "between dots" : "of lettering and between dots";
             questions.Add(new Question(Find.EnclosedWhite,
                 $"{Holes(bare.Length)} {of} (whites {Numbers(bare)}): shall the garment show there?", bare, "they stay bare", $"also={Numbers(bare)}"));

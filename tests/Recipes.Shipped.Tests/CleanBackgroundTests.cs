@@ -1,5 +1,6 @@
 using System.Runtime.InteropServices;
 using Recipes.Imaging;
+using Recipes.Shipped.Tests.Orders;
 using SkiaSharp;
 
 namespace Recipes.Shipped.Tests;
@@ -356,7 +357,7 @@ public class CleanBackgroundTests
         var outcome = Clean(drawn, Shelf.Light);
         outcome.Run.Art.Artwork.ShouldBeSameAs(outcome.Before);
         var question = outcome.Run.Reporter.Questions.ShouldHaveSingleItem();
-        (question.Code, question.Answer).ShouldBe(("printed-rectangle", "paper=remove"));
+        (question.Code, question.Answer).ShouldBe(("printed-rectangle", "paper=keep"));
         Clean(drawn, Shelf.Light, ("paper", "keep")).Run.Reporter.Questions.ShouldHaveSingleItem().Decided.ShouldBeTrue();
     }
 
@@ -439,5 +440,109 @@ public class CleanBackgroundTests
         removed.Count(pixel => pixel.IsPureWhite && !pixel.IsTransparent).ShouldBe(0);
         removed[(200 * Width) + 240].ShouldBe(new Rgba8(20, 33, 79));
         Clean(drawn, Shelf.Light).Run.Reporter.Questions.ShouldBeEmpty();
+    }
+
+    /// <summary>Turned, cut off by the canvas, overrun by art: the sheet and the letters' holes go, and nothing of the art does, by the drawing's own parts.</summary>
+    [Theory]
+    [InlineData("white-sheet")]
+    [InlineData("white-sheet-turned")]
+    [InlineData("page-set-straight")]
+    [InlineData("white-sheet-overrun")]
+    public void A_sheet_goes_with_the_holes_of_its_letters_and_the_guardrails_let_it(string name)
+    {
+        var order = OrderBook.All.First(order => order.Scene.Name == name);
+        var received = order.Receive();
+        var flat = Plane<Rgba8>.FromContiguous(received.Art.Width, received.Art.Height, received.Pixels);
+        foreach (var setup in (GarmentSetup[])[Shelf.Black, Shelf.Black with { Ink = new InkRules { WhiteBare = false, BlackBare = true } }])
+        {
+            var outcome = Shelf.Run("clean-background", flat, setup, ("paper", "remove"));
+            outcome.ShouldBeClear();
+            var after = outcome.Pixels;
+            for (int i = 0; i < after.Length; i++)
+            {
+                // All of this drawing's art is of strong color; what is white is the sheet.
+                bool prints = setup.Ink.StateOf(after[i]) == InkState.Prints;
+                if (received.Pixels[i] is { IsPureWhite: true, A: 255 } ? prints : received.Art.Parts[i] == Part.Ink && after[i] != received.Pixels[i])
+                {
+                    Assert.Fail($"{i % flat.Width},{i / flat.Width} was {received.Pixels[i]} and is {after[i]}");
+                }
+            }
+        }
+    }
+
+    /// <summary>Nor does it print, with the holes of its letters, before somebody said that it is art.</summary>
+    [Theory]
+    [InlineData("white-sheet-turned")]
+    [InlineData("white-sheet-overrun")]
+    public void A_sheet_prints_where_somebody_says_so(string name)
+    {
+        var received = OrderBook.All.First(order => order.Scene.Name == name).Receive();
+        var flat = Plane<Rgba8>.FromContiguous(received.Art.Width, received.Art.Height, received.Pixels);
+        var outcome = Shelf.Run("printable-whites", flat, Shelf.Black);
+        outcome.Pixels.ShouldBe(received.Pixels);
+        var question = outcome.Run.Reporter.Questions.ShouldHaveSingleItem();
+        question.Code.ShouldBe("printed-rectangle");
+        string also = string.Join(',', question.Regions.Select(region => region.Number));
+        Shelf.Run("printable-whites", flat, Shelf.Black, ("also", also)).Pixels.ShouldNotContain(pixel => pixel.IsPureWhite && pixel.A == 255);
+    }
+
+    /// <summary>White art of a cut-out that is no sheet: round, with one white side, white all over, or the thin rim of a photograph.</summary>
+    [Theory]
+    [InlineData("round")]
+    [InlineData("eight-sided")]
+    [InlineData("half")]
+    [InlineData("bar")]
+    [InlineData("rim")]
+    public void White_art_with_other_sides_is_no_sheet(string shape)
+    {
+        var drawn = CutOut((canvas, paint) =>
+        {
+            switch (shape)
+            {
+                case "round":
+                    Oval(canvas, paint, SKColors.White, 240, 200, 170, 150);
+                    Oval(canvas, paint, Navy, 240, 200, 80, 60);
+                    break;
+                case "eight-sided":
+                    using (var sides = SKPath.ParseSvgPathData("M180 50L300 50L390 140L390 260L300 350L180 350L90 260L90 140Z"))
+                    {
+                        paint.Color = SKColors.White;
+                        canvas.DrawPath(sides, paint);
+                    }
+
+                    Oval(canvas, paint, Navy, 240, 200, 80, 60);
+                    break;
+                case "half":
+                    Rect(canvas, paint, SKColors.White, 60, 50, 360, 150);
+                    Rect(canvas, paint, Navy, 60, 200, 360, 150);
+                    break;
+                case "bar":
+                    Rect(canvas, paint, SKColors.White, 60, 50, 360, 150);
+                    Oval(canvas, paint, Navy, 240, 300, 80, 60);
+                    break;
+                default:
+                    Rect(canvas, paint, SKColors.White, 60, 50, 360, 300);
+                    Rect(canvas, paint, Navy, 64, 54, 352, 292);
+                    break;
+            }
+        });
+        Clean(drawn).Run.Reporter.Questions.ShouldBeEmpty();
+    }
+
+    [Fact]
+    public void Where_a_full_frame_has_no_paper_nothing_is_removed_and_the_question_stays_open()
+    {
+        var sea = Plane<Rgba8>.Build(300, 200, null, (bounds, pixels) =>
+        {
+            for (int i = 0; i < pixels.Length; i++)
+            {
+                pixels[i] = new Rgba8((byte)(20 + (i % bounds.Width / 4)), 90, (byte)(140 + (i / bounds.Width / 4)));
+            }
+        });
+        var outcome = Shelf.Run("clean-background", sea, Shelf.Black, ("paper", "remove"));
+        outcome.Run.Art.Artwork.Flat.SameSamples(sea).ShouldBeTrue();
+        var question = outcome.Run.Reporter.Questions.ShouldHaveSingleItem();
+        (question.Code, question.Answer, question.Decided).ShouldBe(("printed-rectangle", "paper=keep", false));
+        Shelf.Run("clean-background", sea, Shelf.Black, ("paper", "keep")).Run.Reporter.Questions.ShouldHaveSingleItem().Decided.ShouldBeTrue();
     }
 }

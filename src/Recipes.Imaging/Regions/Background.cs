@@ -123,7 +123,7 @@ public static partial class Find
         ];
     }
 
-    private static Rgba8[] Border(Plane<Rgba8> art, Box edge) => [.. BorderSides(art, edge).SelectMany(side => side)];
+    internal static Rgba8[] Border(Plane<Rgba8> art, Box edge) => [.. BorderSides(art, edge).SelectMany(side => side)];
 
     // How far nine tenths of the border of a scan lie from its paper's color, in levels; none where the paper is white.
     private static int Noise(Plane<Rgba8> art, Ground ground)

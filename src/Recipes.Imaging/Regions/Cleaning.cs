@@ -38,13 +38,20 @@ public sealed class Cleaning
     private readonly GarmentSetup setup;
     private readonly CleaningChoices choices;
     private readonly Lazy<Islands> whites;
+    private readonly Lazy<WhiteHoles> holes;
     private readonly List<Question> questions = [];
 
-    private Cleaning(Artwork art, GarmentSetup setup, CleaningChoices choices, Islands? known)
+    // What the figure is held to lie on, and whether its paper is no even white: then it shows through holes of letters as well.
+    private Ground lies;
+    private bool isMarked;
+
+    private Cleaning(Artwork art, GarmentSetup setup, CleaningChoices choices, Islands? known, WhiteHoles? knownHoles)
     {
         this.art = art;
         this.setup = setup;
         this.choices = choices;
+        lies = art.Ground;
+        holes = new Lazy<WhiteHoles>(() => knownHoles ?? Find.HolesAmong(art.Flat, Whites, Near, setup.ResolutionFor(art)));
         whites = new Lazy<Islands>(() => known ?? Find.NumberedWhites(art.Flat, art.Ground, Near));
         var walk = Walk();
         Bare = DustInLetters(walk, Fades(walk, AtEdge(walk)));
@@ -62,60 +69,74 @@ public sealed class Cleaning
     /// <summary>The paper that isn't white and becomes bare, in words; null where there is none.</summary>
     public string? Removed { get; private set; }
 
+    /// <summary>True where paper shall be removed, and the picture's edge is of no color that paper has.</summary>
+    public bool HasNoPaper { get; private set; }
+
     /// <summary>What <c>clean-background</c> does to an art: the same for the recipe and for a check.</summary>
     /// <param name="art">The art.</param>
     /// <param name="setup">What stays bare, the cloth, and the resolution where the art has none.</param>
     /// <param name="choices">What somebody said.</param>
     /// <param name="whites">The numbered whites, where they are known already.</param>
-    public static Cleaning Of(Artwork art, GarmentSetup setup, CleaningChoices choices, Islands? whites = null)
+    /// <param name="holes">Which of them look like holes, where that is known already.</param>
+    public static Cleaning Of(Artwork art, GarmentSetup setup, CleaningChoices choices, Islands? whites = null, WhiteHoles? holes = null)
     {
         ArgumentNullException.ThrowIfNull(art);
         ArgumentNullException.ThrowIfNull(setup);
         ArgumentNullException.ThrowIfNull(choices);
-        return new Cleaning(art, setup, choices, whites);
+        return new Cleaning(art, setup, choices, whites, holes);
     }
 
     // The walk over whatever lies around the figure, as it is said to be or as it is proposed.
     private PaperWalk Walk()
     {
         var ground = art.Ground;
-        var clear = ground with { Kind = ArtKind.CutOut };
         if (!ground.IsCutOut && Find.Checkers(art.Flat, ground.Edge) is { } checkers)
         {
             Ask("checkers", string.Create(CultureInfo.InvariantCulture,
                 $"Checkers of {checkers.Square:0.#} px, as programs show transparency, are part of the picture: ask for the file itself, or remove them?"),
                 ground.Edge, "they stay as they are", "paper=remove");
-            return choices.Paper == "remove" ? On(ground with { Kind = ArtKind.OnPaper }, checkers) : On(clear);
+            return Removing(ground with { Kind = ArtKind.OnPaper }, checkers);
         }
 
-        if (ground.IsCutOut)
+        if (ground.IsCutOut && Shows(Rgba8.White, setup) && Find.Sheet(art.Flat, choices.Tolerance.NearArt) is { } sheet)
         {
-            if (Shows(Rgba8.White, setup) && Find.Sheet(art.Flat, choices.Tolerance.NearArt) is { } sheet)
-            {
-                Ask(Find.PrintedRectangle, "Straight-sided white lies behind the art of this cut-out: a sheet to remove, or art?",
-                    sheet, "it stays as it is", "paper=remove");
-                return choices.Paper == "remove" ? On(new Ground(ArtKind.OnPaper, Rgba8.White, sheet)) : On(clear);
-            }
-
-            return On(clear);
+            Ask(Find.PrintedRectangle, "Straight-sided white lies behind the art of this cut-out: a sheet to remove, or art?",
+                sheet, "it stays as it is", "paper=remove");
+            return Removing(new Ground(ArtKind.OnPaper, Rgba8.White, sheet));
         }
 
-        if (!ground.HasPaper)
-        {
-            if (Find.BorderShows(art.Flat, ground.Edge, setup))
-            {
-                Ask(Find.PrintedRectangle,
-                    "The picture fills its frame, and on this cloth it prints as a straight rectangle: is that wanted, or is there paper to remove?",
-                    ground.Edge, "it prints as it is", "paper=remove");
-            }
-
-            return choices.Paper == "remove" ? On(ground with { Kind = ArtKind.OnPaper }) : On(clear);
-        }
-
-        return OnPaper(ground, clear);
+        return ground.IsCutOut ? On(Clear) : ground.HasPaper ? OnPaper(ground) : InFrame(ground);
     }
 
-    private PaperWalk OnPaper(Ground ground, Ground clear)
+    private Ground Clear => art.Ground with { Kind = ArtKind.CutOut };
+
+    private PaperWalk Removing(Ground ground, Checkers? checkers = null)
+    {
+        if (choices.Paper != "remove")
+        {
+            return On(Clear);
+        }
+
+        (lies, isMarked) = (ground, true);
+        return On(ground, checkers);
+    }
+
+    private PaperWalk InFrame(Ground ground)
+    {
+        var paper = Ground.PaperAt(art.Flat, ground.Edge);
+        var walk = paper is { } color ? Removing(ground with { Kind = ArtKind.OnPaper, Paper = color }) : On(Clear);
+        HasNoPaper = choices.Paper == "remove" && walk.Reached.Except(Find.Transparent(art.Flat)).IsEmpty;
+        if (Find.BorderShows(art.Flat, ground.Edge, setup))
+        {
+            string orPaper = paper is null ? "" : ", or is there paper to remove";
+            Ask(Find.PrintedRectangle, $"The picture fills its frame, and on this cloth it prints as a straight rectangle: is that wanted{orPaper}?",
+                ground.Edge, "it prints as it is", paper is null || HasNoPaper ? "paper=keep" : "paper=remove");
+        }
+
+        return walk;
+    }
+
+    private PaperWalk OnPaper(Ground ground)
     {
         var found = On(ground);
         if (ground.Paper != Rgba8.White && !found.Reached.Except(Find.Transparent(art.Flat)).IsEmpty)
@@ -131,7 +152,7 @@ public sealed class Cleaning
             Removed = choices.Paper == "keep" ? null : color;
         }
 
-        var walk = choices.Paper == "keep" ? On(clear) : found;
+        var walk = choices.Paper == "keep" ? On(Clear) : found;
         if (walk.Photograph is { } photograph && ground.Paper == Rgba8.White && Shows(Rgba8.White, setup))
         {
             Ask(Find.PrintedRectangle, "A photograph on the paper prints as a straight rectangle on this cloth: is that wanted?",
@@ -147,7 +168,7 @@ public sealed class Cleaning
     private void Ask(string code, string message, Box where, string proposal, string answer)
     {
         var island = new Island(1, where, (long)where.Width * where.Height, where.X, where.Y);
-        questions.Add(new Question(code, message, [island], proposal, answer, choices.Paper != "ask"));
+        questions.Add(new Question(code, message, [island], proposal, answer, choices.Paper != "ask" && !HasNoPaper));
     }
 
     private Region AtEdge(PaperWalk walk)
@@ -189,12 +210,12 @@ public sealed class Cleaning
     // Holes of lettering are paper unless somebody says otherwise; their pure white is bare as it is, and stays for that question.
     private Region DustInLetters(PaperWalk walk, Region bare)
     {
-        if (choices.Only.Count > 0 || !art.Ground.HasPaper)
+        if (choices.Only.Count > 0 || !lies.HasPaper)
         {
             return bare;
         }
 
-        if (art.Ground.Paper != Rgba8.White)
+        if (isMarked || lies.Paper != Rgba8.White)
         {
             // What somebody wants to keep prints everywhere.
             var paper = choices.Paper == "keep" ? null : Find.PaperHolesAmong(art.Flat, walk, Whites, Near, setup.ResolutionFor(art));
@@ -206,14 +227,13 @@ public sealed class Cleaning
             return bare;
         }
 
-        var holes = Find.HolesAmong(art.Flat, Whites, Near, setup.ResolutionFor(art));
-        if (holes.Region is not { IsEmpty: false } region)
+        if (holes.Value.Region is not { IsEmpty: false } region)
         {
             return bare;
         }
 
         // Noise of white art beside them may look like a hole.
-        var known = holes.Bare.ToHashSet();
+        var known = holes.Value.Bare.ToHashSet();
         var around = walk.PartsAt(region).Except(walk.PartsAt(Whites.Pick(white => !known.Contains(white.Number) && white.Count >= Crumb)));
         return bare.Union(around.Intersect(Find.Printing(art.Flat, setup.Ink)));
     }

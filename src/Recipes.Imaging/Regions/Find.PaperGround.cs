@@ -32,6 +32,32 @@ public static partial class Find
         return passable.OnBorder();
     }
 
+    /// <summary>
+    /// Ground that is no paper around the art, and told from art all the same: checkers, a sheet behind a cut-out, old paper around one, and what is of
+    /// paper's color at the edge of a full frame. Null where there is none.
+    /// </summary>
+    /// <param name="art">The art.</param>
+    /// <param name="rules">What stays bare.</param>
+    /// <param name="pixelsPerInch">The resolution to look for the last two at; null for not at all.</param>
+    internal static Region? MarkedGround(Artwork art, InkRules rules, double? pixelsPerInch)
+    {
+        var (flat, ground) = (art.Flat, art.Ground);
+        if (ground.IsCutOut)
+        {
+            return Sheet(flat, InkLoss.NearPaper) is not null ? PaperGround(art, Rgba8.White, InkLoss.NearPaper, rules)
+                : pixelsPerInch is { } ppi ? OldPaper(art, rules, ppi) : null;
+        }
+
+        if (Checkers(flat, ground.Edge) is { } checkers)
+        {
+            var tolerance = new PaperTolerance(InkLoss.NearPaper, InkLoss.NearPaper, 0);
+            return Background(flat, ground with { Kind = ArtKind.OnPaper }, art.PrintedWhite(rules), tolerance, checkers).Reached;
+        }
+
+        return ground.HasPaper || pixelsPerInch is null || Ground.PaperAt(flat, ground.Edge) is not { } paper ? null
+            : PaperGround(art, paper, InkLoss.NearPaper, rules);
+    }
+
     /// <summary>How many pixels print that the walk of <see cref="PaperGround"/> may pass: no more can be ground.</summary>
     internal static long CountPassable(Plane<Rgba8> art, Rgba8 paper, int near, InkRules rules)
     {

@@ -16,16 +16,21 @@ public sealed record WhiteHoles(IReadOnlyList<int> Counters, IReadOnlyList<int> 
     /// <summary>Strips of even width between shapes of different colors.</summary>
     public IReadOnlyList<int> Strips { get; init; } = [];
 
+    /// <summary>The straight-sided sheet behind a cut-out's art, in as many parts as art cuts it into, holes of letters on it included.</summary>
+    public IReadOnlyList<int> Sheets { get; init; } = [];
+
     /// <summary>All that is nearly white in the holes that stay bare; null where there are none.</summary>
     public Region? Region { get; init; }
 
-    /// <summary>What stays bare unless somebody says otherwise: <see cref="Counters"/> and <see cref="BetweenDots"/>.</summary>
-    public IReadOnlyList<int> Bare => [.. Counters.Concat(BetweenDots).Order()];
+    /// <summary>What stays bare unless somebody says otherwise: <see cref="Counters"/>, <see cref="BetweenDots"/> and <see cref="Sheets"/>.</summary>
+    public IReadOnlyList<int> Bare => [.. Counters.Concat(BetweenDots).Concat(Sheets).Order()];
 }
 
 public static partial class Find
 {
-    /// <summary>Tells holes of rings and letters among enclosed whites. A cut-out has none: whoever cut it out cut out its holes.</summary>
+    /// <summary>
+    /// Tells holes of rings and letters among enclosed whites. A cut-out has none: whoever cut it out cut out its holes; but it may lie on a sheet.
+    /// </summary>
     /// <remarks>
     /// The shape around a white is what isn't outside, and what is nearly white with it belongs to its hole. A white is a hole where
     /// the rest of the shape is a stroke: nowhere over 2.2
@@ -45,9 +50,14 @@ public static partial class Find
     {
         ArgumentNullException.ThrowIfNull(art);
         ArgumentNullException.ThrowIfNull(whites);
-        if (whites.Ground.IsCutOut || !whites.Any(white => white.Class == EnclosedWhite))
+        if (!whites.Any(white => white.Class == EnclosedWhite))
         {
             return WhiteHoles.None;
+        }
+
+        if (whites.Ground.IsCutOut)
+        {
+            return Sheet(art, near) is null ? WhiteHoles.None : WhiteHoles.None with { Sheets = SheetsAmong(art, whites, near, pixelsPerInch) };
         }
 
         var all = PureWhite(art).On(whites.Ground);
@@ -57,6 +67,17 @@ public static partial class Find
         var judged = new WhiteShapes(art, passable.With(walk.Keep(passable.Coverage, outside)).Complement().Islands(diagonal: true),
             passable.With(walk.Keep(passable.Coverage, [.. outside.Select(isOutside => !isOutside)])).Islands(), near);
         return judged.Of(whites, pixelsPerInch * pixelsPerInch / (25.4 * 25.4));
+    }
+
+    // The sheet as a walk from outside reaches it, and the holes of letters on it, through which it shows.
+    private static int[] SheetsAmong(Plane<Rgba8> art, Islands whites, int near, double pixelsPerInch)
+    {
+        var paper = whites.Ground with { Kind = ArtKind.OnPaper, Paper = Rgba8.White };
+        var touched = whites.Touching(PureWhite(art).On(paper).Passable(near).OnBorder());
+        var onPaper = NumberedWhites(art, paper, near);
+        var holes = HolesAmong(art, onPaper, near, pixelsPerInch).Bare.Select(number => onPaper[number - 1])
+            .Select(hole => whites.NumberAt(hole.FirstX, hole.FirstY)).ToHashSet();
+        return [.. whites.Where(white => touched[white.Number] || holes.Contains(white.Number)).Select(white => white.Number)];
     }
 
     /// <summary>Holes of letters, and of what lies between dots, through which paper that isn't white shows; null where there are none.</summary>

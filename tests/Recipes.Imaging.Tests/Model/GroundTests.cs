@@ -62,6 +62,17 @@ public class GroundTests
         Kind(120, 90, (x, y) => y < 40 ? new Rgba8(250, 252, 255) : Ink).ShouldBe(ArtKind.Mixed);
     }
 
+    /// <summary>A lamp at one side shades a sheet by some levels; planks and walls run over all of the levels that are near their own color.</summary>
+    [Fact]
+    public void A_shaded_sheet_is_paper_and_a_wall_of_planks_is_not()
+    {
+        Kind(120, 90, (x, y) => Figure(x, y) ? Ink : Gray(228 - (x * 12 / 120))).ShouldBe(ArtKind.OnPaper);
+        Kind(120, 90, (x, y) => Figure(x, y) ? Ink : Gray(200 + ((x / 6) + (y / 20)) % 5 * 9)).ShouldBe(ArtKind.FullFrame);
+
+        static bool Figure(int x, int y) => x is > 40 and < 80 && y is > 30 and < 60;
+        static Rgba8 Gray(int level) => new((byte)level, (byte)level, (byte)level);
+    }
+
     [Fact]
     public void The_ground_goes_with_the_art()
     {

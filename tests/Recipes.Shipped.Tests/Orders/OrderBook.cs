@@ -84,6 +84,9 @@ internal static class OrderBook
             Orders(PhotoCutOut, [OldRim(3, true)], [Dark]),
             Orders(Scenes.Checkers, [AsDrawn], [Light, Dark]),
             Orders(Sheet, [CutOut], [Dark]),
+            Orders(TurnedSheet, [CutOut], [Dark, Opaque]),
+            Orders(StraightenedPage, [CutOut], [Dark]),
+            Orders(OverrunSheet, [CutOut], [Dark, Light]),
             Orders(Sticker, [CutOut, Trimmed], [Dark]),
             Orders(Sticker, [CutOut], [Light]),
             // What runs off the picture.

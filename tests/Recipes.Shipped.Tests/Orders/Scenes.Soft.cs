@@ -146,13 +146,36 @@ internal static partial class Scenes
         DrawPuffin(d, 140, 80, 440, 570, NearBlack);
     }, Opaque: true);
 
-    public static readonly Scene Sheet = new("white-sheet", 720, 720, d =>
+    public static readonly Scene Sheet = new("white-sheet", 720, 720, d => DrawSheet(d, Rect(60, 90, 600, 540)));
+
+    public static readonly Scene TurnedSheet = new("white-sheet-turned", 720, 720, d => DrawSheet(d, Turned(7, 600, 540)));
+
+    // A scan set straight, with clear wedges where the turned page leaves the canvas.
+    public static readonly Scene StraightenedPage = new("page-set-straight", 720, 720, d => DrawSheet(d, Turned(3, 720, 720)));
+
+    public static readonly Scene OverrunSheet = new("white-sheet-overrun", 720, 720, d =>
     {
-        d.Paint(Rect(60, 90, 600, 540), (_, _) => White, Doubt.Sheet, Part.Any);
+        DrawSheet(d, Rect(60, 90, 600, 540));
+        d.Stroke(Line(20, 200, 180, 260), 22, Red);
+        d.Fill(Rect(60, 480, 150, 90), Orange);
+        d.Fill(Polygon((630, 250), (700, 330), (620, 420)), Navy);
+    });
+
+    private static void DrawSheet(OrderDrawing d, string sheet)
+    {
+        d.Paint(sheet, (_, _) => White, Doubt.Sheet, Part.Any);
         d.Fill(Circle(360, 330, 190), Sea);
         d.Fill(Star(360, 330, 120), Yellow);
         d.Stroke(Lettering.Text("HARBOR", 200, 550, 40, 0.4), 9, Navy);
-    });
+    }
+
+    // A rectangle around the middle, turned by so many degrees.
+    private static string Turned(double degrees, double width, double height)
+    {
+        double across = Math.Cos(degrees * Math.PI / 180), down = Math.Sin(degrees * Math.PI / 180);
+        return Polygon([.. new[] { (-1, -1), (1, -1), (1, 1), (-1, 1) }.Select(corner => (X: corner.Item1 * width / 2, Y: corner.Item2 * height / 2))
+            .Select(at => (Math.Round(360 + (at.X * across) - (at.Y * down), 3), Math.Round(360 + (at.X * down) + (at.Y * across), 3)))]);
+    }
 
     private static byte Level(double value) => (byte)Math.Clamp(Math.Round(value), 0, 255);
 

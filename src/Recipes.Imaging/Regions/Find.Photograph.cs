@@ -1,0 +1,121 @@
+namespace Recipes.Imaging;
+
+public static partial class Find
+{
+    /// <summary>The code of a ground with straight sides that prints on cloth of another color.</summary>
+    public const string PrintedRectangle = "printed-rectangle";
+
+    // A side is straight where most of it is there; pale parts at its rim may be missing. A share; ours.
+    private const double MostOfSide = 0.6;
+
+    // How many px the softness of a straight side may take. Ours.
+    private const int SideSoftness = 2;
+
+    /// <summary>True where over half of the border prints in colors that contrast with the cloth: the picture's frame will show.</summary>
+    internal static bool BorderShows(Plane<Rgba8> art, Box picture, GarmentSetup setup)
+    {
+        var border = Border(art, picture);
+        var shows = new Dictionary<Rgba8, bool>();
+        long count = 0;
+        foreach (var pixel in border)
+        {
+            if (setup.Ink.StateOf(pixel) != InkState.Prints)
+            {
+                continue;
+            }
+
+            var color = pixel.WithAlpha(255);
+            if (!shows.TryGetValue(color, out bool shown))
+            {
+                shows[color] = shown = Cleaning.Shows(color, setup);
+            }
+
+            count += shown ? 1 : 0;
+        }
+
+        return count * 2 > border.Length;
+    }
+
+    /// <summary>
+    /// The rectangle of a photograph on paper: what the walk over the paper left, where that fills most of at least three sides of
+    /// the box around it and is of photographic texture. A side where the walk went in, or pale color goes on, is moved out to
+    /// where the paper is the paper's very color. Null where there is none.
+    /// </summary>
+    /// <param name="art">Flattened art.</param>
+    /// <param name="reached">What the walk reached.</param>
+    /// <param name="paper">The paper's color.</param>
+    internal static Box? PhotographOn(Plane<Rgba8> art, Region reached, Rgba8 paper)
+    {
+        if (reached.Complement().Bounds is not { Width: > 64, Height: > 64 } box)
+        {
+            return null;
+        }
+
+        var outer = Sides(box, -(int)NoiseReach - 2);
+        bool[] straight = [.. Sides(box, SideSoftness).Select(side => side.Count(at => !reached.Contains(at.X, at.Y)) >= MostOfSide * side.Length)];
+        bool[] whole = [.. Sides(box, SideSoftness).Select((side, which) => straight[which] || IsStep(side, outer[which]))];
+        if (whole.Count(isWhole => isWhole) < 3 || !IsPhotographic(art, box, reached))
+        {
+            return null;
+        }
+
+        int top = Further(straight[0], box.Y, box.Width, (step, along) => art[box.X + along, box.Y - 1 - step]);
+        int bottom = Further(straight[2], art.Height - box.Bottom, box.Width, (step, along) => art[box.X + along, box.Bottom + step]);
+        var (y, down) = (box.Y - top, box.Height + top + bottom);
+        int left = Further(straight[3], box.X, down, (step, along) => art[box.X - 1 - step, y + along]);
+        int right = Further(straight[1], art.Width - box.Right, down, (step, along) => art[box.Right + step, y + along]);
+        return new Box(box.X - left, y, box.Width + left + right, down);
+
+        // A sky that is nearly the paper's color, which the walk went into, ends where the paper's very color begins.
+        bool IsStep((int X, int Y)[] side, (int X, int Y)[] beyond) =>
+            beyond.All(at => at.X >= 0 && at.Y >= 0 && at.X < art.Width && at.Y < art.Height)
+            && side.Count(at => art[at.X, at.Y] != paper) >= MostOfSide * side.Length
+            && beyond.Count(at => art[at.X, at.Y] == paper) >= MostOfSide * beyond.Length;
+
+        // How many lines beyond a side hold more than stray pixels that aren't the paper's very color. Beyond a straight one noise does, as
+        // far as it reaches.
+        int Further(bool isStraight, int room, int length, Func<int, int, Rgba8> at)
+        {
+            int steps = 0;
+            while (steps < room && Enumerable.Range(0, length).Count(along => at(steps, along) != paper) * 2 > length)
+            {
+                steps++;
+            }
+
+            return isStraight && steps <= NoiseReach ? 0 : steps;
+        }
+    }
+
+    // The four sides of a box from the top around, so many px inside of it.
+    private static (int X, int Y)[][] Sides(Box box, int inside)
+    {
+        var inner = box.Grow(-inside);
+        var across = Enumerable.Range(inner.X, inner.Width);
+        var down = Enumerable.Range(inner.Y, inner.Height);
+        return
+        [
+            [.. across.Select(x => (x, inner.Y))], [.. down.Select(y => (inner.Right - 1, y))],
+            [.. across.Select(x => (x, inner.Bottom - 1))], [.. down.Select(y => (inner.X, y))],
+        ];
+    }
+
+    // Hardly a pixel of a photograph is its neighbor's very color; of drawing most are. Looked at in a raster of at most 96 x 96 places.
+    private static bool IsPhotographic(Plane<Rgba8> art, Box box, Region reached)
+    {
+        const int Raster = 96;
+        int seen = 0, same = 0, across = Math.Max(1, box.Width / Raster), down = Math.Max(1, box.Height / Raster);
+        for (int y = box.Y; y < box.Bottom - 1; y += down)
+        {
+            for (int x = box.X; x < box.Right - 1; x += across)
+            {
+                if (!reached.Contains(x, y))
+                {
+                    seen++;
+                    same += art[x, y] == art[x + 1, y] && art[x, y] == art[x, y + 1] ? 1 : 0;
+                }
+            }
+        }
+
+        return seen > 0 && same * 4 < seen;
+    }
+}

@@ -1,0 +1,117 @@
+namespace Recipes.Imaging;
+
+/// <summary>
+/// A sheet of opaque white with straight sides that the art of a cut-out lies on: the hull of its white is a rectangle, or one whose corners the canvas
+/// cuts off; outside of it is clear, inside of it nearly everything opaque and most of it white, and something else lies on it.
+/// </summary>
+internal static class WhiteSheet
+{
+    // All of this is ours, from orders whose truth is known. Shares of the opaque pixels that the sheet and what lies on it are at least, and that lie on it.
+    private const double MostOfArt = 0.75, LeastDrawn = 0.005;
+
+    // Parts of the white that art cuts off are of at least such a share of the largest.
+    private const double LeastPart = 0.05;
+
+    // Sides: as long as such a share of the way around, all of them together, and px that they may bend by.
+    private const double ShortSide = 0.03, AllSides = 0.94, Bend = 2.5;
+
+    // Degrees that sides may be out of square, and that a sheet may be turned whose corners are cut off.
+    private const double OutOfSquare = 2, MostTurned = 20;
+
+    // Along the sides, so many px inside and by a share of the smaller extent: what is opaque, and white; by as much outside: what is clear. Less
+    // white than that by the second is the rim of an old background.
+    private const double Softness = 2, Margin = 0.03, Opaque = 0.95, White = 0.6, WhiteOfOne = 0.25, Clear = 0.6;
+
+    public static Box? In(Plane<Rgba8> art, int near)
+    {
+        var test = LevelTest.AtLeast((byte)(255 - near));
+        test = test with { Least = test.Least.WithAlpha(250) };
+        var all = new Region(Find.Mask(art, test), art);
+        long opaque = TileSummary.Of(art) is var summary ? ((long)art.Width * art.Height) - summary.Transparent : 0;
+        if (all.Count < 64 || all.Count < White * MostOfArt * opaque * WhiteOfOne)
+        {
+            return null;
+        }
+
+        var parts = ConnectedRegions.Of(all.Coverage);
+        double largest = Enumerable.Range(1, parts.Count).Max(parts.Size);
+        var white = all.With(parts.Keep(all.Coverage, parts.AtLeast(largest * LeastPart)));
+        var corners = ConvexHull.Straightened(ConvexHull.Of(white.Coverage), Bend);
+        double area = Area(corners);
+        if (corners.Length is < 4 or > 12 || area < MostOfArt * opaque || area - white.Count < LeastDrawn * area || white.Bounds is not { Width: > 8, Height: > 8 } box)
+        {
+            return null;
+        }
+
+        var sides = Sides(corners);
+        double around = sides.Sum(side => side.Length);
+        Side[] straight = [.. sides.Where(side => side.Length >= ShortSide * around)];
+        return straight.Sum(side => side.Length) >= AllSides * around && IsSquare(straight) && IsWhiteInside(art, test, straight, box) ? box : null;
+    }
+
+    // Two directions at right angles; or four, where the canvas cuts off what was turned a little.
+    private static bool IsSquare(Side[] sides)
+    {
+        var turned = sides.Where(side => Math.Abs(side.Turn) > OutOfSquare).Select(side => side.Turn).Order().ToArray();
+        return turned.Length == 0 ? sides.Length == 4
+            : turned[^1] - turned[0] <= 2 * OutOfSquare && sides.Length <= 8
+                && (turned.Length == sides.Length ? sides.Length == 4 : Math.Abs(turned[turned.Length / 2]) <= MostTurned);
+    }
+
+    private static bool IsWhiteInside(Plane<Rgba8> art, LevelTest white, Side[] sides, Box box)
+    {
+        double margin = Math.Max(Softness, Margin * Math.Min(box.Width, box.Height));
+        foreach (double inside in (double[])[Softness, margin])
+        {
+            long seen = 0, whites = 0;
+            foreach (var side in sides)
+            {
+                var pixels = side.Along(art, inside).ToList();
+                int here = pixels.Count(white.Holds);
+                if (pixels.Count(pixel => pixel.A >= 250) < Opaque * pixels.Count || here < WhiteOfOne * pixels.Count)
+                {
+                    return false;
+                }
+
+                (seen, whites) = (seen + pixels.Count, whites + here);
+            }
+
+            if (whites < White * seen)
+            {
+                return false;
+            }
+        }
+
+        var beyond = sides.SelectMany(side => side.Along(art, -Softness - 2)).ToList();
+        return beyond.Count(pixel => pixel.IsTransparent) >= Clear * beyond.Count;
+    }
+
+    private static Side[] Sides((int X, int Y)[] corners) => [.. corners.Select((corner, i) => new Side(corner, corners[(i + 1) % corners.Length]))];
+
+    private static double Area((int X, int Y)[] corners) =>
+        Math.Abs(corners.Select((corner, i) => (Next: corners[(i + 1) % corners.Length], corner))
+            .Sum(pair => ((long)pair.corner.X * pair.Next.Y) - ((long)pair.Next.X * pair.corner.Y))) / 2.0;
+
+    // A side, clockwise, so that inside is to its right.
+    private readonly record struct Side((int X, int Y) From, (int X, int Y) To)
+    {
+        public double Length { get; } = Math.Sqrt(((double)(To.X - From.X) * (To.X - From.X)) + ((double)(To.Y - From.Y) * (To.Y - From.Y)));
+
+        /// <summary>Degrees from the nearest of up, right, down and left, -45 to 45.</summary>
+        public double Turn => Math.Round(Math.Atan2(To.Y - From.Y, To.X - From.X) * 180 / Math.PI, 6) is var degrees ? degrees - (90 * Math.Round(degrees / 90)) : 0;
+
+        /// <summary>The pixels of the canvas along it, so many px inside of it, without its ends.</summary>
+        public IEnumerable<Rgba8> Along(Plane<Rgba8> art, double inside)
+        {
+            double across = (To.X - From.X) / Length, down = (To.Y - From.Y) / Length, end = Math.Min(Length / 4, Math.Abs(inside) + Softness);
+            for (double at = end; at <= Length - end; at++)
+            {
+                int x = (int)Math.Floor(Math.Round(From.X + (across * at) - (down * inside), 6)), y = (int)Math.Floor(Math.Round(From.Y + (down * at) + (across * inside), 6));
+                if (x >= 0 && y >= 0 && x < art.Width && y < art.Height)
+                {
+                    yield return art[x, y];
+                }
+            }
+        }
+    }
+}
