@@ -243,7 +243,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 inFades > 0 ? $"{Page.Grouped(inFades)} px of even black that runs into a fade" : "",
                 left.Count > inFades ? $"{Page.Grouped(left.Count - inFades)} px of shadow, texture or soft edges" : "",
             }.Where(part => part.Length > 0));
-            string what = $"of drawn black aren't 0,0,0 and will print instead of showing the "
+            string what = $"of drawn black, not 0,0,0, will print instead of showing the "
                 + $"garment{(beyond > 0 ? $", {Page.Grouped(beyond)} of them noise over the limits" : "")}. "
                 + $"{Page.Grouped(within.Count)} px within the limits print: pure-black takes "
                     + $"{Page.Grouped(within.Count - left.Count)}{(why.Length > 0 ? $" and leaves {why}" : "")}.";
@@ -257,7 +257,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         {
             Add(findings, "bare-black", black, "print-black", "of pure black will stay bare and show the garment. Where they must print, make them printable."
                 + (found.Scattered.IsEmpty ? ""
-                    : $" {Page.Grouped(found.Scattered.Count)} of them lie scattered in a shadow that prints around them, and may show there as mottle."));
+                    : $" {Page.Grouped(found.Scattered.Count)} of them, scattered in a shadow that prints around them, may show there as mottle."));
         }
     }
 
@@ -269,8 +269,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         if (!dust.IsEmpty)
         {
             Add(findings, rectangle ? Find.PrintedRectangle : NearWhite, dust, "clean-background",
-                cleaning.Removed is { } color ? $"are paper of {color}, and will print{(rectangle ? " as a straight rectangle" : "")}."
-                : rules.WhiteBare ? "of the background are near white, not bare, and will print as dust."
+                cleaning.Removed is { } color ? $"of paper, {color}, will print{(rectangle ? " as a straight rectangle" : "")}."
+                : rules.WhiteBare ? "of near-white background, not bare, will print as dust."
                 : "of the background will print as a sheet of white: this machine prints white and skips only transparency.");
         }
 
@@ -322,14 +322,14 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var lines = Find.ThinParts(seen, thin);
         if (!lines.IsEmpty)
         {
-            Add(findings, "thin-lines", lines, null, $"belong to lines thinner than {Millimeters(ThinMillimeters)}, which may break up on cloth. Print a test, or ask for bolder art.");
+            Add(findings, "thin-lines", lines, null, $"in lines thinner than {Millimeters(ThinMillimeters)}, which may break up on cloth. Print a test, or ask for bolder art.");
         }
 
         var gaps = Find.ThinParts(seen.Complement(), thin).Islands(diagonal: true).Pick(gap =>
             gap.Bounds is { X: > 0, Y: > 0 } inside && inside.Right < flat.Width && inside.Bottom < flat.Height);
         if (!gaps.IsEmpty)
         {
-            Add(findings, "thin-gaps", gaps, null, $"belong to gaps thinner than {Millimeters(ThinMillimeters)}, which may close on cloth. Print a test, or ask for more open art.");
+            Add(findings, "thin-gaps", gaps, null, $"in gaps thinner than {Millimeters(ThinMillimeters)}, which may close on cloth. Print a test, or ask for more open art.");
         }
     }
 
@@ -369,7 +369,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 $"{soft.Count - wide:N0} px at soft edges, {wide:N0} px in wide soft zones such as shadows, glows and fades");
         Add(findings, "partly-transparent", soft, "harden-edges",
             string.Create(CultureInfo.InvariantCulture,
-                $"are partly transparent, {100.0 * soft.Count / printed.Count:0.0}% of what prints, and print as a speckle of underbase; {where}."));
+                $"partly transparent, {100.0 * soft.Count / printed.Count:0.0}% of what prints, will print as a speckle of underbase; {where}."));
     }
 
     // What remove-halo would take out, where the garment's color shows it.
@@ -393,10 +393,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         bool goes = other is null || rim.IsMultiplied;
         string color = isWhite ? "white" : $"{rim.Background}", name = goes ? "" : $" Name that color: remove-halo.background={color}.";
         string look = LabSpace.D50.Of(rim.Background).L > LabSpace.D50.Of(setup.Garment).L ? "pale" : "dark";
-        string what = rim.IsMultiplied ? "have colors that the file multiplied by their alpha" : $"hold some {color} of an old background";
+        string what = rim.IsMultiplied ? "with colors that the file multiplied by their alpha" : $"with some {color} of an old background";
         // Of another color it stays unless the question is answered; whoever ran the recipe as it is would be sent to it again.
         Add(findings, "halo", halo, goes ? "remove-halo" : null,
-            $"at the edge of the art {what}, {Millimeters(rim.Depth / search.Millimeter)} deep, and may show as a {look} rim on this garment.{name}");
+            $"at the edge of the art {what}, {Millimeters(rim.Depth / search.Millimeter)} deep, may show as a {look} rim on this garment.{name}");
     }
 
     private static string Millimeters(double length) => string.Create(CultureInfo.InvariantCulture, $"{length:0.##} mm");

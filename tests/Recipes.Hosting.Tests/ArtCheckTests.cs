@@ -109,7 +109,7 @@ public class ArtCheckTests
             : new Rgba8((byte)(3 + (((x * 5) + (y * 3)) % 10)), (byte)(3 + (((x * 5) + (y * 3)) % 10)), (byte)(3 + (((x * 5) + (y * 3)) % 10))));
         int scattered = Enumerable.Range(1, 198).Sum(y => Enumerable.Range(1, 198).Count(x => x % 7 == 3 && y % 5 == 2));
         ArtCheck.Of(art, Black).Findings.First(finding => finding.Code == "bare-black")
-            .Message.ShouldContain($"{scattered:N0} of them lie scattered in a shadow");
+            .Message.ShouldContain($"{scattered:N0} of them, scattered in a shadow");
     }
 
     [Theory]
