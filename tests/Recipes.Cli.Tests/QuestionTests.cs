@@ -97,7 +97,7 @@ public sealed class QuestionTests : IDisposable
         string art = Picture.Write(shop.At("photo.png"), 300, 200, (x, y) =>
             new Rgba8((byte)(40 + (x / 3)), (byte)(60 + (y / 2)), (byte)(120 + ((x + y) % 7))));
         Asked(shop.Json("check", art, "--setup", "light-garment").ShouldExit(0).Json, "questions")
-            .ShouldBe([("printed-rectangle", "clean-background.paper=remove")]);
+            .ShouldBe([("printed-rectangle", "clean-background.paper=keep")]);
         shop.Json("commit", "clean-background", art, "--setup", "light-garment", "--set", "paper=keep", "--strict").ShouldExit(0);
         var check = shop.Json("check", art).ShouldExit(0).Json;
         ((int)check["step"]!).ShouldBe(1);

@@ -57,7 +57,7 @@ public class ArtCheckTests
         var check = ArtCheck.Of(art, Light);
         var finding = check.Findings.ShouldHaveSingleItem();
         (finding.Code, finding.Box, finding.Recipe).ShouldBe(("printed-rectangle", new Box(0, 0, 300, 200), null));
-        check.Questions.ShouldHaveSingleItem().Answer.ShouldBe("clean-background.paper=remove");
+        check.Questions.ShouldHaveSingleItem().Answer.ShouldBe("clean-background.paper=keep");
         // On cloth of about its border's color there is none.
         ArtCheck.Of(art, Light with { Garment = new Rgba8(22, 62, 138) }).Findings.Select(other => other.Code).ShouldNotContain("printed-rectangle");
     }

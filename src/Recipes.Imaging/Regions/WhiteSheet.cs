@@ -6,8 +6,9 @@ namespace Recipes.Imaging;
 /// </summary>
 internal static class WhiteSheet
 {
-    // All of this is ours, from orders whose truth is known. Shares of the opaque pixels that the sheet and what lies on it are at least, and that lie on it.
-    private const double MostOfArt = 0.75, LeastDrawn = 0.005;
+    // All of this is ours, from orders whose truth is known. Of all that isn't clear, the shares that the sheet with what lies on it is at least, and that
+    // is white; of the sheet, the share that something else covers.
+    private const double MostOfArt = 0.75, LeastWhite = 0.1, LeastDrawn = 0.005;
 
     // Parts of the white that art cuts off are of at least such a share of the largest.
     private const double LeastPart = 0.05;
@@ -27,8 +28,8 @@ internal static class WhiteSheet
         var test = LevelTest.AtLeast((byte)(255 - near));
         test = test with { Least = test.Least.WithAlpha(250) };
         var all = new Region(Find.Mask(art, test), art);
-        long opaque = TileSummary.Of(art) is var summary ? ((long)art.Width * art.Height) - summary.Transparent : 0;
-        if (all.Count < 64 || all.Count < White * MostOfArt * opaque * WhiteOfOne)
+        long seen = ((long)art.Width * art.Height) - TileSummary.Of(art).Transparent;
+        if (all.Count < 64 || all.Count < LeastWhite * seen)
         {
             return null;
         }
@@ -38,7 +39,7 @@ internal static class WhiteSheet
         var white = all.With(parts.Keep(all.Coverage, parts.AtLeast(largest * LeastPart)));
         var corners = ConvexHull.Straightened(ConvexHull.Of(white.Coverage), Bend);
         double area = Area(corners);
-        if (corners.Length is < 4 or > 12 || area < MostOfArt * opaque || area - white.Count < LeastDrawn * area || white.Bounds is not { Width: > 8, Height: > 8 } box)
+        if (corners.Length is < 4 or > 12 || area < MostOfArt * seen || area - white.Count < LeastDrawn * area || white.Bounds is not { Width: > 8, Height: > 8 } box)
         {
             return null;
         }
