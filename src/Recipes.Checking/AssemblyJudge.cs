@@ -130,14 +130,6 @@ internal sealed class AssemblyJudge
     /// <summary>True where a referenced type is one that recipes themselves may name.</summary>
     public bool IsForRecipes(TypeReferenceHandle handle, out string name) => list.Of("T:" + (name = signatures.NameOf(handle))) == Use.Recipe;
 
-    /// <summary>Refuses an array of exceptions.</summary>
-    public void NoException(EntityHandle element) => signatures.NoException(element.Kind switch
-    {
-        HandleKind.TypeDefinition => signatures.NameOf((TypeDefinitionHandle)element),
-        HandleKind.TypeReference => signatures.NameOf((TypeReferenceHandle)element),
-        _ => constructed[MetadataTokens.GetRowNumber(element)] is { Own.IsNil: false } own ? signatures.NameOf(own.Own) : "",
-    });
-
     /// <summary>Makes sure that a row exists.</summary>
     public void InRange(EntityHandle handle)
     {
@@ -435,7 +427,7 @@ internal sealed class AssemblyJudge
                 Inherited(type.BaseType, name);
             }
 
-            bool isStart = Implements(handle, type, name);
+            bool isStart = Implements(type, name);
             if (isStart && ++starts > 1)
             {
                 Find("The compiled recipe holds asynchronous code.");
@@ -453,7 +445,7 @@ internal sealed class AssemblyJudge
             foreach (var field in type.GetFields())
             {
                 Next(field, ref fields);
-                Field(field, type, name);
+                Field(field, name);
             }
         }
 
@@ -486,18 +478,12 @@ internal sealed class AssemblyJudge
     }
 
     // True for the state machine that a script's start is.
-    private bool Implements(TypeDefinitionHandle handle, TypeDefinition type, string name)
+    private bool Implements(TypeDefinition type, string name)
     {
         bool isStart = false;
         foreach (var handedOn in type.GetInterfaceImplementations())
         {
             Spend(0);
-            // Through an interface it would be any object, with the text that objects have.
-            if (signatures.IsException(handle))
-            {
-                Find($"The compiled recipe's exception {name} stands for something else, too.");
-            }
-
             var implemented = reader.GetInterfaceImplementation(handedOn).Interface;
             bool isStateMachine = Named(implemented, "System.Runtime.CompilerServices.IAsyncStateMachine");
             isStart |= isStateMachine;
@@ -521,7 +507,8 @@ internal sealed class AssemblyJudge
         }
     }
 
-    // What only the compiler may name isn't there to be built upon, nor what would ask the recipe about hash codes.
+    // What only the compiler may name isn't there to be built upon, nor what would ask the recipe about hash codes, nor exceptions,
+    // which would hand themselves to their own members.
     private void Inherited(EntityHandle from, string name)
     {
         if (from.IsNil)
@@ -536,7 +523,7 @@ internal sealed class AssemblyJudge
             HandleKind.TypeSpecification => constructed[MetadataTokens.GetRowNumber(from)] is { Own.IsNil: true } type ? type.Name : null,
             _ => null,
         };
-        if (known is not null && (list.Of("T:" + known) != Use.Recipe || EqualityJudge.Asks(known)))
+        if (known is not null && (list.Of("T:" + known) != Use.Recipe || EqualityJudge.Asks(known) || BodyJudge.IsException(known)))
         {
             Find($"The compiled recipe's type {name} is built upon {known}.");
         }
@@ -606,16 +593,10 @@ internal sealed class AssemblyJudge
         }
     }
 
-    private void Field(FieldDefinitionHandle handle, TypeDefinition type, string typeName)
+    private void Field(FieldDefinitionHandle handle, string typeName)
     {
         var field = reader.GetFieldDefinition(handle);
-        // A record's own text holds that of all its fields.
-        if (SignatureJudge.IsException(signatures.Field(field.Signature))
-            && type.GetMethods().Any(method => reader.StringComparer.Equals(reader.GetMethodDefinition(method).Name, "PrintMembers")))
-        {
-            Find($"The compiled recipe's record {typeName} holds an exception.");
-        }
-
+        signatures.Field(field.Signature);
         bool isStatic = field.Attributes.HasFlag(FieldAttributes.Static) && !field.Attributes.HasFlag(FieldAttributes.Literal);
         if (isStatic && !typeName.StartsWith('<'))
         {

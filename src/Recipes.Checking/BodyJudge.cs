@@ -15,12 +15,19 @@ internal sealed record BodyPlace(bool InDetails, bool IsScriptStart, bool IsHash
 /// must land on an instruction, so that none hides inside another's operand. What stands on the stack is not verified: that
 /// values have the types that they are used as is the compiler's word, and the worker's confinement is what holds where it lies.
 /// </summary>
+/// <remarks>
+/// An exception is an object like any other, and its text tells how code was compiled, what machine it is and where code lies. So none ever
+/// gets into a recipe's hands: one that is made is thrown by the next instruction, one that is caught is dropped by the first, and no
+/// type of a recipe's own is one. With that it doesn't matter what the language could turn one into.
+/// </remarks>
 internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
 {
     /// <summary>The method whose answer differs from process to process.</summary>
     public const string HashCode = "GetHashCode";
 
-    private const byte IsInst = (byte)ILOpCode.Isinst;
+    /// <summary>Whether a type is an exception: all that recipes may name end so, and they declare none.</summary>
+    public static bool IsException(string type) =>
+        type.StartsWith("System.", StringComparison.Ordinal) && type.EndsWith(nameof(Exception), StringComparison.Ordinal);
 
     /// <summary>Judges one body.</summary>
     public void Judge(MethodBodyBlock body, BodyPlace place)
@@ -55,9 +62,16 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
             };
             judge.At(region.HandlerOffset);
             bool catches = region.Kind is ExceptionRegionKind.Catch or ExceptionRegionKind.Filter;
-            if (catches && IsCatchAll(caught) && --catchAlls < 0)
+            if (catches && IsCatchAll(caught))
             {
-                judge.Find("A handler catches every exception.");
+                if (--catchAlls < 0)
+                {
+                    judge.Find("A handler catches every exception.");
+                }
+            }
+            else if (catches && !Drops(code, region))
+            {
+                judge.Find("A handler keeps the exception that it catches.");
             }
         }
 
@@ -81,10 +95,30 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
         }
 
         code.Offset = offset;
-        return code.ReadByte() == IsInst ? MetadataTokens.EntityHandle(code.ReadInt32()) : default;
+        return (ILOpCode)code.ReadByte() == ILOpCode.Isinst ? MetadataTokens.EntityHandle(code.ReadInt32()) : default;
     }
 
-    // Own exception classes are as narrow as any; everything else must be one that recipes may name.
+    // Before anything else. A filter first asks for the type, takes a copy, and where it isn't that type drops it, says 0 and goes to its end.
+    private static bool Drops(BlobReader code, ExceptionRegion region)
+    {
+        code.Offset = region.HandlerOffset;
+        bool drops = Next(ref code) == ILOpCode.Pop;
+        if (region.Kind == ExceptionRegionKind.Filter)
+        {
+            code.Offset = region.FilterOffset + 1 + sizeof(int);
+            drops &= Next(ref code) == ILOpCode.Dup && Next(ref code) == ILOpCode.Brtrue_s;
+            int caught = drops && code.RemainingBytes > 0 ? code.ReadSByte() + code.Offset : code.Length;
+            drops &= Next(ref code) == ILOpCode.Pop && Next(ref code) == ILOpCode.Ldc_i4_0 && Next(ref code) is ILOpCode.Br_s or ILOpCode.Br;
+            code.Offset = Math.Clamp(caught, 0, code.Length);
+            drops &= Next(ref code) == ILOpCode.Pop;
+        }
+
+        return drops;
+    }
+
+    private static ILOpCode Next(ref BlobReader code) => code.RemainingBytes > 0 ? (ILOpCode)code.ReadByte() : ILOpCode.Nop;
+
+    // Whatever else is caught must be a type that recipes may name.
     private bool IsCatchAll(EntityHandle type)
     {
         if (type.IsNil)
@@ -95,7 +129,6 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
         judge.InRange(type);
         return type.Kind switch
         {
-            HandleKind.TypeDefinition => false,
             HandleKind.TypeReference => !judge.IsForRecipes((TypeReferenceHandle)type, out string name)
                 || name is "System.Exception" or "System.SystemException" or "System.Object",
             _ => true,
@@ -149,19 +182,17 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
             case ILOpCode.Switch:
                 Switch(ref code, targets);
                 return;
-            case ILOpCode.Call or ILOpCode.Callvirt or ILOpCode.Newobj or ILOpCode.Ldftn or ILOpCode.Ldvirtftn:
+            case ILOpCode.Newobj:
+                Made(Token(ref code), code, place);
+                return;
+            case ILOpCode.Call or ILOpCode.Callvirt or ILOpCode.Ldftn or ILOpCode.Ldvirtftn:
                 Method(Token(ref code), place);
                 return;
             case >= ILOpCode.Ldfld and <= ILOpCode.Stsfld:
                 Kind(Token(ref code), HandleKind.FieldDefinition, HandleKind.MemberReference);
                 return;
-            case ILOpCode.Newarr:
-                var element = Token(ref code);
-                Kind(element, HandleKind.TypeDefinition, HandleKind.TypeReference, HandleKind.TypeSpecification);
-                judge.NoException(element);
-                return;
             case ILOpCode.Ldobj or ILOpCode.Stobj or ILOpCode.Initobj or ILOpCode.Castclass or ILOpCode.Isinst
-                or ILOpCode.Ldelema or ILOpCode.Ldelem or ILOpCode.Stelem or ILOpCode.Box or ILOpCode.Unbox or ILOpCode.Unbox_any
+                or ILOpCode.Newarr or ILOpCode.Ldelema or ILOpCode.Ldelem or ILOpCode.Stelem or ILOpCode.Box or ILOpCode.Unbox or ILOpCode.Unbox_any
                 or ILOpCode.Constrained:
                 Kind(Token(ref code), HandleKind.TypeDefinition, HandleKind.TypeReference, HandleKind.TypeSpecification);
                 return;
@@ -201,6 +232,16 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
         judge.InRange(handle);
         judge.Uses(handle);
         return handle;
+    }
+
+    private void Made(EntityHandle constructor, BlobReader rest, BodyPlace place)
+    {
+        Method(constructor, place);
+        if (constructor.Kind == HandleKind.MemberReference
+            && IsException(judge.NameOf(reader.GetMemberReference((MemberReferenceHandle)constructor).Parent)) && Next(ref rest) != ILOpCode.Throw)
+        {
+            judge.Find("The compiled recipe keeps an exception that it makes.");
+        }
     }
 
     private void Method(EntityHandle method, BodyPlace place)

@@ -14,10 +14,9 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
     private const int DeepestType = 32;
 
     // Text of a type that the recipe declares itself: never part of an identifier on the list.
-    private const string OwnType = "<own>", OwnException = "<own exception>";
+    private const string OwnType = "<own>";
 
     private readonly Dictionary<int, string> names = [];
-    private readonly Dictionary<int, bool> exceptions = [];
 
     /// <summary>Namespace and name of a referenced type, outer types included: <c>System.Collections.Generic.List`1.Enumerator</c>.</summary>
     public string NameOf(TypeReferenceHandle handle, int depth = 0)
@@ -43,56 +42,6 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
         };
         judge.Spend(full.Length);
         return names[MetadataTokens.GetRowNumber(handle)] = full;
-    }
-
-    /// <summary>What stands for a type of the recipe's own.</summary>
-    public string NameOf(TypeDefinitionHandle handle) => IsException(handle) ? OwnException : OwnType;
-
-    /// <summary>Whether a type's text is that of an exception.</summary>
-    public static bool IsException(string type) =>
-        type == OwnException || (type.StartsWith("System.", StringComparison.Ordinal) && type.EndsWith("Exception", StringComparison.Ordinal));
-
-    /// <summary>Whether a type of the recipe's own is an exception.</summary>
-    public bool IsException(TypeDefinitionHandle handle, int depth = 0)
-    {
-        int row = MetadataTokens.GetRowNumber(handle);
-        if (exceptions.TryGetValue(row, out bool known))
-        {
-            return known;
-        }
-
-        if (depth > DeepestType)
-        {
-            throw new BadImageFormatException("A type is built upon too many.");
-        }
-
-        // Until it is known: a type may be built upon one that is made of it, class Part : Named<Part>.
-        exceptions[row] = false;
-        var extended = reader.GetTypeDefinition(handle).BaseType;
-        if (extended.IsNil)
-        {
-            return false;
-        }
-
-        judge.InRange(extended);
-        return exceptions[row] = extended.Kind switch
-        {
-            HandleKind.TypeReference => IsException(NameOf((TypeReferenceHandle)extended)),
-            HandleKind.TypeDefinition => IsException((TypeDefinitionHandle)extended, depth + 1),
-            _ => Specification(reader.GetTypeSpecification((TypeSpecificationHandle)extended).Signature, depth + 1) is { Own: { IsNil: false } own }
-                && IsException(own, depth + 1),
-        };
-    }
-
-    /// <summary>Refuses a type that is an exception: in a list, a tuple or anybody's type it is any object, and its text tells how code was compiled.</summary>
-    public string NoException(string type)
-    {
-        if (IsException(type))
-        {
-            judge.Find($"The compiled recipe keeps {(type == OwnException ? "an exception of its own" : type)} in another type.");
-        }
-
-        return type;
     }
 
     /// <summary>Parameters of a method as an identifier shows them, <c>(System.Int32,System.String)</c>, and its return type.</summary>
@@ -169,7 +118,7 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
         var bytes = Open(blob, SignatureKind.MethodSpecification);
         for (int left = bytes.ReadCompressedInteger(); left > 0; left--)
         {
-            NoException(Type(ref bytes, 0));
+            Type(ref bytes, 0);
         }
 
         End(bytes);
@@ -177,11 +126,11 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
 
     /// <summary>A constructed type; gives the definition that a member of it belongs to.</summary>
     /// <returns>The definition's name, <c>[,]</c> for an array of several dimensions; or the type of the recipe's own.</returns>
-    public (string Name, TypeDefinitionHandle Own) Specification(BlobHandle blob, int depth = 0)
+    public (string Name, TypeDefinitionHandle Own) Specification(BlobHandle blob)
     {
         var bytes = reader.GetBlobReader(blob);
         var start = bytes;
-        Type(ref bytes, depth);
+        Type(ref bytes, 0);
         End(bytes);
         switch ((SignatureTypeCode)start.ReadByte())
         {
@@ -249,7 +198,7 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
             SignatureTypeCode.UIntPtr => "System.UIntPtr",
             SignatureTypeCode.Object => "System.Object",
             SignatureTypeCode.ByReference => Type(ref bytes, depth + 1) + "@",
-            SignatureTypeCode.SZArray => NoException(Type(ref bytes, depth + 1)) + "[]",
+            SignatureTypeCode.SZArray => Type(ref bytes, depth + 1) + "[]",
             SignatureTypeCode.Array => Array(ref bytes, depth),
             SignatureTypeCode.GenericTypeParameter => "`" + bytes.ReadCompressedInteger(),
             SignatureTypeCode.GenericMethodParameter => "``" + bytes.ReadCompressedInteger(),
@@ -282,7 +231,7 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
                 return NameOf((TypeReferenceHandle)handle);
             case HandleKind.TypeDefinition:
                 judge.InRange(handle);
-                return NameOf((TypeDefinitionHandle)handle);
+                return OwnType;
             default:
                 throw new BadImageFormatException("A signature names something that is no type.");
         }
@@ -290,7 +239,7 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
 
     private string Array(ref BlobReader bytes, int depth)
     {
-        string element = NoException(Type(ref bytes, depth + 1));
+        string element = Type(ref bytes, depth + 1);
         int rank = bytes.ReadCompressedInteger();
         if (rank is < 2 or > DeepestType)
         {
@@ -324,10 +273,10 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
         var arguments = new string[count];
         for (int i = 0; i < count; i++)
         {
-            arguments[i] = NoException(Type(ref bytes, depth + 1));
+            arguments[i] = Type(ref bytes, depth + 1);
         }
 
-        if (definition is OwnType or OwnException)
+        if (definition == OwnType)
         {
             return definition;
         }

@@ -130,7 +130,7 @@ public static class RecipeLoader
         };
     }
 
-    // A recipe's own exception may override Message.
+    // Some ask a value that the recipe gave them for its text.
     private static string MessageOf(Exception thrown)
     {
         try

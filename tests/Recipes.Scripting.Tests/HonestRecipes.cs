@@ -64,8 +64,8 @@ public class HonestRecipes
     [Fact]
     public void AnExceptionWithAHostileMessageIsStillAFailure()
     {
-        var recipe = Recipe.Checked("class E : Exception { public override string Message => throw new InvalidOperationException(); }\nthrow new E();");
-        Should.Throw<ProblemException>(() => Notes(recipe)).Problems[0].Message.ShouldContain("E: (no message)");
+        var recipe = Recipe.Checked("class E { public override string ToString() => throw new InvalidOperationException(); }\nthrow new ArgumentOutOfRangeException(\"beak\", new E(), \"no\");");
+        Should.Throw<ProblemException>(() => Notes(recipe)).Problems[0].Message.ShouldContain("ArgumentOutOfRangeException: (no message)");
     }
 
     [Fact]

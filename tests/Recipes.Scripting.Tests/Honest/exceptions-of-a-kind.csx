@@ -30,7 +30,7 @@ void Try(Action go)
     {
         seen.Add("Null");
     }
-    catch (FormatException e) when (e.Message.Length > 0)
+    catch (FormatException) when (seen.Count > 0)
     {
         seen.Add("Format");
     }

@@ -1,4 +1,4 @@
-// R2002
+// R2003
 try
 {
     int.Parse("beak");

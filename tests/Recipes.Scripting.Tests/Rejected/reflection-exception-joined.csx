@@ -1,4 +1,4 @@
-// R2003 source
+// R2003
 try
 {
     int.Parse("beak");

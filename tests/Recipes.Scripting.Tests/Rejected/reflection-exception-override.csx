@@ -1,4 +1,4 @@
-// R2003 source
+// R2003
 abstract class Held
 {
     public abstract object Get();

@@ -1,4 +1,4 @@
-// R2003 source
+// R2003
 delegate void Take(FormatException e);
 void Say(object told) => Report.Note($"{told}");
 Take take = Say;

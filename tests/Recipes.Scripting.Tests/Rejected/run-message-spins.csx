@@ -1,13 +1,10 @@
 // R4003
-class Bad : Exception
+class Bad
 {
-    public override string Message
+    public override string ToString()
     {
-        get
-        {
-            while (true) { }
-        }
+        while (true) { }
     }
 }
 
-throw new Bad();
+throw new ArgumentOutOfRangeException("beak", new Bad(), "no");

@@ -1,7 +1,7 @@
 // R4001
-class Bad : Exception
+class Bad
 {
-    public override string Message => throw new Bad();
+    public override string ToString() => throw new InvalidOperationException();
 }
 
-throw new Bad();
+throw new ArgumentOutOfRangeException("beak", new Bad(), "no");
