@@ -276,6 +276,11 @@ public sealed class DryRunFolder : IDisposable
     public static KeptDryRun Read(string folder)
     {
         var report = ReadReport(folder);
+        if (report is null && File.Exists(Path.Combine(folder, ReportName)))
+        {
+            throw NoDryRun(folder, $"holds a {ReportName} that is no JSON object of at most 64 MB and {OutsideJson.Bound}");
+        }
+
         if (report.Text("command") != "dry-run")
         {
             throw NoDryRun(folder, "holds no dry run");
@@ -308,7 +313,7 @@ public sealed class DryRunFolder : IDisposable
                 Report = report!,
                 IsOwn = Task.Run(() => DryRunSeal.Holds(folder, report!)),
             }
-            : throw NoDryRun(folder, "holds a damaged report.json");
+            : throw NoDryRun(folder, $"holds a damaged {ReportName}");
     }
 
     private static ProblemException NoDryRun(string folder, string why) => new(

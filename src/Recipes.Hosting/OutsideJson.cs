@@ -1,30 +1,64 @@
+using System.Globalization;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 
 namespace Recipes.Hosting;
 
-/// <summary>JSON that anybody could have written: bounded in depth, without duplicate names, and never an exception.</summary>
+/// <summary>JSON that anybody could have written: bounded in depth and in values, and without duplicate names. All of it comes in here.</summary>
 public static class OutsideJson
 {
+    /// <summary>
+    /// The most values in one text, objects and lists among them. A report of a thousand regions has some ten thousand; a document takes many times
+    /// the memory of its text where that is all brackets, so they are counted before one is built.
+    /// </summary>
+    public const int MostValues = 1_000_000;
+
+    /// <summary>The most values, for people.</summary>
+    public static string Bound => MostValues.ToString("#,0", CultureInfo.InvariantCulture) + " values";
+
     private static readonly JsonDocumentOptions Strict = new() { MaxDepth = 16, AllowDuplicateProperties = false };
 
-    /// <summary>The object, or null where the bytes are no such thing.</summary>
+    /// <summary>The object, or null where the bytes are no such thing. Never an exception.</summary>
     public static JsonObject? Parse(ReadOnlySpan<byte> utf8)
     {
         try
         {
-            // A text with bytes or escapes that no Unicode text has would only fail when somebody asks for it.
-            var reader = new Utf8JsonReader(utf8, new JsonReaderOptions { MaxDepth = Strict.MaxDepth });
-            while (reader.Read())
-            {
-                _ = reader.TokenType is JsonTokenType.String or JsonTokenType.PropertyName ? reader.GetString() : null;
-            }
-
+            Judge(utf8, Strict);
             return JsonNode.Parse(utf8, documentOptions: Strict) as JsonObject;
         }
         catch (Exception e) when (e is JsonException or ArgumentException or InvalidOperationException)
         {
             return null;
+        }
+    }
+
+    /// <summary>The whole text, for a reader that says what is wrong with it.</summary>
+    /// <param name="utf8">The text.</param>
+    /// <param name="options">What else than the strictest is taken.</param>
+    /// <exception cref="JsonException">It is no JSON, or has too many values.</exception>
+    /// <exception cref="InvalidOperationException">A text in it has bytes or escapes that no Unicode text has.</exception>
+    public static JsonDocument Document(byte[] utf8, JsonDocumentOptions? options = null)
+    {
+        Judge(utf8, options ?? Strict);
+        return JsonDocument.Parse(utf8, options ?? Strict);
+    }
+
+    private static void Judge(ReadOnlySpan<byte> utf8, JsonDocumentOptions options)
+    {
+        var reader = new Utf8JsonReader(utf8, new JsonReaderOptions
+        {
+            MaxDepth = options.MaxDepth, CommentHandling = options.CommentHandling, AllowTrailingCommas = options.AllowTrailingCommas,
+        });
+        int values = 0;
+        while (reader.Read())
+        {
+            // A text with bytes or escapes that no Unicode text has would only fail when somebody asks for it.
+            _ = reader.TokenType is JsonTokenType.String or JsonTokenType.PropertyName ? reader.GetString() : null;
+            values += reader.TokenType is JsonTokenType.PropertyName or JsonTokenType.EndObject or JsonTokenType.EndArray ? 0 : 1;
+            if (values > MostValues)
+            {
+                throw new JsonException($"It has more than {Bound}.");
+            }
         }
     }
 

@@ -56,6 +56,16 @@ public partial class ArchitectureTests
     }
 
     [Fact]
+    public void All_JSON_comes_in_by_the_door_that_counts_it() =>
+        Directory.GetFiles(Path.Combine(Root, "src"), "*.cs", SearchOption.AllDirectories)
+            .Where(file => !file.Contains($"{Path.DirectorySeparatorChar}obj{Path.DirectorySeparatorChar}", StringComparison.Ordinal)
+                && JsonReaders().IsMatch(File.ReadAllText(file)))
+            .Select(Path.GetFileName).ShouldBe(["OutsideJson.cs"]);
+
+    [GeneratedRegex(@"\b(JsonDocument|JsonNode|JsonObject|JsonArray|JsonElement)\.Parse\w*\(|\bJsonSerializer\.Deserialize|\bUtf8JsonReader\b")]
+    private static partial Regex JsonReaders();
+
+    [Fact]
     public void A_wrong_arrow_is_named_in_a_sentence()
     {
         var project = XDocument.Parse("""

@@ -27,7 +27,7 @@ public static class SetupJson
         JsonDocument document;
         try
         {
-            document = JsonDocument.Parse(json.ToArray(), new JsonDocumentOptions
+            document = OutsideJson.Document(json.ToArray(), new JsonDocumentOptions
             {
                 MaxDepth = 8, CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true, AllowDuplicateProperties = false,
             });
@@ -40,28 +40,17 @@ public static class SetupJson
         }
         catch (InvalidOperationException)
         {
-            throw NoText(file);
+            // The reader says so by an exception of the other kind.
+            throw Bad(file, "a text in it is not valid Unicode");
         }
 
         using (document)
         {
-            GarmentSetup setup;
-            try
-            {
-                setup = ReadFields(new Fields(document.RootElement, file, ""), defaultName);
-            }
-            catch (InvalidOperationException)
-            {
-                throw NoText(file);
-            }
-
+            var setup = ReadFields(new Fields(document.RootElement, file, ""), defaultName);
             Validate(setup, file);
             return setup;
         }
     }
-
-    // A text has bytes or escapes that no Unicode text has; the reader says so by an exception of the other kind.
-    private static ProblemException NoText(string file) => Bad(file, "a text in it is not valid Unicode");
 
     /// <summary>All fields, defaults included, in a fixed order.</summary>
     public static JsonObject ToJson(GarmentSetup setup)

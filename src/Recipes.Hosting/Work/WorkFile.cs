@@ -243,7 +243,7 @@ public sealed partial class WorkFile : IDisposable
     {
         try
         {
-            using var document = JsonDocument.Parse(json);
+            using var document = OutsideJson.Document(System.Text.Encoding.UTF8.GetBytes(json));
             return document.RootElement.ValueKind == kind ? read(document.RootElement) : throw database.Damaged("a list is not one");
         }
         catch (Exception e) when (e is JsonException or InvalidOperationException)
