@@ -5,6 +5,7 @@ using System.Text;
 using System.Xml;
 using System.Xml.Linq;
 using Recipes.Imaging;
+using Recipes.Problems;
 
 namespace Recipes.Decoders;
 
@@ -315,21 +316,20 @@ internal sealed class OpenRasterFile
 
     private static string Name(XElement element) => Clean((string?)element.Attribute("name") ?? "", LongestName) is { Length: > 0 } name ? name : "layer";
 
-    // Without characters that steer a terminal; at most so many bytes of UTF-8.
+    // Without hidden characters, as the host wants them; at most so many bytes of UTF-8.
     private static string Clean(string text, int longest)
     {
         var clean = new StringBuilder();
         foreach (var rune in text.EnumerateRunes())
         {
-            bool steers = Rune.GetUnicodeCategory(rune) is UnicodeCategory.Control or UnicodeCategory.Format
-                or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator or UnicodeCategory.PrivateUse;
-            longest -= steers ? 0 : rune.Utf8SequenceLength;
+            bool isHidden = HiddenCharacters.Holds(rune) || Rune.IsControl(rune);
+            longest -= isHidden ? 0 : rune.Utf8SequenceLength;
             if (longest < 0)
             {
                 break;
             }
 
-            clean.Append(steers ? "" : rune.ToString());
+            clean.Append(isHidden ? "" : rune.ToString());
         }
 
         return clean.ToString();

@@ -1,6 +1,6 @@
 using System.Globalization;
 using System.Text;
-using Recipes.Checking;
+using Recipes.Problems;
 
 namespace Recipes.Hosting;
 
@@ -10,15 +10,20 @@ public static class CleanText
     /// <summary>The text as one line, whatever names and notes stand in it: a name with a line feed would else write a line of its own.</summary>
     public static string OneLine(string? text) => Visible(text ?? "").Replace('\n', ' ');
 
-    /// <summary>The text of a JSON answer with every character that could steer a terminal, or turn the order of what is read, as its escape.</summary>
+    /// <summary>The text of a JSON answer with every one of <see cref="HiddenCharacters"/> as its escape.</summary>
     public static string Json(string json)
     {
         ArgumentNullException.ThrowIfNull(json);
         var clean = new StringBuilder(json.Length);
-        foreach (char c in json)
+        Span<char> units = stackalloc char[2];
+        foreach (var rune in json.EnumerateRunes())
         {
-            // Only a text holds such characters, and there an escape means the same.
-            _ = c > '~' && Steers(char.GetUnicodeCategory(c)) ? clean.Append(CultureInfo.InvariantCulture, $"\\u{(int)c:x4}") : clean.Append(c);
+            int length = rune.EncodeToUtf16(units);
+            foreach (char unit in units[..length])
+            {
+                // Only a text holds such characters, and there an escape means the same.
+                _ = HiddenCharacters.Holds(rune) ? clean.Append(CultureInfo.InvariantCulture, $"\\u{(int)unit:x4}") : clean.Append(unit);
+            }
         }
 
         return clean.ToString();
@@ -45,14 +50,16 @@ public static class CleanText
         // Alone it ends a line for the compiler, and most editors go on in the same one.
         foreach (var rune in text.Replace("\r\n", "\n", StringComparison.Ordinal).EnumerateRunes())
         {
-            shown.Append(!HiddenCharacters.Holds(rune) && rune.Value != '\r' ? rune.ToString()
-                : (rune.IsBmp ? "\\u" : "\\U") + rune.Value.ToString(rune.IsBmp ? "X4" : "X8", CultureInfo.InvariantCulture));
+            shown.Append(HiddenCharacters.Holds(rune) || rune.Value == '\r' ? HiddenCharacters.Escape(rune) : rune.ToString());
         }
 
         return shown.ToString();
     }
 
-    /// <summary>The text with every character that a terminal could take as a command replaced by a space; line feeds stay.</summary>
+    /// <summary>
+    /// The text as a terminal may show it: controls and separators of lines become a space, which is what they stood for; of the other
+    /// <see cref="HiddenCharacters"/> the escape is shown, since a name that has one is another name. Line feeds stay.
+    /// </summary>
     public static string Visible(string text)
     {
         ArgumentNullException.ThrowIfNull(text);
@@ -65,12 +72,11 @@ public static class CleanText
         var clean = new StringBuilder(text.Length);
         foreach (var rune in text.EnumerateRunes())
         {
-            clean.Append(rune.Value != '\n' && Steers(Rune.GetUnicodeCategory(rune)) ? " " : rune.ToString());
+            bool parts = rune.Value != '\n' && Rune.GetUnicodeCategory(rune) is UnicodeCategory.Control or UnicodeCategory.LineSeparator
+                or UnicodeCategory.ParagraphSeparator;
+            clean.Append(parts ? " " : HiddenCharacters.Holds(rune) ? HiddenCharacters.Escape(rune) : rune.ToString());
         }
 
         return clean.ToString();
     }
-
-    private static bool Steers(UnicodeCategory category) => category is UnicodeCategory.Control or UnicodeCategory.Format
-        or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator or UnicodeCategory.PrivateUse;
 }

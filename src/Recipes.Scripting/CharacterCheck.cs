@@ -1,7 +1,6 @@
 using System.Text;
 using Microsoft.CodeAnalysis;
 using Microsoft.CodeAnalysis.CSharp;
-using Recipes.Checking;
 using Recipes.Problems;
 
 namespace Recipes.Scripting;

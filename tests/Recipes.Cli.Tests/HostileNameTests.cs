@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text;
 
 namespace Recipes.Cli.Tests;
 
@@ -9,8 +10,8 @@ namespace Recipes.Cli.Tests;
 public sealed class HostileNameTests : IDisposable
 {
     // A line feed and a sentence of the program's own, an escape sequence that clears the screen, a right-to-left override, a separator of lines,
-    // and one of C1.
-    private const string Hostile = "x\nFORGED Kept as step 9.\r\u001b[2J\u202egnp\u2028FORGED\u0085";
+    // one of C1, and what shows nothing: a blank, a filler, a selector and a tag.
+    private const string Hostile = "x\nFORGED Kept as step 9.\r\u001b[2J\u202egnp\u2028FORGED\u0085\u2800\u3164\uFE0F\U000E0041";
     private readonly Shop shop = new();
     private readonly string art;
 
@@ -92,11 +93,11 @@ public sealed class HostileNameTests : IDisposable
 
     private static void Judge(string text, string where)
     {
-        foreach (char c in text)
+        foreach (var rune in text.EnumerateRunes())
         {
-            bool steers = c != '\n' && char.GetUnicodeCategory(c) is UnicodeCategory.Control or UnicodeCategory.Format
-                or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator;
-            steers.ShouldBeFalse($"{where} wrote U+{(int)c:X4}: {text}");
+            bool hides = rune.Value != '\n' && Rune.GetUnicodeCategory(rune) is UnicodeCategory.Control or UnicodeCategory.Format
+                or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator || rune.Value is 0x2800 or 0x3164 or 0xFE0F;
+            hides.ShouldBeFalse($"{where} wrote U+{rune.Value:X4}: {text}");
         }
 
         text.Split('\n').ShouldNotContain(line => line.TrimStart().StartsWith("FORGED", StringComparison.Ordinal), $"{where}: {text}");

@@ -67,6 +67,14 @@ public class OpenRasterTest
         }
     }
 
+    // The host takes no answer whose names it would have to clean: a blank of Braille, a filler, a tag (beyond U+FFFF), a tab.
+    [Theory]
+    [InlineData("sa&#x2800;il", "sail")]
+    [InlineData("&#x3164;&#xE0041;", "layer")]
+    [InlineData("voil\u00e0&#9;", "voil\u00e0")]
+    public void A_layers_name_loses_what_hides(string written, string read) =>
+        Oracle.Decode(Ora($"<image w='2' h='2'><stack><layer name='{written}' src='a.png'/></stack></image>")).Art.Layers[0].Name.ShouldBe(read);
+
     // A picture of 4 megapixels, named 500 times, is what the documentation allows; hidden layers aren't put together and don't count.
     [Theory]
     [InlineData(500, 5, true)]

@@ -4,6 +4,7 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Xml;
 using Recipes.Imaging;
+using Recipes.Problems;
 
 namespace Recipes.Hosting.Pages;
 
@@ -181,15 +182,13 @@ internal sealed partial class Page : IDisposable
         return this;
     }
 
-    // What XML can't hold and what would reorder the surrounding text becomes the replacement character.
+    // What XML can't hold, and what would hide or reorder the surrounding text, becomes the replacement character.
     private static string Clean(string text)
     {
         var clean = new StringBuilder(text.Length);
         foreach (var rune in text.EnumerateRunes())
         {
-            bool kept = rune.Value is '\t' or '\n' or >= 0x20 and not (>= 0x7F and <= 0x9F) and not (>= 0x202A and <= 0x202E)
-                and not (>= 0x2066 and <= 0x2069) and not 0xFFFE and not 0xFFFF;
-            clean.Append(kept ? rune.ToString() : "\uFFFD");
+            clean.Append(HiddenCharacters.Holds(rune) || rune.Value == '\r' ? "\uFFFD" : rune.ToString());
         }
 
         return clean.ToString();
