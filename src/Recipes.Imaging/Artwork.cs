@@ -18,8 +18,8 @@ public sealed partial class Artwork
     public const int MostLayers = 512;
 
     /// <summary>
-    /// The most pixels that a file's or a recipe's layers may bring to compose, all together; a bound for data from outside. A processor composes some
-    /// 30 million of the slowest kind in a second, so that it takes a minute for these at worst, which is the time that a worker has.
+    /// The most pixels that layers of a file, of a recipe or of a work file's step may bring to compose, all together; a bound for data from outside. A
+    /// processor composes some 30 million of the slowest kind in a second, so that it takes a minute for these at worst, which is the time that a worker has.
     /// </summary>
     public const long MostComposedPixels = 2_000_000_000;
 
@@ -81,8 +81,9 @@ public sealed partial class Artwork
     /// <summary>Width times height.</summary>
     public long PixelCount => (long)Width * Height;
 
-    /// <summary>The pixels of all layers that are seen in the flattened art.</summary>
-    public long ComposedPixels => Layers.Count(layer => layer is { Visible: true, Opacity: > 0, Mode: not LayerMode.Separation }) * PixelCount;
+    /// <summary>The pixels of all layers that are seen in the flattened art: of each those of the tiles that it reaches.</summary>
+    public long ComposedPixels => Layers.Where(layer => layer is { Visible: true, Opacity: > 0, Mode: not LayerMode.Separation })
+        .Sum(layer => layer.Coverage?.Tiles.Sum(tile => tile is { IsOneValue: true, Value: 0 } ? 0L : tile.Count) ?? PixelCount);
 
     /// <summary>Resolution, or null where the file said none.</summary>
     public double? PixelsPerInch { get; }

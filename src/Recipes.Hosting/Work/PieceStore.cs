@@ -79,6 +79,11 @@ internal sealed class PieceStore(WorkDatabase database)
         {
             var art = new Artwork(size.Grid.Width, size.Grid.Height, size.PixelsPerInch, list.MoveToImmutable(),
                 latest is not null && latest.TryGetTarget(out var earlier) ? earlier : null);
+            if (art.ComposedPixels > Artwork.MostComposedPixels)
+            {
+                throw Database.Damaged("a step has more layers than are put together, 2,000 megapixels at most");
+            }
+
             latest = new WeakReference<Artwork>(art);
             Remember(states, art, state);
             return art;

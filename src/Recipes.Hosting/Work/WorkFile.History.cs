@@ -63,6 +63,12 @@ public sealed partial class WorkFile
                 "Export the art and go on with the exported file.");
         }
 
+        if (after.ComposedPixels > Artwork.MostComposedPixels)
+        {
+            throw new ProblemException(Codes.OutputUnwritable, "The step has more layers than a work file keeps: all of them together may have 2,000 megapixels.",
+                "Export the art as PNG and go on with the exported file.");
+        }
+
         int number = line.Last + 1;
         AddStep(line, number, record, store.Write(after));
         MoveHead(line, number, number);

@@ -57,6 +57,34 @@ public sealed partial class WorkFileTest
         Stop(() => WorkFile.Open(FilePath), Codes.DamagedWorkFile);
     }
 
+    // Some kilobytes, since every tile has one value; put together, each pixel of each layer would be counted.
+    [Fact]
+    public void Layers_of_a_step_are_bounded_together()
+    {
+        var plane = Plane<Rgba8>.OneValue(20_000, 10_000, new Rgba8(1, 2, 3, 128));
+        Artwork most = Stacked(10), more = Stacked(11), hidden = most.WithLayer(Layer.Over("sail", plane).WithVisible(false));
+        var elsewhere = most.WithLayer(Layer.Replace("fill", LayerIntent.Fill, plane, Plane<byte>.OneValue(20_000, 10_000, 0)));
+        WorkFile.Create(FilePath, Sample.Original, most).Dispose();
+        using (var work = Sample.Reopen(FilePath, forWriting: true))
+        {
+            work.Read("a", 0).Layers.Length.ShouldBe(10);
+            work.Commit("a", 0, Sample.Record(), hidden).ShouldBe(1);
+            // It reaches no tile.
+            work.Commit("a", 1, Sample.Record(), elsewhere).ShouldBe(2);
+            Stop(() => work.Commit("a", 2, Sample.Record(), more), Codes.OutputUnwritable);
+            work.Line("a").Head.ShouldBe(2);
+        }
+
+        string mailed = Path.Combine(folder, "mailed.work");
+        WorkFile.Create(mailed, Sample.Original, more).Dispose();
+        new FileInfo(mailed).Length.ShouldBeLessThan(10_000_000);
+        using var hostile = Sample.Reopen(mailed);
+        Stop(() => hostile.Read("a", 0), Codes.DamagedWorkFile);
+        Should.Throw<ProblemException>(() => hostile.Read("a", 0)).Problems[0].Message.ShouldContain("2,000 megapixels");
+
+        Artwork Stacked(int layers) => Enumerable.Range(1, layers - 1).Aggregate(Artwork.FromPixels(plane), (art, _) => art.WithLayer(Layer.Over("sail", plane)));
+    }
+
     [Fact]
     public void A_newer_version_says_so()
     {
