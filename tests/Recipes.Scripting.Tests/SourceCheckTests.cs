@@ -42,6 +42,21 @@ public class SourceCheckTests
         compiled.Reply.Problems.First(p => place == $"{p.Code} {p.File}({p.Line},{p.Column})").Message.ShouldContain(name);
     }
 
+    // The compiler makes nothing of them, and gives no reason.
+    [Theory]
+    [InlineData("")]
+    [InlineData("\n \n")]
+    [InlineData("// a sail\n/* and a puffin */")]
+    [InlineData("#region sail\n#endregion")]
+    [InlineData("using System;")]
+    public void ARecipeThatHoldsNothingSaysSo(string source)
+    {
+        var compiled = Recipe.Compile(source);
+        compiled.Assembly.ShouldBeNull();
+        Recipe.Places(compiled).ShouldBe(["R2001 recipe(1,1)"]);
+        compiled.Reply.Problems[0].Message.ShouldBe("The recipe holds no statement, only empty lines or comments.");
+    }
+
     [Fact]
     public void SaysWhatToUseInstead()
     {
