@@ -1,0 +1,3 @@
+// R2003
+abstract class Same : EqualityComparer<string>;
+Report.Note("x");

@@ -1,0 +1,3 @@
+// R2003
+interface ISame : IEqualityComparer<string>;
+Report.Note("x");
