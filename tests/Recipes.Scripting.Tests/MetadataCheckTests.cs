@@ -241,6 +241,43 @@ public class MetadataCheckTests
             [0xDE, 13, .. type.Length > 0 ? (byte[])[0x75, 2, 0, 0, 1] : [0, 0, 0, 0, 0], 0x26, 0x17, 0xFE, 0x11, 0x26, 0xDE, 0, 0x2A, 0x2A],
             filter: (Try: (0, 2), Filter: 2, Handler: (11, 3)))).Any(f => f.Contains("every exception")).ShouldBe(refused);
 
+    // try { leave } filter { isinst FormatException; dup; brtrue; pop; ldc.i4.0; br; pop; ldc.i4.1; endfilter } { pop; leave } ret, with one byte of it
+    // another: kept in a local, left on the stack, or jumped past what drops it.
+    [Theory]
+    [InlineData(0, 0xDE, false)]
+    [InlineData(18, 0x0A, true)]
+    [InlineData(18, 0x00, true)]
+    [InlineData(14, 0x0A, true)]
+    [InlineData(14, 0x25, true)]
+    [InlineData(7, 0x0A, true)]
+    [InlineData(9, 0x05, true)]
+    [InlineData(10, 0x0A, true)]
+    public void AnExceptionThatIsCaughtIsDroppedFirst(int at, byte put, bool refused)
+    {
+        byte[] code = [0xDE, 19, 0x75, 2, 0, 0, 1, 0x25, 0x2D, 4, 0x26, 0x16, 0x2B, 2, 0x26, 0x17, 0xFE, 0x11, 0x26, 0xDE, 0, 0x2A];
+        code[at] = put;
+        Findings(Forge(
+            (metadata, core) => metadata.AddTypeReference(core, metadata.GetOrAddString("System"), metadata.GetOrAddString("FormatException")), code,
+            filter: (Try: (0, 2), Filter: 2, Handler: (18, 3)))).Any(f => f.Contains("keeps the exception that it catches")).ShouldBe(refused);
+    }
+
+    [Theory]
+    [InlineData(new byte[] { 0x73, 1, 0, 0, 0x0A, 0x7A }, false)] // newobj, throw
+    [InlineData(new byte[] { 0x73, 1, 0, 0, 0x0A, 0x26, 0x2A }, true)] // pop
+    [InlineData(new byte[] { 0x73, 1, 0, 0, 0x0A, 0x25, 0x7A }, true)] // dup, throw
+    [InlineData(new byte[] { 0x73, 1, 0, 0, 0x0A, 0x0A, 0x2A }, true)] // stloc.0
+    [InlineData(new byte[] { 0x73, 1, 0, 0, 0x0A }, true)]
+    public void AnExceptionThatIsMadeIsThrownNext(byte[] code, bool refused) =>
+        Findings(Forge(
+            (metadata, core) =>
+            {
+                var signature = new BlobBuilder();
+                new BlobEncoder(signature).MethodSignature(isInstanceMethod: true).Parameters(0, r => r.Void(), _ => { });
+                var type = metadata.AddTypeReference(core, metadata.GetOrAddString("System"), metadata.GetOrAddString("FormatException"));
+                metadata.AddMemberReference(type, metadata.GetOrAddString(".ctor"), metadata.GetOrAddBlob(signature));
+            },
+            code)).Any(f => f.Contains("keeps an exception that it makes")).ShouldBe(refused);
+
     [Fact]
     public void PlatformCallsAreRefused() =>
         Findings(Forge((metadata, _) =>
