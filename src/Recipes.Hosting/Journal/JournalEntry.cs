@@ -154,19 +154,19 @@ public sealed record JournalEntry
         {
             At = at,
             Act = act,
-            By = json.Text("by"),
-            Recipe = json.Object("recipe") is { } recipe ? new JournalRecipe(recipe.Text("name")!, Number(recipe, "version")!.Value, recipe.Text("sha256")!) : null,
-            Recipes = json["recipes"] is JsonArray names ? [.. names.Select(name => (string)name!)] : [],
+            By = Clean(json.Text("by")),
+            Recipe = json.Object("recipe") is { } recipe ? new JournalRecipe(Clean(recipe.Text("name"))!, Number(recipe, "version")!.Value, recipe.Text("sha256")!) : null,
+            Recipes = json["recipes"] is JsonArray names ? [.. names.Select(name => Clean((string)name!) ?? "")] : [],
             Art = File(json.Object("art")),
-            Setup = json.Text("setup"),
+            Setup = Clean(json.Text("setup")),
             Step = Number(json, "step"),
             File = File(json.Object("file")),
-            From = json.Text("from"),
+            From = Clean(json.Text("from")),
             Replaced = Number(json, "replaced"),
-            Note = json.Text("note"),
+            Note = Clean(json.Text("note")),
         }, "");
 
-        static JournalFile? File(JsonObject? json) => json is null ? null : new JournalFile(json.Text("name")!, json.Text("sha256")!);
+        static JournalFile? File(JsonObject? json) => json is null ? null : new JournalFile(Clean(json.Text("name"))!, json.Text("sha256")!);
     }
 
     private static readonly (string Name, Func<JsonNode, bool> Fits)[] Fields =
@@ -176,7 +176,10 @@ public sealed record JournalEntry
         ("recipes", recipes => recipes is JsonArray { Count: <= MostRecipes } names && names.All(name => name is not null && IsText(name))),
     ];
 
-    private static bool IsText(JsonNode node) => node is JsonValue value && value.TryGetValue(out string? text) && Clean(text) == text;
+    // What is shown as an escape now was written as it was by earlier versions: it is cleaned as it is read.
+    private static bool IsText(JsonNode node) =>
+        node is JsonValue value && value.TryGetValue(out string? text) && text.Length is > 0 and <= LongestText && !text.Any(char.IsControl)
+        && Clean(text) is not null;
 
     private static bool IsNumber(JsonNode node) => node is JsonValue value && value.TryGetValue(out int number) && number >= 0;
 

@@ -65,6 +65,15 @@ public sealed class JournalTests : IDisposable
     });
 
     [Fact]
+    public void A_line_from_before_joiners_were_shown_is_read_and_shows_them()
+    {
+        // An anchor as a picture, which a variation selector (U+FE0F) makes of the sign.
+        string line = (Entry(1) with { By = "crew ANCHOR" }).ToString().Replace("ANCHOR", "\u2693\ufe0f", StringComparison.Ordinal);
+        Parsed(line).ShouldNotBeNull().By.ShouldBe("crew \u2693\\uFE0F");
+        Parsed(line.Replace("\ufe0f", "\u0085", StringComparison.Ordinal)).ShouldBeNull();
+    }
+
+    [Fact]
     public void The_longest_line_that_is_written_is_read()
     {
         // UTF-16 text of characters outside the basic plane, each of which JSON writes as two escapes of six bytes (RFC 8259, section 7).
