@@ -70,60 +70,42 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     {
         ArgumentNullException.ThrowIfNull(art);
         ArgumentNullException.ThrowIfNull(setup);
-        var findings = ImmutableArray.CreateBuilder<Finding>();
-        var questions = ImmutableArray.CreateBuilder<AskedQuestion>();
         decisions ??= Decisions.None;
-        var rules = setup.Ink;
-        var flat = art.Flat;
+        var (rules, flat, ppi) = (setup.Ink, art.Flat, setup.ResolutionFor(art));
         var printed = Find.Printing(flat, rules);
-        var islands = Find.NumberedWhites(flat, art.Ground, Near);
-        var holes = WhiteQuestions.Shows(setup) ? Find.HolesAmong(flat, islands, Near, setup.ResolutionFor(art)) : null;
-        Whites(findings, questions, islands, holes, art, setup, decisions);
-        if (hint is ArtKind.OnPaper or ArtKind.Mixed && art.Ground.IsCutOut
-            && WhiteQuestions.OnceOnPaper(flat, islands, Near, setup, setup.ResolutionFor(art)) is { } once)
-        {
-            questions.Add(AskedQuestion.Of(once, "printable-whites", 0));
-        }
+        Islands? islands = null;
+        // Each of these looks at all of the art, and none of them at what another finds.
+        Found ground = new(), black = new(), fine = new(), rims = new(), size = new();
+        Parallel.Invoke(
+            () =>
+            {
+                islands = Find.NumberedWhites(flat, art.Ground, Near);
+                WhitesAndPaper(ground, islands, art, printed, setup, decisions, hint);
+            },
+            () =>
+            {
+                if (rules.BlackBare)
+                {
+                    Blacks(black, flat, printed, decisions);
+                }
+            },
+            () =>
+            {
+                Strokes(fine, flat, setup, ppi);
+                Specks(fine, art, setup, decisions);
+                Soft(fine, flat, printed, setup);
+            },
+            () => Halos(rims, art, printed, setup));
+        Size(size, art, printed, ppi, setup);
+        return Told([ground, black, size, fine, rims], islands!, art, printed, setup, decisions);
+    }
 
-        double ppi = setup.ResolutionFor(art);
-        var cleaning = Cleaning.Of(art, setup, new CleaningChoices(PaperTolerance.At(setup.ResolutionFor(art))), islands, holes);
-        Background(findings, cleaning, printed, rules);
-        // White at the edge is asked about in the name of the recipe that makes it print, where one does.
-        questions.AddRange(cleaning.Questions.Where(question => question.Code != Find.EdgeWhite || !WhiteQuestions.Shows(setup))
-            .Select(question => AskedQuestion.Of(question, "clean-background", 0)));
-
-        if (rules.BlackBare)
-        {
-            Blacks(findings, questions, flat, printed, decisions);
-        }
-
-        if (ppi < Acceptable)
-        {
-            findings.Add(new Finding("low-resolution", string.Create(CultureInfo.InvariantCulture,
-                $"{ppi:0.#} pixels per printed "
-                    + $"inch{(ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup) is { } why ? $" (none stated; {why})" : "")}: "
-                    + $"{(ppi < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. It has "
-                    + $"{Acceptable} at {art.Width / Acceptable:0.00} x {art.Height / Acceptable:0.00} in."),
-                art.PixelCount, null, null));
-        }
-
-        if (setup.Underbase == Underbase.File && art.UnderbaseIsOutdated)
-        {
-            findings.Add(new Finding("outdated-underbase", "Colors changed after the underbase was laid; it may not fit them.", 0, null, "white-underbase"));
-        }
-
-        OffPlaten(findings, art, printed, ppi, setup);
-        Strokes(findings, flat, setup, ppi);
-        Specks(findings, questions, art, setup, decisions);
-        Soft(findings, flat, printed, setup);
-        Halos(findings, questions, art, printed, setup);
-        if (ScantInk.Of(printed, ppi) is { } scant)
-        {
-            findings.Add(scant);
-        }
-
-        var told = questions.Select(decisions.Split).ToList();
-        return new ArtCheck(InkCount.Of(flat, rules), ppi, [.. findings.Select(finding => Advised(finding, decisions)).OrderBy(Rank)],
+    private static ArtCheck Told(Found[] found, Islands islands, Artwork art, Region printed, GarmentSetup setup, Decisions decisions)
+    {
+        var (rules, ppi) = (setup.Ink, setup.ResolutionFor(art));
+        var findings = found.SelectMany(part => part.Findings);
+        var told = found.SelectMany(part => part.Questions).Select(decisions.Split).ToList();
+        return new ArtCheck(InkCount.Of(art.Flat, rules), ppi, [.. findings.Select(finding => Advised(finding, decisions)).OrderBy(Rank)],
             new ReportedRegions("enclosed white",
             [.. (islands.Count > ReportedRegions.Most
                 ? islands.OrderByDescending(island => island.Count).Take(ReportedRegions.Most).OrderBy(island => island.Number) : islands.AsEnumerable())
@@ -136,6 +118,57 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             Decided = [.. told.Select(question => question.Decided).OfType<AskedQuestion>()],
             Estimate = InkEstimate.Of(art, ppi, setup),
         };
+    }
+
+    // What a part of a check found and would ask.
+    private sealed record Found
+    {
+        public List<Finding> Findings { get; } = [];
+
+        public List<AskedQuestion> Questions { get; } = [];
+    }
+
+    // White that art surrounds or that runs off, and what lies around the figure.
+    private static void WhitesAndPaper(Found found, Islands islands, Artwork art, Region printed, GarmentSetup setup, Decisions decisions, ArtKind? hint)
+    {
+        double ppi = setup.ResolutionFor(art);
+        var holes = WhiteQuestions.Shows(setup) ? Find.HolesAmong(art.Flat, islands, Near, ppi) : null;
+        Whites(found, islands, holes, art, setup, decisions);
+        if (hint is ArtKind.OnPaper or ArtKind.Mixed && art.Ground.IsCutOut && WhiteQuestions.OnceOnPaper(art.Flat, islands, Near, setup, ppi) is { } once)
+        {
+            found.Questions.Add(AskedQuestion.Of(once, "printable-whites", 0));
+        }
+
+        var cleaning = Cleaning.Of(art, setup, new CleaningChoices(PaperTolerance.At(ppi)), islands, holes);
+        Background(found, cleaning, printed, setup.Ink);
+        // White at the edge is asked about in the name of the recipe that makes it print, where one does.
+        found.Questions.AddRange(cleaning.Questions.Where(question => question.Code != Find.EdgeWhite || !WhiteQuestions.Shows(setup))
+            .Select(question => AskedQuestion.Of(question, "clean-background", 0)));
+    }
+
+    // Resolution, the platen, and what depends on how much prints.
+    private static void Size(Found found, Artwork art, Region printed, double ppi, GarmentSetup setup)
+    {
+        if (ppi < Acceptable)
+        {
+            found.Findings.Add(new Finding("low-resolution", string.Create(CultureInfo.InvariantCulture,
+                $"{ppi:0.#} pixels per printed "
+                    + $"inch{(ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup) is { } why ? $" (none stated; {why})" : "")}: "
+                    + $"{(ppi < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. It has "
+                    + $"{Acceptable} at {art.Width / Acceptable:0.00} x {art.Height / Acceptable:0.00} in."),
+                art.PixelCount, null, null));
+        }
+
+        if (setup.Underbase == Underbase.File && art.UnderbaseIsOutdated)
+        {
+            found.Findings.Add(new Finding("outdated-underbase", "Colors changed after the underbase was laid; it may not fit them.", 0, null, "white-underbase"));
+        }
+
+        OffPlaten(found, art, printed, ppi, setup);
+        if (ScantInk.Of(printed, ppi) is { } scant)
+        {
+            found.Findings.Add(scant);
+        }
     }
 
     // The worst first: what can't be printed at all, and sizes come before everything else; then what vanishes or prints where nobody wants it, then what looks
@@ -172,8 +205,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         static string In(int step) => step > 0 ? $" in step {step}" : "";
     }
 
-    private static void Whites(
-        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Islands whites, WhiteHoles? holes, Artwork art,
+    private static void Whites(Found found, Islands whites, WhiteHoles? holes, Artwork art,
             GarmentSetup setup, Decisions decisions)
     {
         if (!setup.Ink.WhiteBare)
@@ -182,6 +214,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
 
         double ppi = setup.ResolutionFor(art), smallest = WhiteQuestions.SmallestAtEdge(ppi);
+        var sheets = holes?.Sheets.ToHashSet() ?? [];
         // What the recipe leaves unless somebody answers, and nobody is asked where it doesn't show, is no advice.
         var edge = holes is null ? (Find.EdgeWhite, "running off the picture, will stay bare, which hardly shows on this cloth.", null)
             : (Find.EdgeWhite, "running off the picture, will stay bare. Paper may; art must print.", "printable-whites");
@@ -191,51 +224,50 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             int open = 0;
             var left = whites.Pick(white =>
             {
-                bool undecided = white.Class == code && holes?.Sheets.Contains(white.Number) != true && (code == EnclosedWhite || white.Count >= smallest)
+                bool undecided = white.Class == code && !sheets.Contains(white.Number) && (code == EnclosedWhite || white.Count >= smallest)
                     && decisions.About(Decisions.WhitesRecipe, code, white.Bounds) is null;
                 open += undecided ? 1 : 0;
                 return undecided;
             });
             if (open > 0)
             {
-                Add(findings, code, left, recipe, $"of pure white, in {Count(open, "region")} {what}");
+                Add(found, code, left, recipe, $"of pure white, in {Count(open, "region")} {what}");
             }
         }
 
         if (holes is not null)
         {
             // A sheet is asked about in the name of the recipe that removes it.
-            questions.AddRange(WhiteQuestions.Of(whites, holes, setup, ppi).Where(question => question.Code != Find.PrintedRectangle)
+            found.Questions.AddRange(WhiteQuestions.Of(whites, holes, setup, ppi).Where(question => question.Code != Find.PrintedRectangle)
                 .Select(question => AskedQuestion.Of(question, "printable-whites", 0)));
         }
 
         // What nobody asks about may have been decided too.
-        var asked = questions.SelectMany(question => question.Regions).Select(region => region.Number).ToHashSet();
+        var asked = found.Questions.SelectMany(question => question.Regions).Select(region => region.Number).ToHashSet();
         foreach (var decided in whites.Where(white => !asked.Contains(white.Number))
             .GroupBy(white => (white.Class, Words: decisions.About(Decisions.WhitesRecipe, white.Class, white.Bounds)))
             .Where(group => group.Key.Words is not null))
         {
-            questions.Add(AskedQuestion.Of(
+            found.Questions.Add(AskedQuestion.Of(
                 new Question(decided.Key.Class, $"White {WhiteQuestions.Numbers(decided)}:", [.. decided], "", ""), "printable-whites", 0));
         }
     }
 
     // Near-black that prints: what pure-black would take at its defaults, and what it leaves and why.
-    private static void Blacks(
-        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Plane<Rgba8> flat, Region printed, Decisions decisions)
+    private static void Blacks(Found found, Plane<Rgba8> flat, Region printed, Decisions decisions)
     {
-        var found = Find.DrawnBlack(flat, Lightness, Chroma);
-        var takes = found.Drawn.Intersect(printed);
-        var fades = found.Fades.Intersect(printed);
-        var asked = fades.IsEmpty || found.AboutFades(decided: false) is not { } question ? null : AskedQuestion.Of(question, "pure-black", 0);
+        var dark = Find.DrawnBlack(flat, Lightness, Chroma);
+        var takes = dark.Drawn.Intersect(printed);
+        var fades = dark.Fades.Intersect(printed);
+        var asked = fades.IsEmpty || dark.AboutFades(decided: false) is not { } question ? null : AskedQuestion.Of(question, "pure-black", 0);
         if (asked is not null)
         {
-            questions.Add(asked);
+            found.Questions.Add(asked);
         }
 
         if (!takes.IsEmpty || (asked is not null && decisions.Split(asked).Open is not null))
         {
-            var within = found.Within.Intersect(printed);
+            var within = dark.Within.Intersect(printed);
             var left = within.Except(takes);
             long inFades = left.Intersect(fades).Count, beyond = takes.Except(within).Count;
             string why = string.Join(" and ", new[]
@@ -248,27 +280,27 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 + $"{Page.Grouped(within.Count)} px within the limits print: pure-black takes "
                     + $"{Page.Grouped(within.Count - left.Count)}{(why.Length > 0 ? $" and leaves {why}" : "")}.";
             // Where nothing but this black prints, dropping it would leave a bare garment: that is for print-black, or for another setup.
-            findings.Add(new Finding("near-black", $"{Page.Grouped(takes.Count)} px {what}", takes.IsEmpty ? fades.Count : takes.Count,
+            found.Findings.Add(new Finding("near-black", $"{Page.Grouped(takes.Count)} px {what}", takes.IsEmpty ? fades.Count : takes.Count,
                 takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty || takes.Count == printed.Count ? null : "pure-black"));
         }
 
         var black = Find.PureBlack(flat);
         if (!black.IsEmpty)
         {
-            Add(findings, "bare-black", black, "print-black", "of pure black will stay bare and show the garment. Where they must print, make them printable."
-                + (found.Scattered.IsEmpty ? ""
-                    : $" {Page.Grouped(found.Scattered.Count)} of them, scattered in a shadow that prints around them, may show there as mottle."));
+            Add(found, "bare-black", black, "print-black", "of pure black will stay bare and show the garment. Where they must print, make them printable."
+                + (dark.Scattered.IsEmpty ? ""
+                    : $" {Page.Grouped(dark.Scattered.Count)} of them, scattered in a shadow that prints around them, may show there as mottle."));
         }
     }
 
     // What cleaning would take, and grounds with straight sides that print.
-    private static void Background(ImmutableArray<Finding>.Builder findings, Cleaning cleaning, Region printed, InkRules rules)
+    private static void Background(Found found, Cleaning cleaning, Region printed, InkRules rules)
     {
         var dust = cleaning.Bare.Intersect(printed);
         bool rectangle = cleaning.Removed is not null && cleaning.Questions.Any(question => question.Code == Find.PrintedRectangle);
         if (!dust.IsEmpty)
         {
-            Add(findings, rectangle ? Find.PrintedRectangle : NearWhite, dust, "clean-background",
+            Add(found, rectangle ? Find.PrintedRectangle : NearWhite, dust, "clean-background",
                 cleaning.Removed is { } color ? $"of paper, {color}, will print{(rectangle ? " as a straight rectangle" : "")}."
                 : rules.WhiteBare ? "of near-white background, not bare, will print as dust."
                 : "of the background will print as a sheet of white: this machine prints white and skips only transparency.");
@@ -277,11 +309,11 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         foreach (var question in cleaning.Questions.Where(question => question.Code is "checkers" or Find.PrintedRectangle && !rectangle))
         {
             var box = question.Regions[0].Bounds;
-            findings.Add(new Finding(question.Code, question.Message, question.Regions[0].Count, box, null));
+            found.Findings.Add(new Finding(question.Code, question.Message, question.Regions[0].Count, box, null));
         }
     }
 
-    private static void OffPlaten(ImmutableArray<Finding>.Builder findings, Artwork art, Region printed, double ppi, GarmentSetup setup)
+    private static void OffPlaten(Found found, Artwork art, Region printed, double ppi, GarmentSetup setup)
     {
         if (printed.Bounds is not { } box)
         {
@@ -297,7 +329,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             ? string.Create(CultureInfo.InvariantCulture, $"width={Math.Floor(art.Width * 100.0 / Floor) / 100:0.##}in") : null;
         if (where is not null)
         {
-            findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
+            found.Findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
                 $"The ink is {width:0.00} x {height:0.00} in, {where} ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in, margin {setup.SafeMargin:0.##} in). Make it smaller, or choose a larger platen."),
                 printed.Count, box, "fit-to-platen", set));
         }
@@ -307,7 +339,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             var platen = setup.PlatenAt(ppi);
             if (art.Width > platen.Width + 1 || art.Height > platen.Height + 1)
             {
-                findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
+                found.Findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
                     $"The file states {art.Width / ppi:0.00} x {art.Height / ppi:0.00} in, larger than the platen ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in); its ink alone, {width:0.00} x {height:0.00} in, would fit. Crop it, or place it with fit-to-platen."),
                     art.PixelCount, null, "fit-to-platen", set));
             }
@@ -315,27 +347,28 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     }
 
     // What is drawn too finely for ink on cloth, or stands where nobody drew.
-    private static void Strokes(ImmutableArray<Finding>.Builder findings, Plane<Rgba8> flat, GarmentSetup setup, double ppi)
+    private static void Strokes(Found found, Plane<Rgba8> flat, GarmentSetup setup, double ppi)
     {
         double thin = ThinMillimeters / 25.4 * ppi;
         var seen = Find.Seen(flat, setup, Hardly);
         var lines = Find.ThinParts(seen, thin);
         if (!lines.IsEmpty)
         {
-            Add(findings, "thin-lines", lines, null, $"in lines thinner than {Millimeters(ThinMillimeters)}, which may break up on cloth. Print a test, or ask for bolder art.");
+            Add(found, "thin-lines", lines, null,
+                $"in lines thinner than {Millimeters(ThinMillimeters)}, which may break up on cloth. Print a test, or ask for bolder art.");
         }
 
         var gaps = Find.ThinParts(seen.Complement(), thin).Islands(diagonal: true).Pick(gap =>
             gap.Bounds is { X: > 0, Y: > 0 } inside && inside.Right < flat.Width && inside.Bottom < flat.Height);
         if (!gaps.IsEmpty)
         {
-            Add(findings, "thin-gaps", gaps, null, $"in gaps thinner than {Millimeters(ThinMillimeters)}, which may close on cloth. Print a test, or ask for more open art.");
+            Add(found, "thin-gaps", gaps, null,
+                $"in gaps thinner than {Millimeters(ThinMillimeters)}, which may close on cloth. Print a test, or ask for more open art.");
         }
     }
 
     // The judgment of remove-specks, at the resolution at which it would run.
-    private static void Specks(
-        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Artwork art, GarmentSetup setup, Decisions decisions)
+    private static void Specks(Found found, Artwork art, GarmentSetup setup, Decisions decisions)
     {
         double ppi = setup.ResolutionFor(art);
         var dirt = Find.Dirt(art.Flat, setup.Ink, SpeckArea * ppi * ppi / (25.4 * 25.4));
@@ -343,19 +376,19 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         {
             string[] kinds = [.. new[] { (dirt.Specks.Islands(diagonal: true).Count, Noun: "speck"), (dirt.Pinholes.Islands().Count, Noun: "pinhole") }
                 .Where(kind => kind.Count > 0).Select(kind => Count(kind.Count, kind.Noun))];
-            Add(findings, "specks", dirt.Specks.Union(dirt.Pinholes), "remove-specks",
+            Add(found, "specks", dirt.Specks.Union(dirt.Pinholes), "remove-specks",
                 $"in {string.Join(" and ", kinds)} standing alone, each below {SpeckArea.ToString(CultureInfo.InvariantCulture)} mm2.");
         }
 
         // The dots that harden-edges makes of a soft zone are meant.
         if (decisions.StepOf("harden-edges") is null && dirt.PatternQuestion("ask") is { } question)
         {
-            questions.Add(AskedQuestion.Of(question, "remove-specks", 0));
+            found.Questions.Add(AskedQuestion.Of(question, "remove-specks", 0));
         }
     }
 
     // Alpha is the author's word, and prints as it is: what is made of a soft zone is asked where harden-edges is to run, not here.
-    private static void Soft(ImmutableArray<Finding>.Builder findings, Plane<Rgba8> flat, Region printed, GarmentSetup setup)
+    private static void Soft(Found found, Plane<Rgba8> flat, Region printed, GarmentSetup setup)
     {
         var soft = Find.PartlyTransparent(flat).Threshold(0).Intersect(printed);
         if (soft.IsEmpty)
@@ -367,14 +400,13 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         string where = wide == 0 ? "all at soft edges"
             : string.Create(CultureInfo.InvariantCulture,
                 $"{soft.Count - wide:N0} px at soft edges, {wide:N0} px in wide soft zones such as shadows, glows and fades");
-        Add(findings, "partly-transparent", soft, "harden-edges",
+        Add(found, "partly-transparent", soft, "harden-edges",
             string.Create(CultureInfo.InvariantCulture,
                 $"partly transparent, {100.0 * soft.Count / printed.Count:0.0}% of what prints, will print as a speckle of underbase; {where}."));
     }
 
     // What remove-halo would take out, where the garment's color shows it.
-    private static void Halos(
-        ImmutableArray<Finding>.Builder findings, ImmutableArray<AskedQuestion>.Builder questions, Artwork art, Region printed, GarmentSetup setup)
+    private static void Halos(Found found, Artwork art, Region printed, GarmentSetup setup)
     {
         double ppi = setup.ResolutionFor(art);
         var search = RimSearch.At(ppi);
@@ -382,7 +414,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var paper = art.Ground.HasPaper ? art.Ground.Paper : Rgba8.White;
         var old = RimQuestions.Shows(paper, setup) ? Find.Rim(outside, paper, search) : null;
         var other = old is { IsEmpty: false } ? null : Find.OtherRim(outside, Rgba8.White, search);
-        questions.AddRange(RimQuestions.Of(old, other, search, setup).Select(question => AskedQuestion.Of(question, "remove-halo", 0)));
+        found.Questions.AddRange(RimQuestions.Of(old, other, search, setup).Select(question => AskedQuestion.Of(question, "remove-halo", 0)));
         var rim = other ?? old;
         if (rim is null || !RimQuestions.Shows(rim.Background, setup) || rim.Region.Intersect(printed) is not { IsEmpty: false } halo)
         {
@@ -395,14 +427,14 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         string look = LabSpace.D50.Of(rim.Background).L > LabSpace.D50.Of(setup.Garment).L ? "pale" : "dark";
         string what = rim.IsMultiplied ? "with colors that the file multiplied by their alpha" : $"with some {color} of an old background";
         // Of another color it stays unless the question is answered; whoever ran the recipe as it is would be sent to it again.
-        Add(findings, "halo", halo, goes ? "remove-halo" : null,
+        Add(found, "halo", halo, goes ? "remove-halo" : null,
             $"at the edge of the art {what}, {Millimeters(rim.Depth / search.Millimeter)} deep, may show as a {look} rim on this garment.{name}");
     }
 
     private static string Millimeters(double length) => string.Create(CultureInfo.InvariantCulture, $"{length:0.##} mm");
 
-    private static void Add(ImmutableArray<Finding>.Builder findings, string code, Region region, string? recipe, string what) =>
-        findings.Add(new Finding(code, string.Create(CultureInfo.InvariantCulture, $"{region.Count:N0} px {what}"), region.Count, region.Bounds, recipe));
+    private static void Add(Found found, string code, Region region, string? recipe, string what) =>
+        found.Findings.Add(new Finding(code, string.Create(CultureInfo.InvariantCulture, $"{region.Count:N0} px {what}"), region.Count, region.Bounds, recipe));
 
     private static string Count(int count, string noun) => count == 1 ? $"1 {noun}" : string.Create(CultureInfo.InvariantCulture, $"{count:N0} {noun}s");
 }

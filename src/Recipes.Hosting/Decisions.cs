@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using System.Text;
 using System.Text.Json.Nodes;
@@ -23,7 +24,7 @@ public sealed class Decisions
     private readonly ILookup<(string Recipe, string Code), (Box? Box, string Words)> made;
     private readonly ILookup<string, int> ran;
     private readonly int last;
-    private readonly Dictionary<(string, string), (Box Box, string Words)[]> sorted = [];
+    private readonly ConcurrentDictionary<(string, string), (Box Box, string Words)[]> sorted = [];
 
     private Decisions(IEnumerable<(string Recipe, string Code, Box? Box, string Words)> made, IEnumerable<(string Recipe, int Step)> ran, int last)
     {
@@ -121,11 +122,8 @@ public sealed class Decisions
         }
 
         // An art may have many thousands of whites: only those whose left side is near are compared.
-        if (!sorted.TryGetValue((recipe, code), out var known))
-        {
-            known = [.. made[(recipe, code)].Where(one => one.Box is not null).Select(one => (one.Box!.Value, one.Words)).OrderBy(one => one.Item1.X)];
-            sorted.Add((recipe, code), known);
-        }
+        var known = sorted.GetOrAdd((recipe, code), key =>
+            [.. made[key].Where(one => one.Box is not null).Select(one => (one.Box!.Value, one.Words)).OrderBy(one => one.Item1.X)]);
 
         int reach = Math.Max(Slack, (int)Math.Ceiling(asked.Width * Apart / (1 - Apart)));
         for (int i = FirstFrom(known, asked.X - reach); i < known.Length && known[i].Box.X <= asked.X + reach; i++)

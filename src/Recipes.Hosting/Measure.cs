@@ -3,16 +3,17 @@ using Recipes.Imaging;
 
 namespace Recipes.Hosting;
 
-/// <summary>Lengths and areas as people write them: <c>1.5mm</c>, <c>0.25in</c>, <c>16px</c>; <c>0.06mm2</c>, <c>8px</c>.</summary>
+/// <summary>Lengths and areas as people write them: <c>1.5mm</c>, <c>10cm</c>, <c>0.25in</c>, <c>16px</c>; <c>0.06mm2</c>, <c>8px</c>.</summary>
 public static class Measure
 {
     private const double MillimetersPerInch = 25.4;
 
     /// <summary>A length in px at a resolution, or null where the text isn't one.</summary>
     public static double? Length(string text, double pixelsPerInch) =>
-        Split(text, "mm", "in", "px") is not (double value, string unit) ? null : Round(unit switch
+        Split(text, "mm", "cm", "in", "px") is not (double value, string unit) ? null : Round(unit switch
         {
             "mm" => value / MillimetersPerInch * pixelsPerInch,
+            "cm" => value * 10 / MillimetersPerInch * pixelsPerInch,
             "in" => value * pixelsPerInch,
             _ => value,
         });

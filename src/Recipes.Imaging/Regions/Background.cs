@@ -155,8 +155,15 @@ public static partial class Find
 
     private static Region PaleDrawing(Region pale)
     {
+        // What is flat is part of it, so where nothing of it is thick, nothing flat is.
+        var thick = pale.Choke(Block / 2);
+        if (thick.IsEmpty)
+        {
+            return thick;
+        }
+
         var flat = pale.Flat();
-        var thick = flat.Choke(Block / 2);
+        thick = flat.Choke(Block / 2);
         if (thick.IsEmpty)
         {
             return thick;

@@ -19,18 +19,16 @@ internal sealed partial class BlackShapes
             return;
         }
 
-        var closed = Squares.Close(drawn, width, Noise);
-        Rows((from, to) =>
-        {
-            for (int i = from; i < to; i++)
-            {
-                drawn[i] |= dark.Kinds[i] >= Dark.Near ? closed[i] : (byte)0;
-            }
-        });
+        Add(drawn, Squares.Close(drawn, width, Noise), Dark.Near);
         TakeSpecks(drawn);
         foreach (var (radius, tint) in new[] { (Noise, ThinTint), (Noise + 1, WideTint) })
         {
             var loose = Loose(drawn, luma + LumaAbove);
+            if (IsNone(loose))
+            {
+                break;
+            }
+
             var thick = Squares.Open(loose, width, radius);
             var thin = (byte[])loose.Clone();
             Rows((from, to) => SetOperations.InVectors<ExceptOperation>(thin.AsSpan(from, to - from), thick.AsSpan(from, to - from)));
@@ -59,33 +57,32 @@ internal sealed partial class BlackShapes
     private void TakeNeutral(byte[] drawn, int lumaMost, Func<Rgba8, bool> isBlack)
     {
         var loose = Loose(drawn, lumaMost);
+        if (IsNone(loose))
+        {
+            return;
+        }
+
         var squares = new BlackSquares(art, dark, loose, WideTint);
         Rows((from, to) =>
         {
-            for (int i = from; i < to; i++)
+            int next = 0;
+            for (int i = from; i < to && (next = loose.AsSpan(i, to - i).IndexOfAnyExcept((byte)0)) >= 0; i++)
             {
-                loose[i] &= loose[i] != 0 && dark.Tints[i] <= WideTint && squares.IsAround(i, isBlack) ? (byte)255 : (byte)0;
+                i += next;
+                loose[i] = dark.Tints[i] <= WideTint && squares.IsAround(i, isBlack) ? (byte)255 : (byte)0;
             }
         });
         Take(drawn, (_, sides, _) => sides.Drawn * 8L >= sides.All, loose);
     }
 
-    // What is dark, no lighter than that, and not taken yet; where any luma will do, also what is a little lighter than dark.
     private byte[] Loose(byte[] drawn, int lumaMost)
     {
-        const int ALittle = 100;
         var mask = new byte[drawn.Length];
-        var (kinds, lumas, levels) = (dark.Kinds, dark.Lumas, dark.Levels);
-        Rows((from, to) =>
-        {
-            for (int i = from; i < to; i++)
-            {
-                bool loose = drawn[i] == 0 && (kinds[i] != Dark.No ? lumas[i] <= lumaMost : lumaMost == 255 && levels[i] <= ALittle);
-                mask[i] = loose ? (byte)255 : (byte)0;
-            }
-        });
+        Rows((from, to) => dark.Loose(drawn, lumaMost, from, mask.AsSpan(from, to - from)));
         return mask;
     }
+
+    private static bool IsNone(byte[] mask) => mask.AsSpan().IndexOfAnyExcept((byte)0) < 0;
 
     // Drawn black without noise has a color or two, and those of its few anti-aliased pixels, none of them inside.
     private bool IsNoisy(byte[] drawn, out int luma)
@@ -138,6 +135,11 @@ internal sealed partial class BlackShapes
     // is alike but no candidate.
     private void Take(byte[] drawn, Func<int, Sides, long, bool> test, byte[] candidates, byte[]? alike = null)
     {
+        if (IsNone(candidates))
+        {
+            return;
+        }
+
         var parts = ConnectedRegions.Of(Plane<byte>.FromContiguous(width, height, candidates), diagonal: true);
         var sides = new (int Drawn, int Beside, int Open)[parts.Count + 1];
         var tints = new long[parts.Count + 1];
@@ -165,8 +167,13 @@ internal sealed partial class BlackShapes
             wanted[n] = test(parts.Size(n), new Sides(sides[n].Drawn, sides[n].Beside, sides[n].Open), tints[n]);
         }
 
-        var taken = parts.Mask(width, height, wanted).ToContiguous();
-        Rows((from, to) => SetOperations.InVectors<UnionOperation>(drawn.AsSpan(from, to - from), taken.AsSpan(from, to - from)));
+        parts.VisitRuns((y, start, end, number) =>
+        {
+            if (wanted[number])
+            {
+                drawn.AsSpan((y * width) + start, end - start).Fill(255);
+            }
+        });
 
         void Side(bool inside, int i, ref (int Drawn, int Beside, int Open) seen)
         {

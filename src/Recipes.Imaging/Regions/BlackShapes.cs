@@ -46,13 +46,10 @@ internal sealed partial class BlackShapes
     private DrawnBlack Judge()
     {
         var within = new byte[dark.Kinds.Length];
-        var kinds = dark.Kinds;
         Rows((from, to) =>
         {
-            for (int i = from; i < to; i++)
-            {
-                within[i] = kinds[i] == Dark.Within ? (byte)255 : (byte)0;
-            }
+            within.AsSpan(from, to - from).Fill(255);
+            dark.Keep(Dark.Within, from, within.AsSpan(from, to - from));
         });
         var core = within;
         var shapes = new Shapes(this, core);
@@ -67,11 +64,7 @@ internal sealed partial class BlackShapes
         var drawn = shapes.Mask(Verdict.Drawn);
         if (shapes.Any(Verdict.Drawn))
         {
-            for (int i = 0; i < drawn.Length; i++)
-            {
-                drawn[i] &= core[i];
-            }
-
+            Rows((from, to) => SetOperations.InVectors<IntersectOperation>(drawn.AsSpan(from, to - from), core.AsSpan(from, to - from)));
             TakeNoise(drawn, ink);
         }
 
@@ -82,6 +75,13 @@ internal sealed partial class BlackShapes
 
     // On all cores, so many rows at a time; the work gets the first index and the one after the last.
     private void Rows(Action<int, int> work) => Parallel.For(0, (height + 15) / 16, band => work(band * 16 * width, Math.Min(height, (band + 1) * 16) * width));
+
+    // Adds what is at least of a kind of other pixels, which are changed.
+    private void Add(byte[] mask, byte[] others, Dark least) => Rows((from, to) =>
+    {
+        dark.Keep(least, from, others.AsSpan(from, to - from));
+        SetOperations.InVectors<UnionOperation>(mask.AsSpan(from, to - from), others.AsSpan(from, to - from));
+    });
 
     // A black such as office files have, 35,31,32, lies so near the limits that noise takes half of its pixels across: what is
     // drawn with it is told by its color, once some of it has been found. Null where the art's black lies well inside.
@@ -135,9 +135,11 @@ internal sealed partial class BlackShapes
         var found = new byte[drawn.Length];
         Parallel.For(1, Math.Max(1, height - 1), y =>
         {
-            for (int i = (y * width) + 1; i < ((y + 1) * width) - 1; i++)
+            int last = ((y + 1) * width) - 2, next = 0;
+            for (int i = (y * width) + 1; i <= last && (next = dark.Levels.AsSpan(i, last - i + 1).IndexOf((byte)0)) >= 0; i++)
             {
-                if (dark.Levels[i] == 0 && dark.Kinds[i] == Dark.Within && drawn[i] == 0)
+                i += next;
+                if (dark.Kinds[i] == Dark.Within && drawn[i] == 0)
                 {
                     int printing = 0;
                     for (int v = -width; v <= width; v += width)
@@ -172,23 +174,10 @@ internal sealed partial class BlackShapes
         public Shapes(BlackShapes of, byte[] core)
         {
             this.of = of;
-            var (kinds, width) = (of.dark.Kinds, of.width);
+            int width = of.width;
             near = Squares.Grow(core, width, Noise);
-            of.Rows((from, to) =>
-            {
-                for (int i = from; i < to; i++)
-                {
-                    near[i] &= kinds[i] >= Dark.Near ? (byte)255 : (byte)0;
-                }
-            });
-            var closed = Squares.Close(near, width, Noise);
-            of.Rows((from, to) =>
-            {
-                for (int i = from; i < to; i++)
-                {
-                    near[i] |= kinds[i] != Dark.No ? closed[i] : (byte)0;
-                }
-            });
+            of.Rows((from, to) => of.dark.Keep(Dark.Near, from, near.AsSpan(from, to - from)));
+            of.Add(near, Squares.Close(near, width, Noise), Dark.Tinted);
             parts = ConnectedRegions.Of(Plane<byte>.FromContiguous(width, of.height, near), diagonal: true);
             shapes = new Shape[parts.Count + 1];
             parts.VisitRuns((y, start, end, number) => Look(core, y, start, end, ref shapes[number]));
@@ -269,19 +258,22 @@ internal sealed partial class BlackShapes
         {
             var edges = new BlackEdges(of.dark);
             var seen = default(Shape);
-            int width = of.width, row = y * width;
-            for (int x = start; x < end; x++)
+            int width = of.width, row = (y * width) + start, length = end - start;
+            seen.Core = length - core.AsSpan(row, length).Count((byte)0);
+            seen.Exact = of.dark.Levels.AsSpan(row, length).Count((byte)0);
+            foreach (int down in (ReadOnlySpan<int>)[-1, 1])
             {
-                seen.Core += core[row + x] != 0 ? 1 : 0;
-                seen.Exact += of.dark.Levels[row + x] == 0 ? 1 : 0;
-                if (y > 0 && near[row - width + x] == 0)
+                if (y + down < 0 || y + down >= of.height)
                 {
-                    seen.Count(edges.At(x, y, 0, -1));
+                    continue;
                 }
 
-                if (y < of.height - 1 && near[row + width + x] == 0)
+                var beside = near.AsSpan(row + (down * width), length);
+                for (int x = beside.IndexOf((byte)0); x >= 0;)
                 {
-                    seen.Count(edges.At(x, y, 0, 1));
+                    seen.Count(edges.At(start + x, y, 0, down));
+                    int next = beside[(x + 1)..].IndexOf((byte)0);
+                    x = next < 0 ? -1 : x + 1 + next;
                 }
             }
 
@@ -310,13 +302,26 @@ internal sealed partial class BlackShapes
                     return;
                 }
 
+                // Neighbors are alike more often than not.
+                var counts = levels[shapes[number].Place];
+                int level = 0, count = 0;
                 for (int x = start + Deep, i = (y * width) + x; x < end - Deep; x++, i++)
                 {
-                    if (near[i - far] != 0 && near[i + far] != 0)
+                    if (near[i - far] == 0 || near[i + far] == 0)
                     {
-                        Interlocked.Increment(ref levels[shapes[number].Place][of.dark.Levels[i]]);
+                        continue;
                     }
+
+                    if (of.dark.Levels[i] != level)
+                    {
+                        Interlocked.Add(ref counts[level], count);
+                        (level, count) = (of.dark.Levels[i], 0);
+                    }
+
+                    count++;
                 }
+
+                Interlocked.Add(ref counts[level], count);
             });
             return levels;
         }

@@ -24,15 +24,22 @@ internal sealed class BlackSquares
         bool[] wanted = Wanted(asked, art.Height);
         Parallel.For(0, down, () => new Rgba8[width], (square, _, row) =>
         {
-            for (int y = square * Side; wanted[square] && y < Math.Min(art.Height, (square + 1) * Side); y++)
+            var here = wanted.AsSpan(square * across, across);
+            for (int y = square * Side; here.Contains(true) && y < Math.Min(art.Height, (square + 1) * Side); y++)
             {
                 art.CopyRowTo(y, row);
-                for (int x = 0, i = y * width; x < width; x++, i++)
+                for (int column = here.IndexOf(true); column >= 0;)
                 {
-                    if (dark.Kinds[i] != Dark.No && dark.Tints[i] <= tint)
+                    for (int x = column * Side, i = (y * width) + x; x < Math.Min(width, (column + 1) * Side); x++, i++)
                     {
-                        sums[(square * across) + (x / Side)].Add(row[x]);
+                        if (dark.Kinds[i] != Dark.No && dark.Tints[i] <= tint)
+                        {
+                            sums[(square * across) + column].Add(row[x]);
+                        }
                     }
+
+                    int next = here[(column + 1)..].IndexOf(true);
+                    column = next < 0 ? -1 : column + 1 + next;
                 }
             }
 
@@ -67,14 +74,25 @@ internal sealed class BlackSquares
         return all.Mean;
     }
 
-    // The rows of squares that have one with something to ask about near.
+    // The squares around those that hold something to ask about.
     private bool[] Wanted(byte[] asked, int height)
     {
-        var wanted = new bool[down];
-        for (int square = 0; square < down; square++)
+        var wanted = new bool[sums.Length];
+        for (int y = 0; y < height; y++)
         {
-            int from = Math.Max(0, (square - Around) * Side), to = Math.Min(height, (square + Around + 1) * Side);
-            wanted[square] = asked.AsSpan(from * width, (to - from) * width).IndexOfAnyExcept((byte)0) >= 0;
+            var row = asked.AsSpan(y * width, width);
+            for (int x = row.IndexOfAnyExcept((byte)0); x >= 0;)
+            {
+                int column = x / Side;
+                for (int v = Math.Max(0, (y / Side) - Around); v <= Math.Min(down - 1, (y / Side) + Around); v++)
+                {
+                    int from = Math.Max(0, column - Around);
+                    wanted.AsSpan((v * across) + from, Math.Min(across, column + Around + 1) - from).Fill(true);
+                }
+
+                int rest = Math.Min(width, (column + 1) * Side), next = row[rest..].IndexOfAnyExcept((byte)0);
+                x = next < 0 ? -1 : rest + next;
+            }
         }
 
         return wanted;

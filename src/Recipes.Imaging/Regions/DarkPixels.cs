@@ -1,3 +1,6 @@
+using System.Numerics;
+using System.Runtime.InteropServices;
+
 namespace Recipes.Imaging;
 
 /// <summary>How dark and how tinted a pixel is, for the search for drawn black.</summary>
@@ -68,6 +71,52 @@ internal sealed class DarkPixels
         return found;
     }
 
+    /// <summary>Clears a mask, one place for each pixel from some on, where they are less than of a kind.</summary>
+    public void Keep(Dark least, int from, Span<byte> mask)
+    {
+        var kinds = MemoryMarshal.Cast<Dark, byte>(Kinds.AsSpan(from, mask.Length));
+        int i = 0;
+        for (; i + Vector<byte>.Count <= mask.Length; i += Vector<byte>.Count)
+        {
+            (new Vector<byte>(mask[i..]) & Vector.GreaterThanOrEqual(new Vector<byte>(kinds[i..]), new Vector<byte>((byte)least))).CopyTo(mask[i..]);
+        }
+
+        for (; i < mask.Length; i++)
+        {
+            mask[i] = kinds[i] >= (byte)least ? mask[i] : (byte)0;
+        }
+    }
+
+    /// <summary>
+    /// What is dark, no lighter than a luma, and not taken yet, as 255; where any luma will do, also what is a little lighter than dark.
+    /// </summary>
+    /// <param name="taken">255 for what is taken.</param>
+    /// <param name="lumaMost">The largest luma; 255 for any.</param>
+    /// <param name="from">The first pixel to look at.</param>
+    /// <param name="mask">One place for each pixel from there on.</param>
+    public void Loose(ReadOnlySpan<byte> taken, int lumaMost, int from, Span<byte> mask)
+    {
+        const byte ALittle = 100;
+        byte darkest = (byte)Math.Min(255, lumaMost);
+        var kinds = MemoryMarshal.Cast<Dark, byte>(Kinds.AsSpan(from, mask.Length));
+        ReadOnlySpan<byte> lumas = Lumas.AsSpan(from, mask.Length), levels = Levels.AsSpan(from, mask.Length), free = taken.Slice(from, mask.Length);
+        int i = 0;
+        var light = lumaMost >= 255 ? Vector<byte>.AllBitsSet : Vector<byte>.Zero;
+        for (; i + Vector<byte>.Count <= mask.Length; i += Vector<byte>.Count)
+        {
+            var isLight = Vector.Equals(new Vector<byte>(kinds[i..]), Vector<byte>.Zero);
+            var found = Vector.ConditionalSelect(isLight, light & Vector.LessThanOrEqual(new Vector<byte>(levels[i..]), new Vector<byte>(ALittle)),
+                Vector.LessThanOrEqual(new Vector<byte>(lumas[i..]), new Vector<byte>(darkest)));
+            (found & Vector.Equals(new Vector<byte>(free[i..]), Vector<byte>.Zero)).CopyTo(mask[i..]);
+        }
+
+        for (; i < mask.Length; i++)
+        {
+            bool loose = free[i] == 0 && (kinds[i] != 0 ? lumas[i] <= lumaMost : lumaMost >= 255 && levels[i] <= ALittle);
+            mask[i] = loose ? (byte)255 : (byte)0;
+        }
+    }
+
     private bool Classify(Tile<Rgba8> tile, Box bounds, Judge judge)
     {
         bool any = false;
@@ -96,6 +145,20 @@ internal sealed class DarkPixels
 
     private void Measure(Tile<Rgba8> tile, Box bounds)
     {
+        if (tile.IsOneValue)
+        {
+            var (level, luma, tint) = Measures(tile.Value);
+            for (int y = bounds.Y; y < bounds.Bottom; y++)
+            {
+                int row = (y * Width) + bounds.X;
+                Levels.AsSpan(row, bounds.Width).Fill(level);
+                Lumas.AsSpan(row, bounds.Width).Fill(luma);
+                Tints.AsSpan(row, bounds.Width).Fill(tint);
+            }
+
+            return;
+        }
+
         Span<Rgba8> pixels = stackalloc Rgba8[bounds.Width];
         for (int y = 0; y < bounds.Height; y++)
         {
@@ -103,12 +166,16 @@ internal sealed class DarkPixels
             int at = ((bounds.Y + y) * Width) + bounds.X;
             foreach (var p in pixels)
             {
-                byte most = Math.Max(p.R, Math.Max(p.G, p.B)), least = Math.Min(p.R, Math.Min(p.G, p.B));
-                Levels[at] = p.A < 128 ? (byte)255 : most;
-                Lumas[at] = (byte)(((77 * p.R) + (150 * p.G) + (29 * p.B)) >> 8);
-                Tints[at++] = (byte)(most - least);
+                (Levels[at], Lumas[at], Tints[at]) = Measures(p);
+                at++;
             }
         }
+    }
+
+    private static (byte Level, byte Luma, byte Tint) Measures(Rgba8 p)
+    {
+        byte most = Math.Max(p.R, Math.Max(p.G, p.B)), least = Math.Min(p.R, Math.Min(p.G, p.B));
+        return (p.A < 128 ? (byte)255 : most, (byte)(((77 * p.R) + (150 * p.G) + (29 * p.B)) >> 8), (byte)(most - least));
     }
 
     // Asks about each color once.

@@ -30,7 +30,31 @@ internal static class Surroundings
                     Join(made, along.AsSpan((from * width) + bounds.X, bounds.Width));
                 }
             }
-        });
+        }, tile => Known(mask, tile, reach));
+    }
+
+    // What most tiles of most art are: full as they are, or empty with nothing around them.
+    private static Tile<byte>? Known(Plane<byte> mask, int index, int reach)
+    {
+        var tile = mask.Tiles[index];
+        if (!tile.IsOneValue || tile.Value != 0)
+        {
+            return tile.IsOneValue ? Tile<byte>.OneValue(tile.Width, tile.Height, 255) : null;
+        }
+
+        var seen = mask.Grid.Bounds(index).Grow(reach).Within(new Box(0, 0, mask.Width, mask.Height));
+        for (int y = seen.Y / TileGrid.Side; y <= (seen.Bottom - 1) / TileGrid.Side; y++)
+        {
+            for (int x = seen.X / TileGrid.Side; x <= (seen.Right - 1) / TileGrid.Side; x++)
+            {
+                if (!mask.Tiles[(y * mask.Grid.Columns) + x].IsAll(0))
+                {
+                    return null;
+                }
+            }
+        }
+
+        return tile;
     }
 
     // Runs of a row, longer by so many px at both ends.
