@@ -16,7 +16,8 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
     private int step, columns;
     private byte[] mask = [];
 
-    // From each place of the hole's rim to the nearest place that is neither hole nor stroke.
+    // From each place of the hole's outer rim to the nearest place that is neither hole nor stroke: what lies in the hole, as a figure does
+    // in a ring, isn't around it.
     public bool IsEvenAround(Island hole, Islands holes)
     {
         int rows = mask.Length / columns;
@@ -27,6 +28,7 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
         }
 
         int[] far = Distance.Squared(Plane<byte>.FromContiguous(columns, rows, filled), toRegion: false);
+        bool[] isAround = Around(filled);
         double[] rim = [.. Enumerable.Range(0, mask.Length).Where(i => filled[i] != mask[i] && IsRim(i)).Select(i => Math.Sqrt(far[i])).Order()];
         return rim.Length > 0 && Math.Round(rim[rim.Length * 4 / 5], 6) <= Math.Round(MostUneven * rim[rim.Length / 5], 6);
 
@@ -35,9 +37,25 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
         bool IsRim(int i)
         {
             int x = i % columns, y = i / columns;
-            return (x > 0 && mask[i - 1] != 0) || (x + 1 < columns && mask[i + 1] != 0)
-                || (y > 0 && mask[i - columns] != 0) || (y + 1 < rows && mask[i + columns] != 0);
+            return (x > 0 && isAround[i - 1]) || (x + 1 < columns && isAround[i + 1])
+                || (y > 0 && isAround[i - columns]) || (y + 1 < rows && isAround[i + columns]);
         }
+    }
+
+    // Which places are of those parts of the stroke that border on more than the hole.
+    private bool[] Around(byte[] filled)
+    {
+        int rows = mask.Length / columns;
+        var parts = ConnectedRegions.Of(Plane<byte>.FromContiguous(columns, rows, mask), diagonal: true);
+        var borders = new bool[parts.Count + 1];
+        for (int i = 0; i < mask.Length; i++)
+        {
+            int x = i % columns, y = i / columns;
+            borders[mask[i] == 0 ? 0 : parts.NumberAt(x, y)] |= x == 0 || y == 0 || x == columns - 1 || y == rows - 1
+                || filled[i - 1] == 0 || filled[i + 1] == 0 || filled[i - columns] == 0 || filled[i + columns] == 0;
+        }
+
+        return [.. mask.Select((inside, i) => inside != 0 && borders[parts.NumberAt(i % columns, i / columns)])];
     }
 
     /// <summary>A shape less its holes, or less one of them; null where nothing is left.</summary>

@@ -20,6 +20,17 @@ public class WhiteHolesTests
         WhiteQuestions.Of(whites, holes, Black with { Ink = new InkRules { WhiteBare = false } }, Ppi).ShouldBeEmpty();
     }
 
+    /// <summary>A badge with a figure in its hole: how far that stands from the ring says nothing about the ring.</summary>
+    [Fact]
+    public void A_rings_hole_is_asked_about_whatever_lies_in_it()
+    {
+        var (whites, holes) = Holes(Pictures.Art(300, 300, (x, y) =>
+            Radius(x, y, 150, 150) is >= 90 and < 130 || (Math.Abs(x - 150) < 8 && Math.Abs(y - 150) < 70) || (Math.Abs(y - 130) < 8 && Math.Abs(x - 150) < 50)
+                ? Ink : Rgba8.White));
+        whites.ShouldHaveSingleItem();
+        holes.Rings.ShouldBe([1]);
+    }
+
     [Fact]
     public void A_belly_in_a_body_and_a_sail_in_outline_are_art_and_nobody_is_asked()
     {
