@@ -4,7 +4,7 @@ namespace Recipes.Imaging;
 /// <param name="Counters">
 /// Holes of letters: the ink around is a stroke of even width and one color, and more such shapes of its height stand in the art.
 /// </param>
-/// <param name="Rings">Holes of other rings of even width.</param>
+/// <param name="Rings">Holes of other rings of even width, and of drawings in thin lines.</param>
 public sealed record WhiteHoles(IReadOnlyList<int> Counters, IReadOnlyList<int> Rings)
 {
     /// <summary>None.</summary>
@@ -39,6 +39,8 @@ public static partial class Find
     /// in a body isn't one. It is a letter's where the stroke has one color and at least three such strokes of about its
     /// height and its color stand in the art, and it isn't long, as what fills an outlined letter is; beside such letters it is enough that
     /// a shape has their height and their color, and a hole may be small. Shapes are judged at no more than 256 px a side.
+    /// Three whites or more within lines of one color, nowhere wider than an eighth of how far they reach, may be holes too: loops of script, the
+    /// meshes of a net.
     /// A white is a strip where it is as wide everywhere, six times as long at least, and what surrounds it isn't of one color. At least 40 holes of 0.6 mm2
     /// at most that stand in a raster, not in a row, lie between dots.
     /// </remarks>

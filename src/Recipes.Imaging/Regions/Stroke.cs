@@ -12,9 +12,16 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
 
     private const double MostSwelling = 2.2, MostUneven = 1.7;
 
+    // Of the extent of a drawing in lines. Ours.
+    private const double MostOfLines = 0.125;
+
     private Box box;
+    private double widest;
     private int step, columns;
     private byte[] mask = [];
+
+    /// <summary>True of lines of one color that are thin for how far they reach: script, nets, contours of a map.</summary>
+    public bool IsOpenwork => Color is not null && Math.Round(widest, 6) <= Math.Round(MostOfLines * Math.Max(box.Width, box.Height), 6);
 
     // From each place of the hole's outer rim to the nearest place that is neither hole nor stroke: what lies in the hole, as a figure does
     // in a ring, isn't around it.
@@ -84,6 +91,7 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
             : new Stroke(average * step, Math.Round(widest, 6) <= Math.Round(MostSwelling * average, 6), box.Height, OneColor(colors))
             {
                 box = box,
+                widest = widest * step,
                 step = step,
                 columns = width,
                 mask = mask,

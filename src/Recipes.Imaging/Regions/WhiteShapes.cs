@@ -5,7 +5,7 @@ internal sealed class WhiteShapes
 {
     // Ours, from drawings whose truth is known; in square millimeters, then shares.
     private const double SmallestHole = 0.3, SmallestCounter = 0.06, LargestDot = 0.6, LeastStroke = 0.12, Alike = 1.5;
-    private const int MostShapes = 300, MostHoles = 60, FewestLetters = 3;
+    private const int MostShapes = 300, MostHoles = 60, FewestLetters = 3, FewestInLines = 3;
 
     private readonly Plane<Rgba8> art;
     private readonly Islands shapes, holes;
@@ -56,7 +56,11 @@ internal sealed class WhiteShapes
         HashSet<int> dots = [.. all.Where(hole => !counters.Contains(hole.Number)
             && (between.Holes.Contains(hole.Number) || IsMostly(hole))).Select(hole => hole.Number)];
         List<Island> rest = [.. large.Where(hole => !counters.Contains(hole.Number) && !dots.Contains(hole.Number))];
-        List<Island> rings = [.. rest.Where(IsRing)];
+        // One white in an outline is a sail; several in the same lines are what lies between them.
+        var inLines = all.Where(hole => hole.Count >= SmallestHole * squareMillimeter && !counters.Contains(hole.Number) && !dots.Contains(hole.Number)
+            && StrokeAround(hole) is { IsOpenwork: true }).GroupBy(hole => shapes.NumberAt(hole.FirstX, hole.FirstY))
+            .Where(shape => shape.Count() >= FewestInLines).SelectMany(shape => shape.Select(hole => hole.Number)).ToHashSet();
+        List<Island> rings = [.. all.Where(hole => inLines.Contains(hole.Number)), .. rest.Where(hole => !inLines.Contains(hole.Number) && IsRing(hole))];
         return new WhiteHoles(Whites(counters), Whites(rings.Select(hole => hole.Number)))
         {
             BetweenDots = Whites(dots),

@@ -44,6 +44,30 @@ public class WhiteHolesTests
         sails.Rings.Concat(sails.Counters).ShouldBeEmpty();
     }
 
+    [Theory]
+    [InlineData(4, 100)]
+    [InlineData(15, 20)]
+    public void White_between_the_lines_of_a_net_is_asked_about(int meshes, int mesh)
+    {
+        // More meshes than are looked at one by one, and few; a line is 3 px wide.
+        int side = (meshes * mesh) + 3;
+        var (whites, holes) = Holes(Pictures.Art(side + 20, side + 20, (x, y) => (x - 10, y - 10) is var (u, v) && u >= 0 && v >= 0 && u < side && v < side
+            && (u % mesh < 3 || v % mesh < 3) ? Ink : Rgba8.White));
+        whites.Count.ShouldBe(meshes * meshes);
+        holes.Counters.ShouldBeEmpty();
+        holes.Rings.Concat(holes.BetweenDots).Order().ShouldBe(Enumerable.Range(1, meshes * meshes));
+    }
+
+    [Fact]
+    public void Loops_of_script_are_asked_about_though_its_pen_swells()
+    {
+        // Four loops of one line, whose pen is 4 px at the left of each and 14 px at the right.
+        var (whites, holes) = Holes(Pictures.Art(520, 200, (x, y) => Enumerable.Range(0, 4).Any(k =>
+            Radius(x, y, 80 + (k * 118), 100) < 62 && Radius(x, y, 77 + (k * 118), 100) >= 54) ? Ink : Rgba8.White));
+        whites.Count.ShouldBe(4);
+        holes.Rings.ShouldBe([1, 2, 3, 4]);
+    }
+
     [Fact]
     public void Holes_of_a_word_are_one_question_and_stay_bare_unless_answered()
     {
