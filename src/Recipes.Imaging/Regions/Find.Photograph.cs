@@ -8,6 +8,9 @@ public static partial class Find
     // A side is straight where most of it is there; pale parts at its rim may be missing. A share; ours.
     private const double MostOfSide = 0.6;
 
+    // Of a side that the walk went in at nearly all is another color than the paper's own; of noise between letters some is that very color. Ours.
+    private const double MostOfStep = 0.9;
+
     // How many px the softness of a straight side may take. Ours.
     private const int SideSoftness = 2;
 
@@ -69,7 +72,7 @@ public static partial class Find
         // A sky that is nearly the paper's color, which the walk went into, ends where the paper's very color begins.
         bool IsStep((int X, int Y)[] side, (int X, int Y)[] beyond) =>
             beyond.All(at => at.X >= 0 && at.Y >= 0 && at.X < art.Width && at.Y < art.Height)
-            && side.Count(at => art[at.X, at.Y] != paper) >= MostOfSide * side.Length
+            && side.Count(at => art[at.X, at.Y] != paper) >= MostOfStep * side.Length
             && beyond.Count(at => art[at.X, at.Y] == paper) >= MostOfSide * beyond.Length;
 
         // How many lines beyond a side hold more than stray pixels that aren't the paper's very color. Beyond a straight one noise does, as

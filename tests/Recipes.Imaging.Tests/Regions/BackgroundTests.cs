@@ -181,6 +181,21 @@ public class BackgroundTests
         ShouldBeEverythingBut(found.Fade, (x, _) => x is < 282 or >= 305);
     }
 
+    /// <summary>Lettering whose color runs, in a JPEG: no two of its pixels are alike, and noise fills the box around it, but that is no photograph's.</summary>
+    [Fact]
+    public void Noise_around_lettering_whose_color_runs_is_no_photographs_sky()
+    {
+        var random = new Random(20260202);
+        var art = Pictures.Art(320, 160, (x, y) =>
+        {
+            bool noise = random.Next(10) < 7;
+            bool inLetter = Enumerable.Range(0, 3).Any(k => Math.Sqrt(Math.Pow(x - 70 - (k * 80), 2) + Math.Pow(y - 80, 2)) < 39);
+            return inLetter ? new Rgba8((byte)(120 + y), (byte)(60 + (y / 2) + random.Next(8)), (byte)random.Next(40))
+                : noise && x is >= 27 and < 273 && y is >= 37 and < 123 ? new Rgba8(254, 254, 254) : Rgba8.White;
+        });
+        Find.Background(art, Ground.Of(art), null, PaperTolerance.At(300)).Photograph.ShouldBeNull();
+    }
+
     [Fact]
     public void Levels_and_sizes_out_of_range_are_refused()
     {
