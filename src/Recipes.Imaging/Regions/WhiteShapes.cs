@@ -58,9 +58,13 @@ internal sealed class WhiteShapes
         List<Island> rest = [.. large.Where(hole => !counters.Contains(hole.Number) && !dots.Contains(hole.Number))];
         // One white in an outline is a sail; several in the same lines are what lies between them.
         var inLines = all.Where(hole => hole.Count >= SmallestHole * squareMillimeter && !counters.Contains(hole.Number) && !dots.Contains(hole.Number)
-            && StrokeAround(hole) is { IsOpenwork: true }).GroupBy(hole => shapes.NumberAt(hole.FirstX, hole.FirstY))
+            && StrokeAround(hole) is { IsOpenwork: true }).GroupBy(ShapeAround)
             .Where(shape => shape.Count() >= FewestInLines).SelectMany(shape => shape.Select(hole => hole.Number)).ToHashSet();
         List<Island> rings = [.. all.Where(hole => inLines.Contains(hole.Number)), .. rest.Where(hole => !inLines.Contains(hole.Number) && IsRing(hole))];
+        // Letters whose color runs, and numbers in outline, are asked about together.
+        var ringed = rings.Select(hole => (Shape: ShapeAround(hole), Stroke: StrokeAround(hole))).Where(ring => ring.Stroke is not null).ToList();
+        rings.AddRange(rest.Except(rings).Where(hole => StrokeAround(hole) is { } stroke && IsThick(stroke, hole) && !FormOf(hole).IsLong
+            && ringed.Any(ring => ring.Shape != ShapeAround(hole) && AreOneLine(ring.Stroke!, stroke))).ToList());
         return new WhiteHoles(Whites(counters), Whites(rings.Select(hole => hole.Number)))
         {
             BetweenDots = Whites(dots),
@@ -82,7 +86,13 @@ internal sealed class WhiteShapes
 
     private HoleForm FormOf(Island hole) => forms.TryGetValue(hole.Number, out var form) ? form : forms[hole.Number] = HoleForm.Of(art, holes, hole);
 
-    private Stroke? StrokeAround(Island hole) => strokes.GetValueOrDefault(shapes.NumberAt(hole.FirstX, hole.FirstY));
+    private int ShapeAround(Island hole) => shapes.NumberAt(hole.FirstX, hole.FirstY);
+
+    private Stroke? StrokeAround(Island hole) => strokes.GetValueOrDefault(ShapeAround(hole));
+
+    // Capitals of a line of lettering are of one height, and its strokes of about one width.
+    private static bool AreOneLine(Stroke one, Stroke other) => Math.Abs(one.Height - other.Height) * 10 <= one.Height
+        && Math.Round(other.Width, 6) <= Math.Round(one.Width * Alike, 6) && Math.Round(one.Width, 6) <= Math.Round(other.Width * Alike, 6);
 
     // A sail that is drawn in outline is no hole.
     private static bool IsThick(Stroke stroke, Island hole) => stroke.Width >= LeastStroke * 2 * Math.Sqrt(hole.Count / Math.PI);

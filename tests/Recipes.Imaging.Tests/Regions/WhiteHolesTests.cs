@@ -44,6 +44,18 @@ public class WhiteHolesTests
         sails.Rings.Concat(sails.Counters).ShouldBeEmpty();
     }
 
+    /// <summary>A round letter of two colors, and beside it one of its height whose pen swells, as a G's or an R's does around its hole.</summary>
+    [Fact]
+    public void A_hole_is_asked_about_beside_a_ring_of_its_height()
+    {
+        var other = new Rgba8(200, 150, 30);
+        Rgba8 Pen(int y) => y < 110 ? Ink : other;
+        bool Swells(int x, int y) => Radius(x, y, 340, 110) < 90 && Radius(x, y, 370, 110) >= 42;
+        Holes(Pictures.Art(460, 220, (x, y) => Swells(x, y) ? Pen(y) : Rgba8.White)).Holes.Rings.ShouldBeEmpty();
+        Holes(Pictures.Art(460, 220, (x, y) => Radius(x, y, 110, 110) is >= 45 and < 90 || Swells(x, y) ? Pen(y) : Rgba8.White))
+            .Holes.Rings.Count.ShouldBe(2);
+    }
+
     [Theory]
     [InlineData(4, 100)]
     [InlineData(15, 20)]
