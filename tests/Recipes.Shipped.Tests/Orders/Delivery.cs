@@ -27,7 +27,7 @@ internal sealed record Received(Rendering Art, Rgba8[] Pixels, double Blur, byte
 }
 
 /// <summary>How a drawing came: cut out, on paper, through a scanner or a camera, resampled, badly cut.</summary>
-internal sealed record Delivery(string Name, bool OnPaper, Func<Rendering, Received> Send)
+internal sealed partial record Delivery(string Name, bool OnPaper, Func<Rendering, Received> Send)
 {
     public static readonly Rgba8 WhitePaper = Rgba8.White, CreamPaper = new(250, 244, 226), GrayPaper = new(232, 232, 232);
 

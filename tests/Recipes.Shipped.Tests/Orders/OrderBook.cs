@@ -6,11 +6,11 @@ using static Recipes.Shipped.Tests.Orders.Scenes;
 namespace Recipes.Shipped.Tests.Orders;
 
 /// <summary>All orders: what a shop for the harbor fun run might get in a season.</summary>
-internal static class OrderBook
+internal static partial class OrderBook
 {
     private static readonly GarmentSetup Light = Shipped("light-garment"), Dark = Shipped("black-garment"), Opaque = Shipped("black-garment-opaque-white");
 
-    public static IReadOnlyList<Order> All { get; } = [.. Take()];
+    public static IReadOnlyList<Order> All { get; } = [.. Take(), .. More()];
 
     private static IEnumerable<Order> Take()
     {

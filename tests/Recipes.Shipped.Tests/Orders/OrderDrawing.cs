@@ -82,6 +82,10 @@ internal sealed class OrderDrawing(int width, int height)
     public void StrokeOver(string shape, double thick, Rgba8 color, Doubt doubt = Doubt.None) =>
         Lay(Covered(shape, thick, SKStrokeCap.Square), (_, _) => color, doubt);
 
+    /// <summary>The same by a rule for each place.</summary>
+    public void PaintStroke(string shape, double thick, Func<double, double, Rgba8> ink, Doubt doubt = Doubt.None) =>
+        Lay(Covered(shape, thick, SKStrokeCap.Square), ink, doubt);
+
     /// <summary>Fills a shape by a rule for each place; soft samples go over what is there.</summary>
     public void Paint(string shape, Func<double, double, Rgba8> ink, Doubt doubt = Doubt.None, Part? part = null) =>
         Lay(Covered(shape, null), ink, doubt, part);
