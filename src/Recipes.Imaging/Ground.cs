@@ -25,8 +25,9 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     private const int Stretch = 16;
     private const double MostDrift = 5;
 
-    // So far apart as no lamp shades a sheet that fills most of the border, but planks and walls are. Ours.
-    private const double MostShading = 20;
+    // So uneven as a sheet that fills most of the border isn't, but planks and walls are, once the light of a lamp is taken away; levels. And tinted paper,
+    // by Lab chroma, fills more of the border than a light color that runs off does. Ours.
+    private const double MostUneven = 10, Tint = 10;
 
     // Paper within so many levels of white is white: as far as cleaning takes it for background. Ours.
     private const int WhitePaper = 8;
@@ -68,18 +69,22 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
 
         double share = (double)border.LongCount(pixel => IsPaper(pixel, paper)) / border.Length;
         int corners = Corners(art).Count(pixel => IsPaper(pixel, paper));
-        double drift = Drift(border, paper);
-        return share >= Most && corners >= 3 && drift <= MostShading ? new Ground(ArtKind.OnPaper, paper, edge)
-            : share < Little || (share < Some && corners == 0) || drift > MostDrift ? new Ground(ArtKind.FullFrame, Rgba8.White, edge)
-            : new Ground(ArtKind.Mixed, paper, edge);
+        if (share >= Most && corners >= 3 && Shading.Unevenness(Stretches(border, paper, art.Width, art.Height)) <= MostUneven)
+        {
+            return new Ground(ArtKind.OnPaper, paper, edge);
+        }
+
+        double least = LabSpace.D50.Of(paper).Chroma > Tint ? Some : Little;
+        bool isFrame = share < least || (share < Some && corners == 0) || Drift(Stretches(border, paper, art.Width, art.Height)) > MostDrift;
+        return isFrame ? new Ground(ArtKind.FullFrame, Rgba8.White, edge) : new Ground(ArtKind.Mixed, paper, edge);
     }
 
     /// <summary>The color at a picture's edge that paper may have, if it has any; null where it is all ink.</summary>
     internal static Rgba8? PaperAt(Plane<Rgba8> art, Box edge)
     {
         var border = Find.Border(art, edge);
-        return PaperOf(border) is { } paper && border.Count(pixel => IsPaper(pixel, paper)) >= Little * border.Length && Drift(border, paper) <= MostShading
-            ? paper : null;
+        return PaperOf(border) is { } paper && border.Count(pixel => IsPaper(pixel, paper)) >= Little * border.Length
+            && Drift(Stretches(border, paper, edge.Width, edge.Height)) <= MostDrift ? paper : null;
     }
 
     // A clear hole in the middle of opaque art doesn't say what is outside, so only what reaches the edge counts.
@@ -125,8 +130,13 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
         }
 
         var about = border.Where(pixel => !pixel.IsTransparent && Bin(pixel) == best).ToArray();
+        return MedianOf(about);
+    }
+
+    /// <summary>The median of colors of paper; white with noise has its commonest exact color at white, and what is meant by white is white.</summary>
+    internal static Rgba8 MedianOf(Rgba8[] about)
+    {
         var paper = new Rgba8(Median(about, pixel => pixel.R), Median(about, pixel => pixel.G), Median(about, pixel => pixel.B));
-        // A border of white with noise has its commonest exact color at white; what is meant by white is white.
         return paper.LargestDifference(Rgba8.White) <= 4 ? Rgba8.White : paper;
     }
 
@@ -141,24 +151,40 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     private static bool IsPaper(Rgba8 pixel, Rgba8 paper) => !pixel.IsTransparent && pixel.WithAlpha(255).LargestDifference(paper) <= Evenness;
 
     // What there is of paper at the border is one color, apart from noise; a pale sky drifts. Means of stretches of it tell them apart.
-    private static double Drift(Rgba8[] border, Rgba8 paper)
+    private static double Drift(List<(double X, double Y, double Level)> stretches)
     {
-        var means = new List<double>();
+        double[] means = [.. stretches.Select(stretch => stretch.Level).Order()];
+        return means.Length < 4 ? 0 : Math.Round(means[means.Length * 9 / 10] - means[means.Length / 10], 6);
+    }
+
+    // Means of so many px of paper each, and where they end, as shares of the picture.
+    private static List<(double X, double Y, double Level)> Stretches(Rgba8[] border, Rgba8 paper, int width, int height)
+    {
+        var means = new List<(double, double, double)>();
         double sum = 0;
         int count = 0;
-        foreach (var pixel in border.Where(pixel => IsPaper(pixel, paper)))
+        for (int i = 0; i < border.Length; i++)
         {
-            sum += pixel.R + pixel.G + pixel.B;
-            if (++count == Stretch)
+            if (IsPaper(border[i], paper))
             {
-                means.Add(sum / (3 * Stretch));
-                (sum, count) = (0, 0);
+                sum += border[i].R + border[i].G + border[i].B;
+                if (++count == Stretch)
+                {
+                    var (x, y) = PlaceOf(i, width, height);
+                    means.Add(((double)x / width, (double)y / height, sum / (3 * Stretch)));
+                    (sum, count) = (0, 0);
+                }
             }
         }
 
-        means.Sort();
-        return means.Count < 4 ? 0 : Math.Round(means[means.Count * 9 / 10] - means[means.Count / 10], 6);
+        return means;
     }
+
+    // Of a pixel of the border, in the order that it is read in.
+    private static (int X, int Y) PlaceOf(int i, int width, int height) => i < width ? (i, 0)
+        : i < 2 * width ? (i - width, height - 1)
+        : i < (2 * width) + height - 2 ? (0, i - (2 * width) + 1)
+        : (width - 1, i - (2 * width) - height + 3);
 
     private static byte Median(Rgba8[] pixels, Func<Rgba8, byte> channel)
     {

@@ -30,14 +30,18 @@ public sealed partial class Guardrails
         }
 
         // Besides paper there may be other ground. It is looked for only where it decides.
+        bool isGround = false;
         if (Find.MarkedGround(before, rules, loss.IsMost ? ppi : null) is { IsEmpty: false } ground)
         {
-            // What a full frame loses in the color of paper may be its sky: that is named, though it isn't refused.
-            loss = Between(ground) ?? loss with { Lost = 0, Large = before.Ground.Kind == ArtKind.FullFrame ? loss.Large : [] };
-            if (!loss.IsMost && loss.Large.IsEmpty)
+            var less = Between(ground);
+            // An old rim is nothing but paper. A sheet, checkers, or what of a frame is of paper's color may be art: that it goes is said, though it isn't refused.
+            isGround = less is null;
+            if (isGround && before.Ground.IsCutOut && Find.Sheet(before.Flat) is null)
             {
                 return Clear(InkMostlyLost);
             }
+
+            loss = less ?? loss;
         }
 
         string large = loss.Large switch
@@ -48,6 +52,13 @@ public sealed partial class Guardrails
                 $" {loss.Large.Length} connected areas are over 1 cm2{(loss.Large.Length > MostNamed ? ", the largest of them" : "")}: "
                 + $"{string.Join("; ", loss.Large.Take(MostNamed).Select(Area))}."),
         };
+        if (isGround)
+        {
+            return new GuardResult(InkMostlyLost, policy, loss.Lost, GuardOutcome.Noted, loss.Box, string.Create(CultureInfo.InvariantCulture,
+                $"{loss.Lost} of {loss.Printed} px that printed would stay bare, as ground: a sheet, checkers, or the paper's color at the edge of a frame.{large} "
+                    + $"Look whether it is."));
+        }
+
         if (!loss.IsMost)
         {
             return new GuardResult(InkMostlyLost, policy, loss.Large.Sum(part => part.Count), GuardOutcome.Noted, loss.Large[0].Bounds,

@@ -7,9 +7,10 @@ namespace Recipes.Imaging;
 /// Not counted is ground: what a walk from the border reaches of the paper's color (<see cref="Find.PaperGround"/>), or other ground that is told from art
 /// (<see cref="Find.MarkedGround"/>), neither as lost nor as having printed. Near-black that becomes pure black where that stays
 /// bare isn't lost either, though it printed. A pixel that was less than half opaque counts as neither: it printed as a speckle, and a shadow
-/// that becomes dots keeps its tone. For the same reason what is partly transparent is lost only as far as hardening it makes up for nothing.
+/// that becomes dots keeps its tone. For the same reason other pixels count as much as they are opaque, and what of them goes is made up for by what
+/// becomes opaque within the same tile.
 /// </remarks>
-/// <param name="Printed">Pixels that printed before, at least half opaque, without ground.</param>
+/// <param name="Printed">Pixels that printed before, at least half opaque and each as much as it was, without ground.</param>
 /// <param name="Lost">Those of them that stay bare now and count.</param>
 /// <param name="Box">Around the lost ones; null where there are none.</param>
 /// <param name="Large">The 4-connected parts of the lost ones that are larger than asked, the largest first.</param>
@@ -49,7 +50,7 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
 
         long lost = drawn + pale;
         // What doesn't count as lost doesn't count as printed either, or a large glow would hide the loss of all that is solid.
-        printed -= lost == 0 ? 0 : Faint(was, rules);
+        printed -= lost == 0 ? 0 : Clearness(was, rules);
         long near = lost == 0 || paper is null ? 0 : Find.CountPassable(was, paper.Value, NearPaper, rules);
         bool few = lost <= large;
         if (few && lost * 4 <= printed - near)
@@ -61,16 +62,16 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
         printed -= ground is null ? 0 : Printing(ground, rules);
         var region = new Region(Mask(was, after, test, ground), was);
         var parts = few || region.Count <= large ? null : ConnectedRegions.Of(region.Coverage);
-        var loss = new InkLoss(printed, region.Count - Hardened(region, after, rules), region.Bounds, parts is null ? [] :
+        var loss = new InkLoss(printed, region.Count - MadeUp(region, after, rules), region.Bounds, parts is null ? [] :
             [.. Enumerable.Range(1, parts.Count).Where(number => parts.Size(number) > large).OrderByDescending(parts.Size).Select(number => parts[number])]);
         return loss.IsMost || loss.Large.Length > 0 ? loss : null;
     }
 
-    // Of lost pixels that were partly transparent, how many are made up for: each was ink to the share of its alpha, and so was what became opaque.
-    private static long Hardened(Region lost, Plane<Rgba8> now, InkRules rules)
+    // Of lost pixels what wasn't ink, since they were partly transparent, and what such pixels beside them gained as they became opaque.
+    private static long MadeUp(Region lost, Plane<Rgba8> now, InkRules rules)
     {
         var was = lost.FoundIn;
-        long count = 0, levels = 0;
+        long levels = 0;
         Parallel.For(0, was.Tiles.Length, i =>
         {
             if (ReferenceEquals(was.Tiles[i], now.Tiles[i]))
@@ -79,7 +80,7 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
             }
 
             var (before, after, covered) = (was.Tiles[i], now.Tiles[i], lost.Coverage.Tiles[i]);
-            long here = 0, change = 0;
+            long clear = 0, ink = 0, gained = 0;
             for (int p = 0; p < before.Count; p++)
             {
                 var pixel = before.IsOneValue ? before.Value : before.Samples[p];
@@ -90,41 +91,41 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
 
                 bool isLost = (covered.IsOneValue ? covered.Value : covered.Samples[p]) != 0;
                 var left = after.IsOneValue ? after.Value : after.Samples[p];
-                here += isLost ? 1 : 0;
-                change += isLost ? pixel.A : left.A == 255 && rules.StateOf(left) == InkState.Prints ? pixel.A - 255 : 0;
+                clear += isLost ? 255 - pixel.A : 0;
+                ink += isLost ? pixel.A : 0;
+                gained += !isLost && left.A == 255 && rules.StateOf(left) == InkState.Prints ? 255 - pixel.A : 0;
             }
 
-            Interlocked.Add(ref count, here);
-            Interlocked.Add(ref levels, change);
+            Interlocked.Add(ref levels, clear + Math.Min(ink, gained));
         });
-        return count - (Math.Max(0, levels) / 255);
+        return (levels + 254) / 255;
     }
 
-    // Pixels that print and are less than half opaque.
-    private static long Faint(Plane<Rgba8> was, InkRules rules)
+    // How much of what prints doesn't count, in whole pixels: those that are less than half opaque, and of others what is clear of them.
+    private static long Clearness(Plane<Rgba8> was, InkRules rules)
     {
-        long count = 0;
-        Parallel.For(0, was.Tiles.Length, i => Interlocked.Add(ref count, Faint(was.Tiles[i], rules)));
-        return count;
+        long levels = 0;
+        Parallel.For(0, was.Tiles.Length, i => Interlocked.Add(ref levels, Clearness(was.Tiles[i], rules)));
+        return (levels + 254) / 255;
     }
 
-    private static long Faint(Tile<Rgba8> tile, InkRules rules)
+    private static long Clearness(Tile<Rgba8> tile, InkRules rules)
     {
         if (tile.IsOneValue)
         {
-            return IsFaint(tile.Value, rules) ? tile.Count : 0;
+            return (long)Clearness(tile.Value, rules) * tile.Count;
         }
 
-        long count = 0;
+        long levels = 0;
         foreach (var pixel in tile.Samples)
         {
-            count += pixel.A < Half && IsFaint(pixel, rules) ? 1 : 0;
+            levels += pixel.A == 255 ? 0 : Clearness(pixel, rules);
         }
 
-        return count;
+        return levels;
     }
 
-    private static bool IsFaint(Rgba8 pixel, InkRules rules) => pixel.A < Half && rules.StateOf(pixel) == InkState.Prints;
+    private static int Clearness(Rgba8 pixel, InkRules rules) => rules.StateOf(pixel) != InkState.Prints ? 0 : pixel.A < Half ? 255 : 255 - pixel.A;
 
     // Ink that a tile gained hides some of what it lost; all black that is bare there now may have dropped.
     private static long AtLeast(Plane<Rgba8> was, Plane<Rgba8> now, InkRules rules)
@@ -197,33 +198,35 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
         }, i => test.MayLose(was.Tiles[i], now.Tiles[i]) && ground?.Coverage.Tiles[i].IsAll(255) != true ? null : none.Tiles[i]);
     }
 
-    // Of a region, pixels that print and are at least half opaque.
+    // Of a region what prints, each pixel as it counts.
     private static long Printing(Region region, InkRules rules)
     {
-        long count = 0;
+        long levels = 0;
         var art = region.FoundIn;
         Parallel.For(0, art.Tiles.Length, i =>
         {
             var (tile, covered) = (art.Tiles[i], region.Coverage.Tiles[i]);
-            long here = InkCount.Of(TileSummary.Of(tile), rules).Prints - (covered.IsAll(0) ? 0 : Faint(tile, rules));
-            if (here > 0 && !covered.IsOneValue)
+            long here = InkCount.Of(TileSummary.Of(tile), rules).Prints;
+            if (here == 0 || covered.IsAll(0))
+            {
+                return;
+            }
+
+            here = (here * 255) - Clearness(tile, rules);
+            if (!covered.IsOneValue)
             {
                 here = 0;
                 var coverage = covered.Samples;
                 for (int p = 0; p < coverage.Length; p++)
                 {
                     var pixel = tile.IsOneValue ? tile.Value : tile.Samples[p];
-                    here += coverage[p] != 0 && pixel.A >= Half && rules.StateOf(pixel) == InkState.Prints ? 1 : 0;
+                    here += coverage[p] != 0 && rules.StateOf(pixel) == InkState.Prints ? 255 - Clearness(pixel, rules) : 0;
                 }
             }
-            else if (covered.IsAll(0))
-            {
-                return;
-            }
 
-            Interlocked.Add(ref count, here);
+            Interlocked.Add(ref levels, here);
         });
-        return count;
+        return levels / 255;
     }
 
     private readonly struct LossTest(InkRules rules, Rgba8? paper)

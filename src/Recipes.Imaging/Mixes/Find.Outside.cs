@@ -7,7 +7,8 @@ public static partial class Find
 
     /// <summary>
     /// What lies outside the art: transparent pixels, and pixels within 4 levels of a background color that a 4-connected
-    /// walk from the border of the image reaches through such pixels and transparent ones, but for whites that were made printable. In a
+    /// walk from the border of the image reaches through such pixels and transparent ones, but for whites that were made printable and parts that run off the
+    /// picture, which may be art. In a
     /// cut-out, of art whose paper was cleaned away, so that most of the picture's edge is clear, and of checkers that were saved into
     /// the picture, only transparent pixels are outside. Of art that fills its frame nothing is, unless at least half of its
     /// border is that background.
@@ -31,7 +32,16 @@ public static partial class Find
         }
 
         var passable = Found(art, test);
-        return (printedWhite is null ? passable : passable.Except(Covered(printedWhite))).OnBorder().Union(Transparent(art)).On(ground);
+        passable = printedWhite is null ? passable : passable.Except(Covered(printedWhite));
+        return passable.OnBorder().Except(RunningOff(passable, ground)).Union(Transparent(art)).On(ground);
+    }
+
+    // What runs off the picture may be art, and is asked about.
+    private static Region RunningOff(Region passable, Ground ground)
+    {
+        var inside = passable.Except(Outside(passable.FoundIn, ground.Edge));
+        var parts = ConnectedRegions.Of(inside.Coverage);
+        return inside.With(parts.Keep(inside.Coverage, AtEdge(parts, ground.Edge, asks: true).Cropped));
     }
 
     /// <summary>True where paper was cleaned away: at least half of the picture's own edge is clear.</summary>

@@ -64,7 +64,8 @@ public static partial class Find
         var (mixed, rest, depth) = new RimMix(outside, background, evidence).Of(edge);
         if (outside.Ground.HasPaper)
         {
-            mixed = mixed.Union(SparseRegion.Of(art, [.. CutThrough(outside, background).Where(cut => !mixed.Contains(cut.At % art.Width, cut.At / art.Width))]));
+            var cuts = CutThrough(outside, background).Where(cut => !mixed.Contains(cut.At % art.Width, cut.At / art.Width));
+            mixed = mixed.Union(SparseRegion.Of(art, [.. cuts]));
         }
 
         return new Rim(background, paper.Union(rest), mixed, (taken ? band!.Width : 0) + depth) { Band = band };
@@ -77,8 +78,10 @@ public static partial class Find
         const int Inside = 3;
         var art = outside.FoundIn;
         var old = Premultiplied.Of(background);
-        foreach (var (x, y, u, v) in Enumerable.Range(0, art.Width).SelectMany(x => new[] { (x, 0, x, Inside), (x, art.Height - 1, x, art.Height - 1 - Inside) })
-            .Concat(Enumerable.Range(0, art.Height).SelectMany(y => new[] { (0, y, Inside, y), (art.Width - 1, y, art.Width - 1 - Inside, y) })))
+        var sides = Enumerable.Range(0, art.Width).SelectMany(x => new[] { (x, 0, x, Inside), (x, art.Height - 1, x, art.Height - 1 - Inside) })
+            .Concat(Enumerable.Range(1, Math.Max(0, art.Height - 2))
+                .SelectMany(y => new[] { (0, y, Inside, y), (art.Width - 1, y, art.Width - 1 - Inside, y) }));
+        foreach (var (x, y, u, v) in sides)
         {
             if (art.Width <= 2 * Inside || art.Height <= 2 * Inside || outside.Contains(x, y) || outside.Contains(u, v))
             {
@@ -88,7 +91,8 @@ public static partial class Find
             var (seen, behind) = (Premultiplied.Of(art[x, y].WithAlpha(255)), Premultiplied.Of(art[u, v].WithAlpha(255)));
             var fit = seen.Between(behind, old);
             double far = Math.Sqrt((behind - old).Dot(behind - old));
-            if (art[x, y].A >= RimProfile.Opaque && art[u, v].A >= RimProfile.Opaque && fit.Off <= 10 + (0.1 * far) && Math.Round((1 - fit.Share) * far, 6) >= RimProfile.LeastContrast)
+            if (art[x, y].A >= RimProfile.Opaque && art[u, v].A >= RimProfile.Opaque && fit.Off <= 10 + (0.1 * far)
+                && Math.Round((1 - fit.Share) * far, 6) >= RimProfile.LeastContrast)
             {
                 yield return ((y * art.Width) + x, (byte)Math.Clamp(Math.Round(fit.Share * 255, MidpointRounding.AwayFromZero), 1, 254));
             }

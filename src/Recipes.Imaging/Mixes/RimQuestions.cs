@@ -33,8 +33,8 @@ public static class RimQuestions
             string what = rim.Background == Rgba8.White ? "white" : $"{rim.Background}", width = Millimeters(band.Width, search);
             questions.Add(new Question("halo",
                 band.GoesInside ? $"Art ends in {what}, {width} wide, that goes on inside: is it drawn, or old paper that was left on?"
-                    : $"A {(rim.Background == Rgba8.White ? "white band" : $"band of {what}")}{(band.IsDrawn ? " of even width" : "")} of {width} runs round the "
-                        + "art: is it a drawn outline, or a rim of old paper?",
+                    : $"A {(rim.Background == Rgba8.White ? "white band" : $"band of {what}")}{(band.IsDrawn ? " of even width" : "")} of {width} "
+                        + "runs round the art: is it a drawn outline, or a rim of old paper?",
                 Parts(band.Region), goes ? "it goes" : "it stays", goes == decided ? "band=remove" : "band=keep", decided));
         }
 

@@ -44,6 +44,7 @@ public sealed class Cleaning
     // What the figure is held to lie on, and whether its paper is no even white: then it shows through holes of letters as well.
     private Ground lies;
     private bool isMarked;
+    private WhiteSheet? sheet;
 
     private Cleaning(Artwork art, GarmentSetup setup, CleaningChoices choices, Islands? known, WhiteHoles? knownHoles)
     {
@@ -95,14 +96,24 @@ public sealed class Cleaning
             Ask("checkers", string.Create(CultureInfo.InvariantCulture,
                 $"Checkers of {checkers.Square:0.#} px, as programs show transparency, are part of the picture: ask for the file itself, or remove them?"),
                 ground.Edge, "they stay as they are", "paper=remove");
-            return Removing(ground with { Kind = ArtKind.OnPaper }, checkers);
+            return choices.Paper == "remove" ? Removing(ground with { Kind = ArtKind.OnPaper }, checkers) : On(Clear);
         }
 
-        if (ground.IsCutOut && Shows(Rgba8.White, setup) && Find.Sheet(art.Flat, choices.Tolerance.NearArt) is { } sheet)
+        if (ground.IsCutOut && Find.Sheet(art.Flat) is { } found)
         {
-            Ask(Find.PrintedRectangle, "Straight-sided white lies behind the art of this cut-out: a sheet to remove, or art?",
-                sheet, "it stays as it is", "paper=remove");
-            return Removing(new Ground(ArtKind.OnPaper, Rgba8.White, sheet));
+            // Where pure white stays bare the sheet does so anyway, but its grain, and its mixes with the art and the cloth, would print.
+            bool bare = setup.Ink.WhiteBare, goes = bare ? choices.Paper != "keep" : choices.Paper == "remove";
+            if (Shows(found.Paper, setup))
+            {
+                Ask(Find.PrintedRectangle, "Straight-sided white lies behind the art of this cut-out: a sheet to remove, or art?", found.Bounds,
+                    bare ? "it is removed" : "it prints as it is", bare ? "paper=keep" : "paper=remove");
+            }
+
+            if (goes)
+            {
+                sheet = found;
+                return OnSheet(Removing(new Ground(ArtKind.OnPaper, found.Paper, found.Bounds)), found);
+            }
         }
 
         return ground.IsCutOut ? On(Clear) : ground.HasPaper ? OnPaper(ground) : InFrame(ground);
@@ -112,25 +123,28 @@ public sealed class Cleaning
 
     private PaperWalk Removing(Ground ground, Checkers? checkers = null)
     {
-        if (choices.Paper != "remove")
-        {
-            return On(Clear);
-        }
-
         (lies, isMarked) = (ground, true);
         return On(ground, checkers);
     }
 
+    // White art beside the sheet is none of it.
+    private PaperWalk OnSheet(PaperWalk walk, WhiteSheet found) => walk with
+    {
+        Reached = found.Of(walk.Reached).Union(On(Clear).Reached),
+        Edge = found.Of(walk.Edge),
+        Fade = found.Of(walk.Fade),
+    };
+
     private PaperWalk InFrame(Ground ground)
     {
         var paper = Ground.PaperAt(art.Flat, ground.Edge);
-        var walk = paper is { } color ? Removing(ground with { Kind = ArtKind.OnPaper, Paper = color }) : On(Clear);
-        HasNoPaper = choices.Paper == "remove" && walk.Reached.Except(Find.Transparent(art.Flat)).IsEmpty;
+        var walk = paper is { } color && choices.Paper == "remove" ? Removing(ground with { Kind = ArtKind.OnPaper, Paper = color }) : On(Clear);
+        HasNoPaper = choices.Paper == "remove" && paper is null;
         if (Find.BorderShows(art.Flat, ground.Edge, setup))
         {
             string orPaper = paper is null ? "" : ", or is there paper to remove";
             Ask(Find.PrintedRectangle, $"The picture fills its frame, and on this cloth it prints as a straight rectangle: is that wanted{orPaper}?",
-                ground.Edge, "it prints as it is", paper is null || HasNoPaper ? "paper=keep" : "paper=remove");
+                ground.Edge, "it prints as it is", paper is null ? "paper=keep" : "paper=remove");
         }
 
         return walk;
@@ -219,7 +233,7 @@ public sealed class Cleaning
         {
             // What somebody wants to keep prints everywhere.
             var paper = choices.Paper == "keep" ? null : Find.PaperHolesAmong(art.Flat, walk, Whites, Near, setup.ResolutionFor(art));
-            return paper is null ? bare : bare.Union(walk.PartsAt(paper));
+            return paper is null ? bare : bare.Union(walk.PartsAt(sheet?.Of(paper) ?? paper));
         }
 
         if (!WhiteQuestions.Shows(setup))

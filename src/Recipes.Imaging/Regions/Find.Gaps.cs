@@ -2,13 +2,13 @@ namespace Recipes.Imaging;
 
 public static partial class Find
 {
-    // Gaps are several, and all that is drawn is about one color: levels, and its share. Ours.
-    private const int FewestGaps = 2, OneColor = 40, Strong = 46;
-    private const double MostlyOne = 0.75;
+    // Gaps are several, all that is drawn is about one color, in levels and its share, and it is letters: several, and about as high. Ours.
+    private const int FewestGaps = 2, OneColor = 40, Strong = 46, FewestLetters = 3;
+    private const double MostlyOne = 0.75, AsHigh = 0.6;
 
     /// <summary>
     /// Whether the white parts at the picture's edge look like the gaps between letters of a tightly cropped wordmark rather than
-    /// white of a figure: there are several, and what is drawn is of one color.
+    /// white of a figure: there are several, and what is drawn is letters of one color.
     /// </summary>
     internal static bool AreGaps(PaperWalk walk)
     {
@@ -34,9 +34,16 @@ public static partial class Find
         var (bin, most) = counts.MaxBy(pair => (pair.Value.Count, -pair.Key));
         var color = Mean(most);
         long about = counts.Values.Where(each => Mean(each).LargestDifference(color) <= OneColor).Sum(each => each.Count);
-        return about >= MostlyOne * drawn.Count;
+        return about >= MostlyOne * drawn.Count && AreLetters(drawn);
 
         static Rgba8 Mean((long Count, long R, long G, long B) sum) => new((byte)(sum.R / sum.Count), (byte)(sum.G / sum.Count), (byte)(sum.B / sum.Count));
+    }
+
+    // A figure in one color is one shape, or one with small ones beside it.
+    private static bool AreLetters(Region drawn)
+    {
+        int[] high = [.. drawn.Islands(diagonal: true).Select(letter => letter.Bounds.Height)];
+        return high.Count(each => each >= AsHigh * high.Max()) >= FewestLetters;
     }
 
     // Every pixel of the art that a region covers, row by row.

@@ -7,11 +7,5 @@ public static partial class Find
     /// the art runs over its sides. Null where there is none.
     /// </summary>
     /// <param name="art">Flattened art.</param>
-    /// <param name="near">How far from white it may be, in levels.</param>
-    /// <returns>The box around it.</returns>
-    public static Box? Sheet(Plane<Rgba8> art, int near)
-    {
-        ArgumentNullException.ThrowIfNull(art);
-        return WhiteSheet.In(art, near);
-    }
+    internal static WhiteSheet? Sheet(Plane<Rgba8> art) => WhiteSheet.In(art);
 }

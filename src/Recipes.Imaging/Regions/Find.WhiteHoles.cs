@@ -59,7 +59,7 @@ public static partial class Find
 
         if (whites.Ground.IsCutOut)
         {
-            return Sheet(art, near) is null ? WhiteHoles.None : WhiteHoles.None with { Sheets = SheetsAmong(art, whites, near, pixelsPerInch) };
+            return Sheet(art) is not { } sheet ? WhiteHoles.None : WhiteHoles.None with { Sheets = SheetsAmong(art, sheet, whites, near, pixelsPerInch) };
         }
 
         var all = PureWhite(art).On(whites.Ground);
@@ -72,14 +72,15 @@ public static partial class Find
     }
 
     // The sheet as a walk from outside reaches it, and the holes of letters on it, through which it shows.
-    private static int[] SheetsAmong(Plane<Rgba8> art, Islands whites, int near, double pixelsPerInch)
+    private static int[] SheetsAmong(Plane<Rgba8> art, WhiteSheet sheet, Islands whites, int near, double pixelsPerInch)
     {
         var paper = whites.Ground with { Kind = ArtKind.OnPaper, Paper = Rgba8.White };
         var touched = whites.Touching(PureWhite(art).On(paper).Passable(near).OnBorder());
         var onPaper = NumberedWhites(art, paper, near);
         var holes = HolesAmong(art, onPaper, near, pixelsPerInch).Bare.Select(number => onPaper[number - 1])
             .Select(hole => whites.NumberAt(hole.FirstX, hole.FirstY)).ToHashSet();
-        return [.. whites.Where(white => touched[white.Number] || holes.Contains(white.Number)).Select(white => white.Number)];
+        return [.. whites.Where(white => (touched[white.Number] || holes.Contains(white.Number)) && sheet.Holds(white.FirstX, white.FirstY))
+            .Select(white => white.Number)];
     }
 
     /// <summary>Holes of letters, and of what lies between dots, through which paper that isn't white shows; null where there are none.</summary>

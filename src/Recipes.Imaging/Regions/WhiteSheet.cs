@@ -4,8 +4,14 @@ namespace Recipes.Imaging;
 /// A sheet of opaque white with straight sides that the art of a cut-out lies on: the hull of its white is a rectangle, or one whose corners the canvas
 /// cuts off; outside of it is clear, inside of it nearly everything opaque and most of it white, and something else lies on it.
 /// </summary>
-internal static class WhiteSheet
+internal sealed class WhiteSheet
 {
+    // How far from white a sheet may be, in levels: as far as the walk around figures that numbers whites.
+    private const int Near = 24;
+
+    // So far beyond its straightened sides its soft edge reaches, px; and so far apart the ends of two sides at a corner may lie. Ours.
+    private const double Edge = 4, Corner = 8;
+
     // All of this is ours, from orders whose truth is known. Of all that isn't clear, the shares that the sheet with what lies on it is at least, and that
     // is white; of the sheet, the share that something else covers.
     private const double MostOfArt = 0.75, LeastWhite = 0.1, LeastDrawn = 0.005;
@@ -23,9 +29,67 @@ internal static class WhiteSheet
     // white than that by the second is the rim of an old background.
     private const double Softness = 2, Margin = 0.03, Opaque = 0.95, White = 0.6, WhiteOfOne = 0.25, Clear = 0.6;
 
-    public static Box? In(Plane<Rgba8> art, int near)
+    private readonly Side[] sides;
+
+    private WhiteSheet(Plane<Rgba8> art, LevelTest white, Side[] sides, Box bounds)
     {
-        var test = LevelTest.AtLeast((byte)(255 - near));
+        (this.sides, Bounds) = (sides, bounds);
+        // Along its sides, a little inside.
+        Rgba8[] seen = [.. sides.SelectMany(side => side.Along(art, 2 * Softness)).Where(white.Holds)];
+        Paper = seen.Length == 0 ? Rgba8.White : Ground.MedianOf(seen);
+    }
+
+    /// <summary>Its color, white where that is meant.</summary>
+    public Rgba8 Paper { get; }
+
+    /// <summary>The box around it.</summary>
+    public Box Bounds { get; }
+
+    /// <summary>What of a region lies on it or its soft edge.</summary>
+    public Region Of(Region region) => region.With(Plane<byte>.Build(region.Coverage.Width, region.Coverage.Height, region.Coverage, (bounds, target) =>
+    {
+        region.Coverage.Tiles[region.Coverage.Grid.IndexAt(bounds.X, bounds.Y)].CopyTo(target);
+        for (int y = 0; y < bounds.Height; y++)
+        {
+            var row = target.Slice(y * bounds.Width, bounds.Width);
+            var (from, to) = Row(bounds.Y + y);
+            row[..Math.Clamp(from - bounds.X, 0, row.Length)].Clear();
+            row[Math.Clamp(to - bounds.X, 0, row.Length)..].Clear();
+        }
+    }, tile => region.Coverage.Tiles[tile] is var covered && covered.IsAll(0) ? covered : null));
+
+    /// <summary>True where a pixel lies on it or its soft edge.</summary>
+    public bool Holds(int x, int y) => Row(y) is var (from, to) && x >= from && x < to;
+
+    // Its pixels in a row, from one to before another.
+    private (int From, int To) Row(int y)
+    {
+        double from = 0, to = int.MaxValue / 2;
+        foreach (var side in sides)
+        {
+            // So far a pixel's center may lie to the side's left, as it is walked.
+            double room = Edge + ((y + 0.5 - side.From.Y) * side.Across), at = side.Down == 0 ? 0 : Math.Round(side.From.X + (room / side.Down), 6);
+            if (side.Down == 0)
+            {
+                to = Math.Round(room, 6) >= 0 ? to : 0;
+            }
+            else if (side.Down > 0)
+            {
+                to = Math.Min(to, Math.Floor(at + 0.5));
+            }
+            else
+            {
+                from = Math.Max(from, Math.Ceiling(at - 0.5));
+            }
+        }
+
+        return ((int)from, (int)Math.Max(from, to));
+    }
+
+    /// <summary>The sheet behind an art; null where there is none.</summary>
+    public static WhiteSheet? In(Plane<Rgba8> art)
+    {
+        var test = LevelTest.AtLeast(255 - Near);
         test = test with { Least = test.Least.WithAlpha(250) };
         var all = new Region(Find.Mask(art, test), art);
         long seen = ((long)art.Width * art.Height) - TileSummary.Of(art).Transparent;
@@ -39,7 +103,8 @@ internal static class WhiteSheet
         var white = all.With(parts.Keep(all.Coverage, parts.AtLeast(largest * LeastPart)));
         var corners = ConvexHull.Straightened(ConvexHull.Of(white.Coverage), Bend);
         double area = Area(corners);
-        if (corners.Length is < 4 or > 12 || area < MostOfArt * seen || area - white.Count < LeastDrawn * area || white.Bounds is not { Width: > 8, Height: > 8 } box)
+        if (corners.Length is < 4 or > 12 || area < MostOfArt * seen || area - white.Count < LeastDrawn * area
+            || white.Bounds is not { Width: > 8, Height: > 8 } box)
         {
             return null;
         }
@@ -47,7 +112,8 @@ internal static class WhiteSheet
         var sides = Sides(corners);
         double around = sides.Sum(side => side.Length);
         Side[] straight = [.. sides.Where(side => side.Length >= ShortSide * around)];
-        return straight.Sum(side => side.Length) >= AllSides * around && IsSquare(straight) && IsWhiteInside(art, test, straight, box) ? box : null;
+        return straight.Sum(side => side.Length) >= AllSides * around && IsSquare(straight) && HasCorners(straight)
+            && IsWhiteInside(art, test, straight, box) ? new WhiteSheet(art, test, straight, box) : null;
     }
 
     // Two directions at right angles; or four, where the canvas cuts off what was turned a little.
@@ -58,6 +124,10 @@ internal static class WhiteSheet
             : turned[^1] - turned[0] <= 2 * OutOfSquare && sides.Length <= 8
                 && (turned.Length == sides.Length ? sides.Length == 4 : Math.Abs(turned[turned.Length / 2]) <= MostTurned);
     }
+
+    // A card with round corners is drawn.
+    private static bool HasCorners(Side[] sides) => sides.Index().All(side =>
+        new Side(side.Item.To, sides[(side.Index + 1) % sides.Length].From).Length <= Corner);
 
     private static bool IsWhiteInside(Plane<Rgba8> art, LevelTest white, Side[] sides, Box box)
     {
@@ -96,18 +166,30 @@ internal static class WhiteSheet
     // A side, clockwise, so that inside is to its right.
     private readonly record struct Side((int X, int Y) From, (int X, int Y) To)
     {
+        public double Across => (To.X - From.X) / Length;
+
+        public double Down => (To.Y - From.Y) / Length;
+
         public double Length { get; } = Math.Sqrt(((double)(To.X - From.X) * (To.X - From.X)) + ((double)(To.Y - From.Y) * (To.Y - From.Y)));
 
         /// <summary>Degrees from the nearest of up, right, down and left, -45 to 45.</summary>
-        public double Turn => Math.Round(Math.Atan2(To.Y - From.Y, To.X - From.X) * 180 / Math.PI, 6) is var degrees ? degrees - (90 * Math.Round(degrees / 90)) : 0;
+        public double Turn
+        {
+            get
+            {
+                double degrees = Math.Round(Math.Atan2(To.Y - From.Y, To.X - From.X) * 180 / Math.PI, 6);
+                return degrees - (90 * Math.Round(degrees / 90));
+            }
+        }
 
         /// <summary>The pixels of the canvas along it, so many px inside of it, without its ends.</summary>
         public IEnumerable<Rgba8> Along(Plane<Rgba8> art, double inside)
         {
-            double across = (To.X - From.X) / Length, down = (To.Y - From.Y) / Length, end = Math.Min(Length / 4, Math.Abs(inside) + Softness);
+            double end = Math.Min(Length / 4, Math.Abs(inside) + Softness);
             for (double at = end; at <= Length - end; at++)
             {
-                int x = (int)Math.Floor(Math.Round(From.X + (across * at) - (down * inside), 6)), y = (int)Math.Floor(Math.Round(From.Y + (down * at) + (across * inside), 6));
+                int x = (int)Math.Floor(Math.Round(From.X + (Across * at) - (Down * inside), 6));
+                int y = (int)Math.Floor(Math.Round(From.Y + (Down * at) + (Across * inside), 6));
                 if (x >= 0 && y >= 0 && x < art.Width && y < art.Height)
                 {
                     yield return art[x, y];

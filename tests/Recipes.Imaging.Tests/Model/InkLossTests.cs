@@ -34,7 +34,7 @@ public class InkLossTests
 
         var counted = ByHand(before.Flat, after, rules, paper);
         var parts = Parts(counted.Lost, raster.Width).Where(part => part.Length > large).ToList();
-        long lost = counted.Lost.Count(lost => lost) - MadeUp(before.Flat.ToContiguous(), after.ToContiguous(), counted.Lost, rules);
+        long lost = Weighed(before.Flat, after, counted.Lost, rules);
         bool most = lost * 4 > counted.Printed;
         var loss = InkLoss.Between(before, after, rules, paper, large);
         (loss is not null).ShouldBe(most || parts.Count > 0);
@@ -75,6 +75,51 @@ public class InkLossTests
         var soft = Of(_ => sea.WithAlpha(153));
         InkLoss.Between(soft, Of(i => i % 5 < 3 ? sea : default).Flat, new InkRules(), null, 1e6).ShouldBeNull();
         InkLoss.Between(soft, Of(i => i < 5000 ? sea.WithAlpha(153) : default).Flat, new InkRules(), null, 1e6).ShouldNotBeNull().Lost.ShouldBe(3000);
+    }
+
+    /// <summary>All of it at alpha 128: a quarter of the rows may go and no more; and nothing pays for what goes in another place.</summary>
+    [Fact]
+    public void Soft_art_is_weighed_as_it_is_and_where_it_is()
+    {
+        Rgba8 sea = new(34, 92, 140, 128), sand = new(220, 190, 120, 130);
+        Artwork Of(int side, Func<int, int, Rgba8> pixel) => Artwork.FromPixels(Pictures.Art(side, side, pixel), 300);
+        var rows = Of(100, (_, _) => sea);
+        InkLoss.Between(rows, Of(100, (_, y) => y < 25 ? default : sea).Flat, new InkRules(), null, 1e6).ShouldBeNull();
+        InkLoss.Between(rows, Of(100, (_, y) => y < 26 ? default : sea).Flat, new InkRules(), null, 1e6).ShouldNotBeNull();
+        var halves = Of(512, (x, _) => x < 256 ? sea : sand);
+        var hardened = Of(512, (x, _) => x < 256 ? default : sand.WithAlpha(255));
+        InkLoss.Between(halves, hardened.Flat, new InkRules(), null, 1e6).ShouldNotBeNull().IsMost.ShouldBeTrue();
+    }
+
+    /// <summary>What may be ground and may be art is said: a flag behind a disc, and the pale half of a frame; round cards and white beside a sheet are art.</summary>
+    [Fact]
+    public void Ground_that_may_be_art_is_named_and_what_is_art_is_refused()
+    {
+        var printsWhite = new InkRules { WhiteBare = false };
+        Rgba8 red = new(200, 30, 40);
+        bool Disc(int x, int y) => ((x - 240) * (x - 240)) + ((y - 180) * (y - 180)) < 80 * 80;
+        var flag = Pictures.Art(560, 440, (x, y) => x is < 40 or >= 520 || y is < 40 or >= 400 ? default : Disc(x - 40, y - 40) ? red : Rgba8.White);
+        Judged(flag, pixel => pixel == Rgba8.White).ShouldBe(GuardOutcome.Noted);
+        var card = Pictures.Art(480, 360, (x, y) => IsOff(x, y) ? default : Disc(x, y) ? red : Rgba8.White);
+        Judged(card, pixel => pixel == Rgba8.White).ShouldBe(GuardOutcome.Refused);
+        var sail = Pictures.Art(900, 440, (x, y) => x is >= 700 and < 860 && y is >= 40 and < 400 ? Rgba8.White : x < 560 ? flag[x, y] : default);
+        // Of the sheet alone that it goes is said; of the sail beside it, which is half as large, it is refused.
+        Judged(sail, pixel => pixel == Rgba8.White).ShouldBe(GuardOutcome.Refused);
+        var frame = Pictures.Art(110, 110, (x, y) => x is >= 30 and < 80 && y < 100 ? new Rgba8(250, 250, 250) : new Rgba8((byte)x, 60, 90));
+        Judged(frame, pixel => pixel.R == 250).ShouldBe(GuardOutcome.Noted);
+
+        // Round corners of 40 px.
+        static bool IsOff(int x, int y)
+        {
+            int across = Math.Max(0, Math.Max(40 - x, x - 439)), down = Math.Max(0, Math.Max(40 - y, y - 319));
+            return (across * across) + (down * down) > 40 * 40;
+        }
+
+        GuardOutcome Judged(Plane<Rgba8> flat, Func<Rgba8, bool> goes)
+        {
+            var before = Artwork.FromPixels(flat, 300);
+            return Guardrails.Default.JudgeLoss(before, Edited(before, (_, _, old) => goes(old) ? Rgba8.ClearWhite : old), "", printsWhite).Outcome;
+        }
     }
 
     // 100 x 100 px of one color; so many of its rows go.
@@ -267,16 +312,24 @@ public class InkLossTests
         bool Prints(Rgba8 pixel) => rules.StateOf(pixel) == InkState.Prints;
         var lost = Enumerable.Range(0, was.Length).Select(i => Prints(was[i]) && was[i].A >= 128 && !Prints(now[i]) && !ground[i]
             && !(rules.StateOf(now[i]) == InkState.BareBlack && was[i] is { R: <= 30, A: > 0 } black && black.R == black.G && black.G == black.B)).ToArray();
-        return (Enumerable.Range(0, was.Length).LongCount(i => Prints(was[i]) && was[i].A >= 128 && !ground[i]), lost);
+        // What is partly transparent is ink to the share of its alpha; all of the art is rounded together, and so is the ground.
+        long Levels(bool onGround) => Enumerable.Range(0, was.Length).Where(i => Prints(was[i]) && was[i].A >= 128 && (!onGround || ground[i])).Sum(i => (long)was[i].A);
+        return ((Levels(false) / 255) - (Levels(true) / 255), lost);
     }
 
-    // What is partly transparent is ink to the share of its alpha: of what was lost of it so much as became opaque elsewhere isn't.
-    private static long MadeUp(Rgba8[] was, Rgba8[] now, bool[] lost, InkRules rules)
+    // Of tiles of 128 px, what was lost less what other soft pixels there gained; of those the art may have several.
+    private static long Weighed(Plane<Rgba8> before, Plane<Rgba8> after, bool[] lost, InkRules rules)
     {
+        Rgba8[] was = before.ToContiguous(), now = after.ToContiguous();
         bool Prints(Rgba8 pixel) => rules.StateOf(pixel) == InkState.Prints;
-        var soft = Enumerable.Range(0, was.Length).Where(i => was[i].A is >= 128 and < 255 && Prints(was[i])).ToLookup(i => lost[i]);
-        long share = soft[true].Sum(i => was[i].A) - soft[false].Where(i => now[i].A == 255 && Prints(now[i])).Sum(i => 255 - was[i].A);
-        return soft[true].Count() - (Math.Max(0, share) / 255);
+        int width = before.Width;
+        long spared = Enumerable.Range(0, was.Length).Where(i => was[i].A is >= 128 and < 255 && Prints(was[i]))
+            .GroupBy(i => (i % width / 128, i / width / 128)).Sum(tile =>
+            {
+                long ink = tile.Where(i => lost[i]).Sum(i => (long)was[i].A), clear = tile.Where(i => lost[i]).Sum(i => 255L - was[i].A);
+                return clear + Math.Min(ink, tile.Where(i => !lost[i] && now[i].A == 255 && Prints(now[i])).Sum(i => 255L - was[i].A));
+            });
+        return lost.Count(isLost => isLost) - ((spared + 254) / 255);
     }
 
     private static List<int[]> Parts(bool[] lost, int width)
