@@ -61,7 +61,8 @@ internal static class Property
         gen.Holds(it => check(it.Item1, it.Item2, it.Item3, it.Item4, it.Item5, it.Item6), iter);
 
     /// <inheritdoc cref="Holds{T}(Gen{T}, Action{T}, int)"/>
-    internal static void Holds<T1, T2, T3, T4, T5, T6, T7>(this Gen<(T1, T2, T3, T4, T5, T6, T7)> gen, Action<T1, T2, T3, T4, T5, T6, T7> check, int iter = Cases) =>
+    internal static void Holds<T1, T2, T3, T4, T5, T6, T7>(
+        this Gen<(T1, T2, T3, T4, T5, T6, T7)> gen, Action<T1, T2, T3, T4, T5, T6, T7> check, int iter = Cases) =>
         gen.Holds(it => check(it.Item1, it.Item2, it.Item3, it.Item4, it.Item5, it.Item6, it.Item7), iter);
 
     private static bool Passes<T>(Func<T, bool> check, T it)

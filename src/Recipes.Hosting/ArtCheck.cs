@@ -161,7 +161,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
         if (setup.Underbase == Underbase.File && art.UnderbaseIsOutdated)
         {
-            found.Findings.Add(new Finding("outdated-underbase", "Colors changed after the underbase was laid; it may not fit them.", 0, null, "white-underbase"));
+            found.Findings.Add(
+                new Finding("outdated-underbase", "Colors changed after the underbase was laid; it may not fit them.", 0, null, "white-underbase"));
         }
 
         OffPlaten(found, art, printed, ppi, setup);
@@ -188,7 +189,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         string? other = finding.Recipe switch { "pure-black" => "print-black", "print-black" => "pure-black", _ => null };
         if (other is not null && decisions.StepOf(other) is { } undone)
         {
-            return finding with { Recipe = null, Message = $"{finding.Message} {other} made it so{In(undone)}." };
+            return finding with { Recipe = null, Message = $"{finding.Message} {other} ran{In(undone)}, and the one takes back what the other is for." };
         }
 
         if (finding.Recipe is not { } recipe || decisions.StepOf(recipe) is not { } step)
@@ -280,7 +281,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 + $"{Page.Grouped(within.Count)} px within the limits print: pure-black takes "
                     + $"{Page.Grouped(within.Count - left.Count)}{(why.Length > 0 ? $" and leaves {why}" : "")}.";
             // Where nothing but this black prints, dropping it would leave a bare garment: that is for print-black, or for another setup.
-            found.Findings.Add(new Finding("near-black", $"{Page.Grouped(takes.Count)} px {what}", takes.IsEmpty ? fades.Count : takes.Count,
+            string message = takes.IsEmpty
+                ? $"{Page.Grouped(fades.Count)} px of even black that runs into a fade will print; pure-black leaves them until somebody says."
+                : $"{Page.Grouped(takes.Count)} px {what}";
+            found.Findings.Add(new Finding("near-black", message, takes.IsEmpty ? fades.Count : takes.Count,
                 takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty || takes.Count == printed.Count ? null : "pure-black"));
         }
 

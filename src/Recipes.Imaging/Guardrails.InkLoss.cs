@@ -34,7 +34,8 @@ public sealed partial class Guardrails
         if (Find.MarkedGround(before, rules, loss.IsMost ? ppi : null) is { IsEmpty: false } ground)
         {
             var less = Between(ground);
-            // An old rim is nothing but paper. A sheet, checkers, or what of a frame is of paper's color may be art: that it goes is said, though it isn't refused.
+            // An old rim is nothing but paper. A sheet, checkers, or what of a frame is of paper's color may be art: that it goes is said, though it
+            // isn't refused.
             isGround = less is null;
             if (isGround && before.Ground.IsCutOut && Find.Sheet(before.Flat) is null)
             {
@@ -55,8 +56,8 @@ public sealed partial class Guardrails
         if (isGround)
         {
             return new GuardResult(InkMostlyLost, policy, loss.Lost, GuardOutcome.Noted, loss.Box, string.Create(CultureInfo.InvariantCulture,
-                $"{loss.Lost} of {loss.Printed} px that printed would stay bare, as ground: a sheet, checkers, or the paper's color at the edge of a frame.{large} "
-                    + $"Look whether it is."));
+                $"{loss.Lost} of {loss.Printed} px that printed would stay bare, as ground: a sheet, checkers, or the paper's color at the edge of a "
+                    + $"frame.{large} Look whether it is."));
         }
 
         if (!loss.IsMost)

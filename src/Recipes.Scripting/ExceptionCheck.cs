@@ -28,7 +28,8 @@ internal static class ExceptionCheck
 
     private static (string? What, string Instead, Location? Where) Found(SyntaxNode node, SemanticModel model) => node switch
     {
-        CatchDeclarationSyntax { Identifier: var name } when !name.IsKind(SyntaxKind.None) => ("A name for an exception that is caught", ByType, name.GetLocation()),
+        CatchDeclarationSyntax { Identifier: var name } when !name.IsKind(SyntaxKind.None) =>
+            ("A name for an exception that is caught", ByType, name.GetLocation()),
         BaseObjectCreationExpressionSyntax made when IsException(model.GetTypeInfo(made).Type) && !IsThrown(made) =>
             ("An exception that isn't thrown where it is made", "Write throw new InvalidOperationException(\"…\").", made.GetLocation()),
         BaseTypeSyntax { Type: var type } when IsException(model.GetTypeInfo(type).Type) =>
@@ -57,7 +58,8 @@ internal static class ExceptionCheck
             whole = whole.Parent;
         }
 
-        return whole.Parent is CatchDeclarationSyntax or ObjectCreationExpressionSyntax or BaseTypeSyntax or UsingDirectiveSyntax or MemberAccessExpressionSyntax;
+        return whole.Parent is CatchDeclarationSyntax or ObjectCreationExpressionSyntax
+            or BaseTypeSyntax or UsingDirectiveSyntax or MemberAccessExpressionSyntax;
     }
 
     private static bool IsException(ITypeSymbol? type)

@@ -174,7 +174,8 @@ internal static class Schema
             ParameterType.Length when !(text.Length == 0 || IsMeasure(text, "mm", "cm", "in", "px")) => "isn't a length such as 0.2mm, 0.01in or 3px",
             ParameterType.Area when !(text.Length == 0 || IsMeasure(text, "mm2", "px")) => "isn't an area such as 0.06mm2 or 9px",
             ParameterType.Color when !(text.Length == 0 || Rgba8.TryParse(text, out _)) => "isn't a color such as #1a2b3c",
-            ParameterType.Box when !(text == "auto" || text.Split(',') is { Length: 4 } sides && Array.TrueForAll(sides, side => IsMeasure(side, "mm", "cm", "in", "px"))) =>
+            ParameterType.Box when !(text == "auto" || text.Split(',') is { Length: 4 } sides
+                && Array.TrueForAll(sides, side => IsMeasure(side, "mm", "cm", "in", "px"))) =>
                 "isn't auto or a box such as 0mm,0mm,50mm,50mm",
             ParameterType.Choice when text.Length > 0 && !choices.Contains(text) => "isn't one of the choices",
             ParameterType.Levels or ParameterType.Percent or ParameterType.Number when Convert.ToDouble(value, CultureInfo.InvariantCulture) is var number

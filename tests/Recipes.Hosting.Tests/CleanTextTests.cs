@@ -3,7 +3,9 @@ using System.Text.Json.Nodes;
 
 namespace Recipes.Hosting.Tests;
 
-/// <summary>Texts from outside, as people read them. Which characters are hidden is tested against the Unicode Character Database where recipes are checked.</summary>
+/// <summary>
+/// Texts from outside, as people read them. Which characters are hidden is tested against the Unicode Character Database where recipes are checked.
+/// </summary>
 public sealed class CleanTextTests
 {
     // A blank of Braille, an annotation's anchor, an Egyptian joiner, a Hangul filler, a tag, a selector alone, one of the second kind, a private one.
@@ -32,7 +34,8 @@ public sealed class CleanTextTests
 
     [Fact]
     public void Two_names_that_look_alike_are_shown_apart() =>
-        new[] { "sail", "sail\u2800", "sail\u200B", "sail\uFE0F", "sail\U000E0041", "sail\u115F" }.Select(name => CleanText.Line(name, 100)).Distinct().Count().ShouldBe(6);
+        new[] { "sail", "sail\u2800", "sail\u200B", "sail\uFE0F", "sail\U000E0041", "sail\u115F" }
+            .Select(name => CleanText.Line(name, 100)).Distinct().Count().ShouldBe(6);
 
     [Theory]
     [InlineData("sail\u2800\U00013430\U000E0041\U0001F426")]

@@ -64,7 +64,8 @@ public class HonestRecipes
     [Fact]
     public void AnExceptionWithAHostileMessageIsStillAFailure()
     {
-        var recipe = Recipe.Checked("class E { public override string ToString() => throw new InvalidOperationException(); }\nthrow new ArgumentOutOfRangeException(\"beak\", new E(), \"no\");");
+        var recipe = Recipe.Checked("class E { public override string ToString() => throw new InvalidOperationException(); }\n"
+            + "throw new ArgumentOutOfRangeException(\"beak\", new E(), \"no\");");
         Should.Throw<ProblemException>(() => Notes(recipe)).Problems[0].Message.ShouldContain("ArgumentOutOfRangeException: (no message)");
     }
 

@@ -449,7 +449,7 @@ public class CleanBackgroundTests
             outcome.Pixels.Where((pixel, at) => pixel != drawn.Pixels[at] && !(pixel.IsTransparent && drawn.Pixels[at].IsTransparent)).Count();
     }
 
-    /// <summary>Turned, cut off by the canvas, overrun by art: the sheet and the letters' holes go, and nothing of the art does, by the drawing's own parts.</summary>
+    /// <summary>Turned, cut off by the canvas, overrun by art: sheet and letters' holes go, and nothing of the art does, by the drawing's own parts.</summary>
     [Theory]
     [InlineData("white-sheet")]
     [InlineData("white-sheet-turned")]

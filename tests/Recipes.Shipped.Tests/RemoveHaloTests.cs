@@ -439,7 +439,8 @@ public class RemoveHaloTests
     [InlineData("plumage")]
     public void White_art_that_goes_is_lost_ink(string what)
     {
-        var drawing = RimDrawing.Draw((x, y) => what == "outline" ? Sticker(x, y, 22) : what == "plumage" ? Plumage(x, y) : x % 60 is > 10 and < 30 && y is > 40 and < 320 ? Rgba8.White : default);
+        var drawing = RimDrawing.Draw((x, y) => what == "outline" ? Sticker(x, y, 22) : what == "plumage" ? Plumage(x, y)
+            : x % 60 is > 10 and < 30 && y is > 40 and < 320 ? Rgba8.White : default);
         var before = Artwork.FromPixels(Plane<Rgba8>.FromContiguous(drawing.Width, drawing.Height, drawing.Ideal), 300);
         Rgba8[] left = [.. drawing.Ideal.Select(pixel => pixel.WithAlpha(255) == Rgba8.White ? default : pixel)];
         var gone = Plane<Rgba8>.FromContiguous(drawing.Width, drawing.Height, left, before.Flat);

@@ -155,7 +155,8 @@ public sealed record JournalEntry
             At = at,
             Act = act,
             By = Clean(json.Text("by")),
-            Recipe = json.Object("recipe") is { } recipe ? new JournalRecipe(Clean(recipe.Text("name"))!, Number(recipe, "version")!.Value, recipe.Text("sha256")!) : null,
+            Recipe = json.Object("recipe") is { } recipe
+                ? new JournalRecipe(Clean(recipe.Text("name"))!, Number(recipe, "version")!.Value, recipe.Text("sha256")!) : null,
             Recipes = json["recipes"] is JsonArray names ? [.. names.Select(name => Clean((string)name!) ?? "")] : [],
             Art = File(json.Object("art")),
             Setup = Clean(json.Text("setup")),

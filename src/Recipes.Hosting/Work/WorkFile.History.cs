@@ -65,7 +65,8 @@ public sealed partial class WorkFile
 
         if (after.ComposedPixels > Artwork.MostComposedPixels)
         {
-            throw new ProblemException(Codes.OutputUnwritable, "The step has more layers than a work file keeps: all of them together may have 2,000 megapixels.",
+            throw new ProblemException(Codes.OutputUnwritable,
+                "The step has more layers than a work file keeps: all of them together may have 2,000 megapixels.",
                 "Export the art as PNG and go on with the exported file.");
         }
 

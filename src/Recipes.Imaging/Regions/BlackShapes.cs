@@ -68,7 +68,13 @@ internal sealed partial class BlackShapes
             TakeNoise(drawn, ink);
         }
 
-        return new DrawnBlack(Of(within), Of(drawn), Of(shapes.Mask(Verdict.Fade)), Of(Scattered(drawn)));
+        var fades = shapes.Mask(Verdict.Fade);
+        if (shapes.Any(Verdict.Fade))
+        {
+            Rows((from, to) => dark.Lit(from, fades.AsSpan(from, to - from)));
+        }
+
+        return new DrawnBlack(Of(within), Of(drawn), Of(fades), Of(Scattered(drawn)));
     }
 
     private Region Of(byte[] mask) => new(Plane<byte>.FromContiguous(width, height, mask), art);

@@ -87,6 +87,16 @@ internal sealed class DarkPixels
         }
     }
 
+    /// <summary>Clears a mask likewise where they are exactly black: that is bare already.</summary>
+    public void Lit(int from, Span<byte> mask)
+    {
+        for (int i = 0, next = 0; i < mask.Length && (next = mask[i..].IndexOfAnyExcept((byte)0)) >= 0; i++)
+        {
+            i += next;
+            mask[i] = Levels[from + i] == 0 ? (byte)0 : mask[i];
+        }
+    }
+
     /// <summary>
     /// What is dark, no lighter than a luma, and not taken yet, as 255; where any luma will do, also what is a little lighter than dark.
     /// </summary>

@@ -82,7 +82,8 @@ public sealed partial class WorkFileTest
         Stop(() => hostile.Read("a", 0), Codes.DamagedWorkFile);
         Should.Throw<ProblemException>(() => hostile.Read("a", 0)).Problems[0].Message.ShouldContain("2,000 megapixels");
 
-        Artwork Stacked(int layers) => Enumerable.Range(1, layers - 1).Aggregate(Artwork.FromPixels(plane), (art, _) => art.WithLayer(Layer.Over("sail", plane)));
+        Artwork Stacked(int layers) => Enumerable.Range(1, layers - 1)
+            .Aggregate(Artwork.FromPixels(plane), (art, _) => art.WithLayer(Layer.Over("sail", plane)));
     }
 
     [Fact]

@@ -5,7 +5,8 @@ namespace Recipes.Imaging.Tests;
 public partial class ArtworkTests
 {
     [Fact]
-    public void Printed_white_is_what_a_visible_printable_layer_covers_and_what_prints() => Gen.Select(Cases.Artworks(), Gen.Bool, Gen.Bool).Holds((art, white, black) =>
+    public void Printed_white_is_what_a_visible_printable_layer_covers_and_what_prints() =>
+        Gen.Select(Cases.Artworks(), Gen.Bool, Gen.Bool).Holds((art, white, black) =>
     {
         var rules = new InkRules { WhiteBare = white, BlackBare = black };
         var written = art.Layers.Where(layer => layer.Visible && layer.Intent == LayerIntent.MakePrintable).Select(layer => layer.Coverage!.ToContiguous()).ToList();

@@ -56,7 +56,8 @@ public class BlendTests
     }
 
     [Fact]
-    public void Over_of_any_levels_follows_the_formula() => Gen.Select(Cases.Bytes, Cases.Bytes, Gen.Enum<BlendMode>(), Gen.Double[0, 1]).Holds((below, above, mode, opacity) =>
+    public void Over_of_any_levels_follows_the_formula() =>
+        Gen.Select(Cases.Bytes, Cases.Bytes, Gen.Enum<BlendMode>(), Gen.Double[0, 1]).Holds((below, above, mode, opacity) =>
     {
         var mixed = Blend.Over(below, above, mode, opacity);
         double s = above.A / 255.0 * opacity, b = below.A / 255.0, alpha = s + b - (s * b);

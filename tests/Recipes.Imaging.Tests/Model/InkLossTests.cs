@@ -71,7 +71,8 @@ public class InkLossTests
     public void A_soft_zone_that_becomes_dots_loses_nothing_and_one_that_goes_does()
     {
         Rgba8 sea = new(34, 92, 140);
-        Artwork Of(Func<int, Rgba8> pixel) => Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100, Enumerable.Range(0, 10_000).Select(pixel).ToArray()), 300);
+        Artwork Of(Func<int, Rgba8> pixel) =>
+            Artwork.FromPixels(Plane<Rgba8>.FromContiguous(100, 100, Enumerable.Range(0, 10_000).Select(pixel).ToArray()), 300);
         var soft = Of(_ => sea.WithAlpha(153));
         InkLoss.Between(soft, Of(i => i % 5 < 3 ? sea : default).Flat, new InkRules(), null, 1e6).ShouldBeNull();
         InkLoss.Between(soft, Of(i => i < 5000 ? sea.WithAlpha(153) : default).Flat, new InkRules(), null, 1e6).ShouldNotBeNull().Lost.ShouldBe(3000);
@@ -91,7 +92,7 @@ public class InkLossTests
         InkLoss.Between(halves, hardened.Flat, new InkRules(), null, 1e6).ShouldNotBeNull().IsMost.ShouldBeTrue();
     }
 
-    /// <summary>What may be ground and may be art is said: a flag behind a disc, and the pale half of a frame; round cards and white beside a sheet are art.</summary>
+    /// <summary>What may be ground and may be art is said: a flag behind a disc, and what is pale in a frame; round cards and sails beside a sheet are art.</summary>
     [Fact]
     public void Ground_that_may_be_art_is_named_and_what_is_art_is_refused()
     {
@@ -313,7 +314,8 @@ public class InkLossTests
         var lost = Enumerable.Range(0, was.Length).Select(i => Prints(was[i]) && was[i].A >= 128 && !Prints(now[i]) && !ground[i]
             && !(rules.StateOf(now[i]) == InkState.BareBlack && was[i] is { R: <= 30, A: > 0 } black && black.R == black.G && black.G == black.B)).ToArray();
         // What is partly transparent is ink to the share of its alpha; all of the art is rounded together, and so is the ground.
-        long Levels(bool onGround) => Enumerable.Range(0, was.Length).Where(i => Prints(was[i]) && was[i].A >= 128 && (!onGround || ground[i])).Sum(i => (long)was[i].A);
+        long Levels(bool onGround) => Enumerable.Range(0, was.Length)
+            .Where(i => Prints(was[i]) && was[i].A >= 128 && (!onGround || ground[i])).Sum(i => (long)was[i].A);
         return ((Levels(false) / 255) - (Levels(true) / 255), lost);
     }
 

@@ -87,7 +87,8 @@ public class TileTests
     }
 
     [Fact]
-    public void Equal_samples_give_the_predecessor_and_other_samples_do_not() => Gen.Select(Rasters, Cases.Colors, Gen.Int[0, 1 << 14]).Holds((raster, color, place) =>
+    public void Equal_samples_give_the_predecessor_and_other_samples_do_not() =>
+        Gen.Select(Rasters, Cases.Colors, Gen.Int[0, 1 << 14]).Holds((raster, color, place) =>
     {
         var samples = raster.Samples();
         var tile = Tile<Rgba8>.Freeze(raster.Width, raster.Height, samples);

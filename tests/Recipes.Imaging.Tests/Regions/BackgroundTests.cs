@@ -181,7 +181,7 @@ public class BackgroundTests
         ShouldBeEverythingBut(found.Fade, (x, _) => x is < 282 or >= 305);
     }
 
-    /// <summary>Lettering whose color runs, in a JPEG: no two of its pixels are alike, and noise fills the box around it, but that is no photograph's.</summary>
+    /// <summary>Lettering whose color runs, in a JPEG: no two pixels are alike, and noise fills the box around it, but that is no photograph's.</summary>
     [Fact]
     public void Noise_around_lettering_whose_color_runs_is_no_photographs_sky()
     {

@@ -33,7 +33,8 @@ public class RegionMatchTests
 
     [Fact]
     public void Moved_scaled_and_renumbered_regions_are_found_in_whatever_order_they_come() =>
-        Gen.Select(Regions, Placements).SelectMany((regions, placement) => Gen.Shuffle(Enumerable.Range(0, regions.Length).ToArray()).Select(order => (regions, placement, order))).Holds(made =>
+        Gen.Select(Regions, Placements)
+            .SelectMany((regions, placement) => Gen.Shuffle(Enumerable.Range(0, regions.Length).ToArray()).Select(order => (regions, placement, order))).Holds(made =>
         {
             var (regions, placement, order) = made;
             NumberedRegion[] later = [.. regions.Select((region, i) => Placed(region, placement) with { Number = order[i] + 1 })];
@@ -85,7 +86,8 @@ public class RegionMatchTests
     }
 
     [Fact]
-    public void What_was_removed_is_gone_and_what_was_added_is_new() => Gen.Select(Regions.Where(regions => regions.Length >= 5), Placements).Holds((regions, placement) =>
+    public void What_was_removed_is_gone_and_what_was_added_is_new() =>
+        Gen.Select(Regions.Where(regions => regions.Length >= 5), Placements).Holds((regions, placement) =>
     {
         // The first region is only in the later art, the last only in the earlier one.
         NumberedRegion[] later = [.. regions[..^1].Select(region => Placed(region, placement))];

@@ -94,6 +94,7 @@ internal static partial class OrderBook
             Orders(CropBottom, [CutOut], [Dark]),
             Orders(CropLeft, [Paper], [Dark]),
             Orders(CropRight, [Paper, Jpeg(80)], [Dark]),
+            Orders(CropOneColor, [Paper, Jpeg(85)], [Dark]),
             Orders(CropTop, [Paper], [Dark]),
             Orders(CropCorner, [Paper], [Dark]),
             Orders(CropWhiteCorner, [Paper], [Dark]),

@@ -12,6 +12,13 @@ internal static partial class Scenes
 
     public static readonly Scene CropRight = new("crop-right", 480, 700, d => DrawBird(d, 110, 40, 560, 620));
 
+    // All in one color, as gaps between letters are, with paper between the body and the rock that it stands on.
+    public static readonly Scene CropOneColor = new("crop-one-color", 480, 720, d =>
+    {
+        DrawBird(d, -180, 40, 560, 600);
+        d.Fill(Polygon((0, 660), (260, 640), (300, 700), (0, 700)), NearBlack);
+    });
+
     public static readonly Scene CropTop = new("crop-top", 600, 480, d => DrawPuffin(d, 60, -330, 480, 740, NearBlack, Doubt.Edge));
 
     public static readonly Scene CropCorner = new("crop-corner", 520, 560, d =>
