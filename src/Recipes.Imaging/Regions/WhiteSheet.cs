@@ -92,8 +92,9 @@ internal sealed class WhiteSheet
         var test = LevelTest.AtLeast(255 - Near);
         test = test with { Least = test.Least.WithAlpha(250) };
         var all = new Region(Find.Mask(art, test), art);
-        long seen = ((long)art.Width * art.Height) - TileSummary.Of(art).Transparent;
-        if (all.Count < 64 || all.Count < LeastWhite * seen)
+        long clear = TileSummary.Of(art).Transparent, seen = ((long)art.Width * art.Height) - clear;
+        // Of a picture without a clear pixel only somebody can have said that it is a cut-out, and white is art then.
+        if (clear == 0 || all.Count < 64 || all.Count < LeastWhite * seen)
         {
             return null;
         }
