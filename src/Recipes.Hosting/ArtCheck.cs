@@ -140,7 +140,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
 
         var cleaning = Cleaning.Of(art, setup, new CleaningChoices(PaperTolerance.At(ppi)), islands, holes);
-        Background(found, cleaning, printed, setup.Ink);
+        Background(found, cleaning, printed, setup.Ink, decisions);
         // White at the edge is asked about in the name of the recipe that makes it print, where one does.
         found.Questions.AddRange(cleaning.Questions.Where(question => question.Code != Find.EdgeWhite || !WhiteQuestions.Shows(setup))
             .Select(question => AskedQuestion.Of(question, "clean-background", 0)));
@@ -298,7 +298,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     }
 
     // What cleaning would take, and grounds with straight sides that print.
-    private static void Background(Found found, Cleaning cleaning, Region printed, InkRules rules)
+    private static void Background(Found found, Cleaning cleaning, Region printed, InkRules rules, Decisions decisions)
     {
         var dust = cleaning.Bare.Intersect(printed);
         bool rectangle = cleaning.Removed is not null && cleaning.Questions.Any(question => question.Code == Find.PrintedRectangle);
@@ -312,8 +312,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
 
         foreach (var question in cleaning.Questions.Where(question => question.Code is "checkers" or Find.PrintedRectangle && !rectangle))
         {
-            var box = question.Regions[0].Bounds;
-            found.Findings.Add(new Finding(question.Code, question.Message, question.Regions[0].Count, box, null));
+            if (decisions.Split(AskedQuestion.Of(question, "clean-background", 0)).Open is not null)
+            {
+                found.Findings.Add(new Finding(question.Code, question.Message, question.Regions[0].Count, question.Regions[0].Bounds, null));
+            }
         }
     }
 

@@ -103,6 +103,7 @@ public sealed class QuestionTests : IDisposable
         ((int)check["step"]!).ShouldBe(1);
         Asked(check, "questions").ShouldBeEmpty();
         ((string)check["decided"]![0]!["decision"]!).ShouldContain("answered with paper=keep");
+        check["findings"]!.AsArray().Select(finding => (string)finding!["code"]!).ShouldNotContain("printed-rectangle");
     }
 
     [Fact]

@@ -144,7 +144,7 @@ public sealed class Cleaning
         {
             string orPaper = paper is null ? "" : ", or is there paper to remove";
             Ask(Find.PrintedRectangle, $"The picture fills its frame, and on this cloth it prints as a straight rectangle: is that wanted{orPaper}?",
-                ground.Edge, "it prints as it is", paper is null ? "paper=keep" : "paper=remove");
+                ground.Edge, paper is null ? "it prints as it is, and stays a question" : "it prints as it is", paper is null ? "paper=keep" : "paper=remove");
         }
 
         return walk;
