@@ -81,8 +81,8 @@ public sealed record ParameterValues(ImmutableSortedDictionary<string, string> G
         ArgumentNullException.ThrowIfNull(parameter);
         return parameter.Type switch
         {
-            ParameterType.Length => "a length in mm, in or px",
-            ParameterType.OptionalLength => "a length in mm, in or px, or auto",
+            ParameterType.Length => "a length in mm, cm, in or px",
+            ParameterType.OptionalLength => "a length in mm, cm, in or px, or auto",
             ParameterType.Area => "an area in mm2 or px",
             ParameterType.Levels => "levels from 0 to 255",
             ParameterType.Percent => "a percentage from 0 to 100",
