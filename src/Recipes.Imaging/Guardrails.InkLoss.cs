@@ -37,7 +37,7 @@ public sealed partial class Guardrails
             // An old rim is nothing but paper. A sheet, checkers, or what of a frame is of paper's color may be art: that it goes is said, though it
             // isn't refused.
             isGround = less is null;
-            if (isGround && before.Ground.IsCutOut && Find.Sheet(before.Flat) is null)
+            if (isGround && before.Ground.IsCutOut && WhiteSheet.In(before.Flat) is null)
             {
                 return Clear(InkMostlyLost);
             }

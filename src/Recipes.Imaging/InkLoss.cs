@@ -34,7 +34,7 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
     /// <param name="rules">What stays bare.</param>
     /// <param name="paper">The paper's color; null where there is none: a cut-out's alpha and its rim say what is ground, and full-frame art has none.</param>
     /// <param name="large">From above how many px a connected part is told.</param>
-    /// <param name="marked">What is ground in place of paper: checkers, a sheet, an old rim; null where there is none, or it isn't known.</param>
+    /// <param name="marked">What is ground in place of paper (<see cref="Find.MarkedGround"/>); null where there is none, or it isn't known.</param>
     public static InkLoss? Between(Artwork before, Plane<Rgba8> after, InkRules rules, Rgba8? paper, double large, Region? marked = null)
     {
         var was = before.Flat;

@@ -71,7 +71,7 @@ internal sealed partial class BlackShapes
         var fades = shapes.Mask(Verdict.Fade);
         if (shapes.Any(Verdict.Fade))
         {
-            Rows((from, to) => dark.Lit(from, fades.AsSpan(from, to - from)));
+            Rows((from, to) => dark.DropExact(from, fades.AsSpan(from, to - from)));
         }
 
         return new DrawnBlack(Of(within), Of(drawn), Of(fades), Of(Scattered(drawn)));

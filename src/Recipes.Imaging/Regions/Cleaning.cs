@@ -99,7 +99,7 @@ public sealed class Cleaning
             return choices.Paper == "remove" ? Removing(ground with { Kind = ArtKind.OnPaper }, checkers) : On(Clear);
         }
 
-        if (ground.IsCutOut && Find.Sheet(art.Flat) is { } found)
+        if (ground.IsCutOut && WhiteSheet.In(art.Flat) is { } found)
         {
             // Where pure white stays bare the sheet does so anyway, but its grain, and its mixes with the art and the cloth, would print.
             bool bare = setup.Ink.WhiteBare, goes = bare ? choices.Paper != "keep" : choices.Paper == "remove";

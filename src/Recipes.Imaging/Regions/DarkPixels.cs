@@ -88,7 +88,7 @@ internal sealed class DarkPixels
     }
 
     /// <summary>Clears a mask likewise where they are exactly black: that is bare already.</summary>
-    public void Lit(int from, Span<byte> mask)
+    public void DropExact(int from, Span<byte> mask)
     {
         for (int i = 0, next = 0; i < mask.Length && (next = mask[i..].IndexOfAnyExcept((byte)0)) >= 0; i++)
         {

@@ -44,7 +44,7 @@ public static partial class Find
         var (flat, ground) = (art.Flat, art.Ground);
         if (ground.IsCutOut)
         {
-            return Sheet(flat) is { } sheet ? sheet.Of(PaperGround(art, Rgba8.White, InkLoss.NearPaper, rules))
+            return WhiteSheet.In(flat) is { } sheet ? sheet.Of(PaperGround(art, Rgba8.White, InkLoss.NearPaper, rules))
                 : pixelsPerInch is { } ppi ? OldPaper(art, rules, ppi) : null;
         }
 

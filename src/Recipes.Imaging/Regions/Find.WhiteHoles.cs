@@ -59,7 +59,8 @@ public static partial class Find
 
         if (whites.Ground.IsCutOut)
         {
-            return Sheet(art) is not { } sheet ? WhiteHoles.None : WhiteHoles.None with { Sheets = SheetsAmong(art, sheet, whites, near, pixelsPerInch) };
+            return WhiteSheet.In(art) is not { } sheet
+                ? WhiteHoles.None : WhiteHoles.None with { Sheets = SheetsAmong(art, sheet, whites, near, pixelsPerInch) };
         }
 
         var all = PureWhite(art).On(whites.Ground);

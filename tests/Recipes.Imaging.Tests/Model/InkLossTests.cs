@@ -92,7 +92,9 @@ public class InkLossTests
         InkLoss.Between(halves, hardened.Flat, new InkRules(), null, 1e6).ShouldNotBeNull().IsMost.ShouldBeTrue();
     }
 
-    /// <summary>What may be ground and may be art is said: a flag behind a disc, and what is pale in a frame; round cards and sails beside a sheet are art.</summary>
+    /// <summary>
+    /// What may be ground and may be art is said: a flag behind a disc, and what is pale in a frame; round cards and sails beside a sheet are art.
+    /// </summary>
     [Fact]
     public void Ground_that_may_be_art_is_named_and_what_is_art_is_refused()
     {

@@ -27,13 +27,14 @@ public class DarkPixelsTests
         byte[] loose = new byte[count], kept = drawn[from..], lit = drawn[from..];
         dark.Loose(drawn, luma, from, loose);
         dark.Keep(Dark.Near, from, kept);
-        dark.Lit(from, lit);
+        dark.DropExact(from, lit);
         for (int i = 0; i < count; i++)
         {
             int at = from + i;
             bool isLoose = drawn[at] == 0 && (dark.Kinds[at] != Dark.No ? dark.Lumas[at] <= luma : luma >= 255 && dark.Levels[at] <= 100);
             (loose[i] == 255, kept[i] == 255, lit[i] == 255)
-                .ShouldBe((isLoose, drawn[at] == 255 && dark.Kinds[at] >= Dark.Near, drawn[at] == 255 && dark.Levels[at] > 0), $"{art[at % width, at / width]}");
+                .ShouldBe((isLoose, drawn[at] == 255 && dark.Kinds[at] >= Dark.Near, drawn[at] == 255 && dark.Levels[at] > 0),
+                    $"{art[at % width, at / width]}");
         }
     }, iter: 300);
 }

@@ -34,7 +34,8 @@ public class RegionMatchTests
     [Fact]
     public void Moved_scaled_and_renumbered_regions_are_found_in_whatever_order_they_come() =>
         Gen.Select(Regions, Placements)
-            .SelectMany((regions, placement) => Gen.Shuffle(Enumerable.Range(0, regions.Length).ToArray()).Select(order => (regions, placement, order))).Holds(made =>
+            .SelectMany((regions, placement) => Gen.Shuffle(Enumerable.Range(0, regions.Length).ToArray()).Select(order => (regions, placement, order)))
+            .Holds(made =>
         {
             var (regions, placement, order) = made;
             NumberedRegion[] later = [.. regions.Select((region, i) => Placed(region, placement) with { Number = order[i] + 1 })];
