@@ -8,6 +8,9 @@ internal sealed partial class BlackShapes
     // navy: then its channels are no further apart than that on the whole, and less where it is wider. Measured on drawings of ours.
     private const int LumaAbove = 20, ThinTint = 40, WideTint = 24;
 
+    // Black with all its noise has less chroma on the whole (Lab D50): 8 at most in the orders, where navy beside yellow keeps 18.
+    private const double MostTinted = 15;
+
     /// <summary>
     /// Adds what noise made of drawn black: pixels over the limits inside of it, and the rim into which a JPEG smears its neighbor's color. Art
     /// without noise has none, so its navy and its 8,8,15 are what they are.
@@ -40,6 +43,7 @@ internal sealed partial class BlackShapes
         // A block of a JPEG, 8 x 8 px, that took its neighbor's color whole.
         Take(drawn, (size, sides, _) => size <= 100 && sides.Drawn * 10L >= sides.All * 6L, Loose(drawn, luma + LumaAbove));
         TakeSpecks(drawn);
+        LeaveColored(drawn);
 
         bool IsBlack(Rgba8 color)
         {
@@ -47,6 +51,20 @@ internal sealed partial class BlackShapes
             return (Math.Round(lab.L, 6) <= lightness && Math.Round(lab.Chroma, 6) <= chroma)
                 || (ink is { } known && color.LargestDifference(known) <= LikeInk / 2);
         }
+    }
+
+    // Where a yellow smears over navy, a JPEG has neutral pieces of it; all of it together has its color still.
+    private void LeaveColored(byte[] drawn)
+    {
+        var parts = ConnectedRegions.Of(Plane<byte>.FromContiguous(width, height, drawn), diagonal: true);
+        var sums = ColorSum.Of(parts, art, [.. Enumerable.Repeat(true, parts.Count + 1)]);
+        parts.VisitRuns((y, start, end, number) =>
+        {
+            if (Math.Round(LabSpace.D50.Of(sums[number].Mean).Chroma, 6) > MostTinted)
+            {
+                drawn.AsSpan((y * width) + start, end - start).Clear();
+            }
+        });
     }
 
     // Specks in it, of any luma.

@@ -166,6 +166,23 @@ internal sealed partial class BlackShapes
     private readonly record struct ColorSum(long R, long G, long B, long N)
     {
         public Rgba8 Mean => new((byte)((R + (N / 2)) / N), (byte)((G + (N / 2)) / N), (byte)((B + (N / 2)) / N));
+
+        public static ColorSum[] Of(ConnectedRegions parts, Plane<Rgba8> art, bool[] wanted)
+        {
+            var sums = new ColorSum[parts.Count + 1];
+            parts.Visit(art, (pixels, number) =>
+            {
+                if (wanted[number])
+                {
+                    ref var sum = ref sums[number];
+                    foreach (var p in pixels)
+                    {
+                        sum = new ColorSum(sum.R + p.R, sum.G + p.G, sum.B + p.B, sum.N + 1);
+                    }
+                }
+            });
+            return sums;
+        }
     }
 
     // The connected parts of what is nearly black around a core of black, and what each of them is.
@@ -207,22 +224,7 @@ internal sealed partial class BlackShapes
             ? parts.Mask(of.width, of.height, [.. verdicts.Select(v => v == verdict)]).ToContiguous()
             : new byte[of.dark.Kinds.Length];
 
-        public ColorSum[] DrawnColors()
-        {
-            var sums = new ColorSum[verdicts.Length];
-            parts.Visit(of.art, (pixels, number) =>
-            {
-                if (verdicts[number] == Verdict.Drawn)
-                {
-                    ref var sum = ref sums[number];
-                    foreach (var p in pixels)
-                    {
-                        sum = new ColorSum(sum.R + p.R, sum.G + p.G, sum.B + p.B, sum.N + 1);
-                    }
-                }
-            });
-            return sums;
-        }
+        public ColorSum[] DrawnColors() => ColorSum.Of(parts, of.art, [.. verdicts.Select(verdict => verdict == Verdict.Drawn)]);
 
         private static Verdict Judge(int size, Shape shape, int[] levels)
         {
