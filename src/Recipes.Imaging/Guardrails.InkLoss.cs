@@ -31,7 +31,7 @@ public sealed partial class Guardrails
 
         // Besides paper there may be other ground. It is looked for only where it decides.
         bool isGround = false;
-        if (Find.MarkedGround(before, rules, loss.IsMost ? ppi : null) is { IsEmpty: false } ground)
+        if (Find.MarkedGround(before, rules, ppi, loss.IsMost) is { IsEmpty: false } ground)
         {
             var less = Between(ground);
             // An old rim is nothing but paper. A sheet, checkers, or what of a frame is of paper's color may be art: that it goes is said, though it
@@ -42,7 +42,7 @@ public sealed partial class Guardrails
                 return Clear(InkMostlyLost);
             }
 
-            loss = less ?? loss;
+            loss = less is { IsMost: false } && loss.IsMost ? less : loss;
         }
 
         string large = loss.Large switch
@@ -55,9 +55,10 @@ public sealed partial class Guardrails
         };
         if (isGround)
         {
-            return new GuardResult(InkMostlyLost, policy, loss.Lost, GuardOutcome.Noted, loss.Box, string.Create(CultureInfo.InvariantCulture,
-                $"{loss.Lost} of {loss.Printed} px that printed would stay bare, as ground: a sheet, checkers, or the paper's color at the edge of a "
-                    + $"frame.{large} Look whether it is."));
+            long gone = loss.IsMost ? loss.Lost : loss.Large.Sum(part => part.Count);
+            return new GuardResult(InkMostlyLost, policy, gone, GuardOutcome.Noted, loss.Box, string.Create(CultureInfo.InvariantCulture,
+                $"{gone} of {loss.Printed} px that printed would stay bare, as ground: a sheet, checkers, or the paper's color inside the "
+                    + $"art or at the edge of a frame.{large} Look whether it is."));
         }
 
         if (!loss.IsMost)

@@ -10,7 +10,7 @@ public static class WhiteQuestions
     // White on cloth that is hardly another color shows as little printed as bare: CIEDE2000, as for a pale rim.
     private const double Hardly = 10;
 
-    // Smaller parts at the edge are noise; square millimeters. Ours.
+    // Smaller parts are noise; square millimeters. Ours.
     private const double Smallest = 0.5;
 
     /// <summary>True where it shows on the garment whether white prints: the setup leaves it bare, and the cloth contrasts with it.</summary>
@@ -24,6 +24,10 @@ public static class WhiteQuestions
     public static double SmallestAtEdge(double pixelsPerInch) => Smallest / (25.4 * 25.4) * pixelsPerInch * pixelsPerInch;
 
     /// <summary>The questions, with the parameters of <c>printable-whites</c> that answer them.</summary>
+    /// <remarks>
+    /// What art on white paper surrounds may always be paper: no picture tells the belly of a bird from a hole of the same form. So all of it that prints is
+    /// asked about at once, with what looks like a hole named first. White on paper of another color was drawn.
+    /// </remarks>
     /// <param name="whites">The numbered whites.</param>
     /// <param name="holes">Which of them look like holes.</param>
     /// <param name="setup">The garment setup.</param>
@@ -57,21 +61,16 @@ public static class WhiteQuestions
 
         if (holes.Counters.Count + holes.BetweenDots.Count > 0)
         {
-            var bare = Those(whites, [.. holes.Counters.Concat(holes.BetweenDots).Order()]);
+            int[] numbers = [.. holes.Counters.Concat(holes.BetweenDots).Order()];
+            var bare = Parts(whites, holes, numbers);
             string of = holes.BetweenDots.Count == 0 ? "of lettering" : holes.Counters.Count == 0 ? "between dots" : "of lettering and between dots";
             questions.Add(new Question(Find.EnclosedWhite,
-                $"{Holes(bare.Length)} {of} (whites {Numbers(bare)}): shall the garment show there?", bare, "they stay bare", $"also={Numbers(bare)}"));
+                $"{Holes(bare.Length)} {of} (whites {Numbers(numbers)}): shall the garment show there?", bare, "they stay bare", $"also={Numbers(numbers)}"));
         }
 
-        int[] printing = [.. holes.Rings.Concat(holes.Strips).Order()];
-        if (printing.Length > 0)
+        if (AboutPrinting(whites, holes, smallest) is { } printing)
         {
-            var rings = Those(whites, printing);
-            string inside = holes.Strips.Count == 0 ? Rings(rings.Length)
-                : holes.Rings.Count == 0 ? Strips(rings.Length) : "White inside rings and between shapes";
-            questions.Add(new Question(Find.EnclosedWhite,
-                $"{inside} (white {Numbers(rings)}): is it a hole through which the garment shows, or white that prints?",
-                rings, "it prints", $"except={Numbers(rings)}"));
+            questions.Add(printing);
         }
 
         if (whites.Ground.Kind == ArtKind.Mixed)
@@ -119,9 +118,10 @@ public static class WhiteQuestions
     }
 
     /// <summary>Numbers as a parameter takes them: <c>2,5,7-9</c>.</summary>
-    public static string Numbers(IEnumerable<Island> islands)
+    public static string Numbers(IEnumerable<Island> islands) => Numbers([.. islands.Select(island => island.Number).Order()]);
+
+    private static string Numbers(int[] numbers)
     {
-        int[] numbers = [.. islands.Select(island => island.Number).Order()];
         var parts = new List<string>();
         for (int first = 0; first < numbers.Length;)
         {
@@ -138,6 +138,34 @@ public static class WhiteQuestions
 
         return string.Join(',', parts);
     }
+
+    private static Question? AboutPrinting(Islands whites, WhiteHoles holes, double smallest)
+    {
+        int[] ring = [.. holes.Rings.Concat(holes.Strips).Order()];
+        var known = ring.Concat(holes.Bare).ToHashSet();
+        bool isPaperWhite = whites.Ground.HasPaper && whites.Ground.Paper == Rgba8.White;
+        // The small ones of a net go with its large ones.
+        int[] rest = !isPaperWhite ? [] : [.. holes.Parts.Where(part => part.Value.Count * 8 >= smallest && !known.Contains(part.Key))
+            .Select(part => part.Key).Order()];
+        rest = rest.Any(number => holes.Parts[number].Count >= smallest) ? rest : [];
+        if (ring.Length + rest.Length == 0)
+        {
+            return null;
+        }
+
+        var (rings, others) = (Parts(whites, holes, ring), Parts(whites, holes, rest));
+        string inside = holes.Strips.Count == 0 ? Rings(rings.Length)
+            : holes.Rings.Count == 0 ? Strips(rings.Length) : "White inside rings and between shapes";
+        string message = rest.Length == 0 ? $"{inside} (white {Numbers(ring)}): is it a hole through which the garment shows, or white that prints?"
+            : ring.Length == 0 ? $"Art surrounds white in {Places(others.Length)} (white {Numbers(rest)}): is it drawn, or paper where the garment shows?"
+            : $"{inside} (white {Numbers(ring)}) may be a hole, and other white that art surrounds ({Numbers(rest)}) paper: shall the garment show there?";
+        return new Question(Find.EnclosedWhite, message, [.. rings.Concat(others).OrderBy(part => part.Number)], "it prints",
+            $"except={Numbers(ring.Length == 0 ? rest : ring)}");
+    }
+
+    // The parts that hold these whites, each under the number of the largest of them.
+    private static ImmutableArray<Island> Parts(Islands whites, WhiteHoles holes, int[] numbers) => [.. numbers.GroupBy(number => holes.Parts[number])
+        .Select(part => part.Key with { Number = part.MaxBy(number => (whites[number - 1].Count, -number)) })];
 
     private static ImmutableArray<Island> Those(Islands whites, IReadOnlyList<int> numbers) => [.. numbers.Select(number => whites[number - 1])];
 

@@ -391,6 +391,52 @@ public class CleanBackgroundTests
         }
     }
 
+    /// <summary>
+    /// The hole of a life ring, seen through to the paper: on light cloth it goes as the paper does; on dark cloth it may be a belly that was left
+    /// unpainted, so that is asked. Either answer passes the guardrails, whatever the hole's share of the art.
+    /// </summary>
+    [Theory]
+    [InlineData(250, 244, 226)]
+    [InlineData(232, 232, 232)]
+    public void Paper_that_art_surrounds_goes_on_light_cloth_and_is_asked_about_on_dark(byte red, byte green, byte blue)
+    {
+        var paper = new SKColor(red, green, blue);
+        var drawn = Draw((canvas, paint) =>
+        {
+            Oval(canvas, paint, Navy, 240, 200, 170, 170);
+            Oval(canvas, paint, paper, 240, 200, 140, 140);
+        }, paper);
+        var light = Clean(drawn, Shelf.Light);
+        (light.Guarded.Refused, light.Pixels[(200 * drawn.Width) + 240].IsTransparent).ShouldBe((false, true));
+        light.Run.Reporter.Questions.ShouldNotContain(asked => asked.Answer.StartsWith("inside"));
+        Clean(drawn, Shelf.Light, ("inside", "keep")).Pixels[(200 * drawn.Width) + 240].A.ShouldBe((byte)255);
+        var dark = Clean(drawn);
+        dark.Pixels[(200 * drawn.Width) + 240].A.ShouldBe((byte)255);
+        var question = dark.Run.Reporter.Questions.Single(asked => asked.Answer == "inside=bare");
+        ((double)question.Regions.ShouldHaveSingleItem().Count).ShouldBe(Math.PI * 140 * 140, 1000);
+        var bare = Clean(drawn, Shelf.Black, ("inside", "bare"));
+        (bare.Guarded.Refused, bare.Pixels[(200 * drawn.Width) + 240].IsTransparent).ShouldBe((false, true));
+        bare.Run.Reporter.Questions.Single(asked => asked.Answer == "inside=bare").Decided.ShouldBeTrue();
+    }
+
+    [Fact]
+    public void A_card_with_round_corners_stays_is_asked_about_and_goes_where_that_is_the_answer()
+    {
+        var drawn = CutOut((canvas, paint) =>
+        {
+            paint.Color = SKColors.White;
+            canvas.DrawRoundRect(60, 50, 360, 300, 36, 36, paint);
+            Oval(canvas, paint, Navy, 240, 200, 80, 60);
+        });
+        int at = (80 * drawn.Width) + 240;
+        var asked = Clean(drawn);
+        asked.Pixels[at].ShouldBe(Rgba8.White);
+        var question = asked.Run.Reporter.Questions.ShouldHaveSingleItem();
+        (question.Code, question.Answer).ShouldBe(("printed-rectangle", "paper=remove"));
+        var removed = Clean(drawn, Shelf.Black, ("paper", "remove"));
+        (removed.Guarded.Refused, removed.Pixels[at].IsTransparent, removed.Pixels[(200 * drawn.Width) + 240].A).ShouldBe((false, true, (byte)255));
+    }
+
     [Theory]
     [InlineData(8, 204, 100)]
     [InlineData(16, 204, 100)]

@@ -12,6 +12,12 @@ namespace Recipes.Imaging;
 /// </param>
 public sealed record CleaningChoices(PaperTolerance Tolerance, string Edge = "ask", string Fade = "ask", string Paper = "ask")
 {
+    /// <summary>
+    /// Paper that isn't white and that art surrounds: <c>ask</c> cleans holes of letters, and the rest where white hardly shows on the cloth, and asks;
+    /// <c>bare</c> cleans all of it, <c>keep</c> all but holes of letters leaves.
+    /// </summary>
+    public string Inside { get; init; } = "ask";
+
     /// <summary>Numbers of whites to clean, and no others at the edge; none for as <see cref="Edge"/> says.</summary>
     public IReadOnlyList<int> Only { get; init; } = [];
 
@@ -25,7 +31,7 @@ public sealed class Cleaning
     // White on cloth that is hardly another color shows as little printed as bare: CIEDE2000, as for a pale rim.
     private const double Hardly = 10;
 
-    // Smaller fades are no question; square millimeters. Ours.
+    // Smaller fades, and smaller places where paper shows, are no question; square millimeters. Ours.
     private const double Smallest = 1;
 
     // How far from white the background may be in the walk that numbers whites: as printable-whites has it.
@@ -102,11 +108,12 @@ public sealed class Cleaning
         if (ground.IsCutOut && WhiteSheet.In(art.Flat) is { } found)
         {
             // Where pure white stays bare the sheet does so anyway, but its grain, and its mixes with the art and the cloth, would print.
-            bool bare = setup.Ink.WhiteBare, goes = bare ? choices.Paper != "keep" : choices.Paper == "remove";
+            bool bare = setup.Ink.WhiteBare && !found.IsCard, goes = bare ? choices.Paper != "keep" : choices.Paper == "remove";
             if (Shows(found.Paper, setup))
             {
-                Ask(Find.PrintedRectangle, "Straight-sided white lies behind the art of this cut-out: a sheet to remove, or art?", found.Bounds,
-                    bare ? "it is removed" : "it prints as it is", bare ? "paper=keep" : "paper=remove");
+                string what = found.IsCard ? "A white card with round corners" : "Straight-sided white";
+                Ask(Find.PrintedRectangle, $"{what} lies behind the art of this cut-out: a sheet to remove, or art?", found.Bounds,
+                    bare ? "it is removed" : setup.Ink.WhiteBare ? "it stays" : "it prints as it is", bare ? "paper=keep" : "paper=remove");
             }
 
             if (goes)
@@ -233,7 +240,8 @@ public sealed class Cleaning
         {
             // What somebody wants to keep prints everywhere.
             var paper = choices.Paper == "keep" ? null : Find.PaperHolesAmong(art.Flat, walk, Whites, Near, setup.ResolutionFor(art));
-            return paper is null ? bare : bare.Union(walk.PartsAt(sheet?.Of(paper) ?? paper));
+            bare = paper is null ? bare : bare.Union(walk.PartsAt(sheet?.Of(paper) ?? paper));
+            return isMarked || choices.Paper == "keep" ? bare : PaperInside(walk, bare);
         }
 
         if (!WhiteQuestions.Shows(setup))
@@ -250,6 +258,28 @@ public sealed class Cleaning
         var known = holes.Value.Bare.ToHashSet();
         var around = walk.PartsAt(region).Except(walk.PartsAt(Whites.Pick(white => !known.Contains(white.Number) && white.Count >= Crumb)));
         return bare.Union(around.Intersect(Find.Printing(art.Flat, setup.Ink)));
+    }
+
+    // What lies on white paper is drawn white where it isn't paper; on paper of another color that color is paper everywhere, also where a customer left
+    // it for a white. Light cloth shows about as it would.
+    private Region PaperInside(PaperWalk walk, Region bare)
+    {
+        double millimeter = setup.ResolutionFor(art) / 25.4;
+        if (walk.Enclosed is not { } enclosed || enclosed.Except(bare).AtLeast(Smallest * millimeter * millimeter) is not { IsEmpty: false } inside)
+        {
+            return bare;
+        }
+
+        bool goes = !Shows(Rgba8.White, setup);
+        if (Shows(lies.Paper, setup))
+        {
+            var places = inside.Islands();
+            questions.Add(new Question(Find.PrintedRectangle, string.Create(CultureInfo.InvariantCulture,
+                $"Art surrounds paper in {(places.Count == 1 ? "1 place" : $"{places.Count} places")}: shall the garment show there, or is it drawn?"),
+                [.. places], goes ? "it is removed" : "it prints as it is", goes ? "inside=keep" : "inside=bare", choices.Inside != "ask"));
+        }
+
+        return choices.Inside == "bare" || (goes && choices.Inside == "ask") ? bare.Union(inside) : bare;
     }
 
     private Region Fades(PaperWalk walk, Region bare)

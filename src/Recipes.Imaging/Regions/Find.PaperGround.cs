@@ -33,19 +33,20 @@ public static partial class Find
     }
 
     /// <summary>
-    /// Ground that is no paper around the art, and told from art all the same: checkers, a sheet behind a cut-out, old paper around one, and what is of
-    /// paper's color at the edge of a full frame. Null where there is none.
+    /// Ground that is no paper around the art, and told from art all the same: checkers, a sheet behind a cut-out, old paper around one, what is of
+    /// paper's color at the edge of a full frame, and paper that isn't white where art surrounds it. Null where there is none.
     /// </summary>
     /// <param name="art">The art.</param>
     /// <param name="rules">What stays bare.</param>
-    /// <param name="pixelsPerInch">The resolution to look for the last two at; null for not at all.</param>
-    internal static Region? MarkedGround(Artwork art, InkRules rules, double? pixelsPerInch)
+    /// <param name="pixelsPerInch">The resolution that it prints at.</param>
+    /// <param name="most">Whether to look for old paper and for a frame's edge too.</param>
+    internal static Region? MarkedGround(Artwork art, InkRules rules, double pixelsPerInch, bool most)
     {
         var (flat, ground) = (art.Flat, art.Ground);
         if (ground.IsCutOut)
         {
             return WhiteSheet.In(flat) is { } sheet ? sheet.Of(PaperGround(art, Rgba8.White, InkLoss.NearPaper, rules))
-                : pixelsPerInch is { } ppi ? OldPaper(art, rules, ppi) : null;
+                : most ? OldPaper(art, rules, pixelsPerInch) : null;
         }
 
         if (Checkers(flat, ground.Edge) is { } checkers)
@@ -54,8 +55,22 @@ public static partial class Find
             return Background(flat, ground with { Kind = ArtKind.OnPaper }, art.PrintedWhite(rules), tolerance, checkers).Reached;
         }
 
-        return ground.HasPaper || pixelsPerInch is null || Ground.PaperAt(flat, ground.Edge) is not { } paper ? null
+        if (ground.HasPaper)
+        {
+            return ground.Paper == Rgba8.White ? null : PaperInside(art, rules, pixelsPerInch);
+        }
+
+        return !most || Ground.PaperAt(flat, ground.Edge) is not { } paper ? null
             : PaperGround(art, paper, InkLoss.NearPaper, rules);
+    }
+
+    // Paper around the art and wherever art surrounds it, as clean-background tells it.
+    private static Region PaperInside(Artwork art, InkRules rules, double pixelsPerInch)
+    {
+        var (flat, ground) = (art.Flat, art.Ground);
+        var around = PaperGround(art, ground.Paper, InkLoss.NearPaper, rules);
+        var walk = Background(flat, ground, art.PrintedWhite(rules), PaperTolerance.At(pixelsPerInch));
+        return walk.Enclosed is { } inside ? around.Union(inside) : around;
     }
 
     /// <summary>How many pixels print that the walk of <see cref="PaperGround"/> may pass: no more can be ground.</summary>

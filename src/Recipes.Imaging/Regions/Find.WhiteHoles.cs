@@ -19,6 +19,9 @@ public sealed record WhiteHoles(IReadOnlyList<int> Counters, IReadOnlyList<int> 
     /// <summary>The straight-sided sheet behind a cut-out's art, in as many parts as art cuts it into, holes of letters on it included.</summary>
     public IReadOnlyList<int> Sheets { get; init; } = [];
 
+    /// <summary>What is nearly white around each enclosed white and art surrounds together, by its number: in a noisy picture one such part holds many.</summary>
+    public IReadOnlyDictionary<int, Island> Parts { get; init; } = new Dictionary<int, Island>();
+
     /// <summary>All that is nearly white in the holes that stay bare; null where there are none.</summary>
     public Region? Region { get; init; }
 
@@ -59,7 +62,7 @@ public static partial class Find
 
         if (whites.Ground.IsCutOut)
         {
-            return WhiteSheet.In(art) is not { } sheet
+            return WhiteSheet.In(art) is not { IsCard: false } sheet
                 ? WhiteHoles.None : WhiteHoles.None with { Sheets = SheetsAmong(art, sheet, whites, near, pixelsPerInch) };
         }
 
@@ -92,7 +95,7 @@ public static partial class Find
     /// <param name="pixelsPerInch">The resolution that they print at.</param>
     internal static Region? PaperHolesAmong(Plane<Rgba8> art, PaperWalk walk, Islands whites, int near, double pixelsPerInch)
     {
-        if (walk.Parts is not var (passable, _) || passable.Except(walk.Reached) is not { IsEmpty: false } enclosed)
+        if (walk.Enclosed is not { IsEmpty: false } enclosed)
         {
             return null;
         }

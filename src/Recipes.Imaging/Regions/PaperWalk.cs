@@ -26,6 +26,9 @@ public sealed record PaperWalk(Region Reached, Region Edge, Region Fade)
     /// <summary>All that a walk could pass, in its connected parts; null where there is no paper.</summary>
     internal (Region Passable, ConnectedRegions Parts)? Parts { get; init; }
 
+    /// <summary>What it could pass and doesn't reach, since art surrounds it; null where there is no paper.</summary>
+    internal Region? Enclosed => Parts is var (passable, _) ? passable.Except(Reached) : null;
+
     /// <summary>The same around a photograph: nothing in its rectangle is paper.</summary>
     internal PaperWalk Around(Box photograph)
     {

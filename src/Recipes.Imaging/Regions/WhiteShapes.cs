@@ -67,6 +67,8 @@ internal sealed class WhiteShapes
             && ringed.Any(ring => ring.Shape != ShapeAround(hole) && AreOneLine(ring.Stroke!, stroke))).ToList());
         return new WhiteHoles(Whites(counters), Whites(rings.Select(hole => hole.Number)))
         {
+            Parts = known.Where(hole => hole.Key > 0).SelectMany(hole => hole.Select(white => (white, Part: holes[hole.Key - 1])))
+                .ToDictionary(pair => pair.white, pair => pair.Part),
             BetweenDots = Whites(dots),
             Region = holes.Pick(hole => counters.Contains(hole.Number) || dots.Contains(hole.Number)),
             Strips = Whites(rest.Except(rings).Where(hole => FormOf(hole) is { IsEven: true, IsLong: true, IsInOneColor: false }).Select(hole => hole.Number)),

@@ -1,8 +1,8 @@
 namespace Recipes.Imaging;
 
 /// <summary>
-/// A sheet of opaque white with straight sides that the art of a cut-out lies on, upright or turned. The hull of its white is a rectangle, or one whose
-/// corners the canvas cuts off, as it does of a scan that was set straight; art may run over its sides. Outside of it is clear, inside of it nearly
+/// A sheet of opaque white with straight sides that the art of a cut-out lies on, upright or turned. The hull of its white is a rectangle, also one with
+/// round corners, or whose corners the canvas cuts off, as it does of a scan that was set straight; art may run over its sides. Outside of it is clear, inside of it nearly
 /// everything opaque and most of it white, and something else lies on it.
 /// </summary>
 internal sealed class WhiteSheet
@@ -23,6 +23,9 @@ internal sealed class WhiteSheet
     // Sides: as long as such a share of the way around, all of them together, and px that they may bend by.
     private const double ShortSide = 0.03, AllSides = 0.94, Bend = 2.5;
 
+    // The same of a card with round corners.
+    private const double SideOfCard = 0.1, AllSidesOfCard = 0.6;
+
     // Degrees that sides may be out of square, and that a sheet may be turned whose corners are cut off.
     private const double OutOfSquare = 2, MostTurned = 20;
 
@@ -32,9 +35,9 @@ internal sealed class WhiteSheet
 
     private readonly Side[] sides;
 
-    private WhiteSheet(Plane<Rgba8> art, LevelTest white, Side[] sides, Box bounds)
+    private WhiteSheet(Plane<Rgba8> art, LevelTest white, Side[] sides, Box bounds, bool isCard)
     {
-        (this.sides, Bounds) = (sides, bounds);
+        (this.sides, Bounds, IsCard) = (sides, bounds, isCard);
         // Along its sides, a little inside.
         Rgba8[] seen = [.. sides.SelectMany(side => side.Along(art, 2 * Softness)).Where(white.Holds)];
         Paper = seen.Length == 0 ? Rgba8.White : Ground.MedianOf(seen);
@@ -45,6 +48,9 @@ internal sealed class WhiteSheet
 
     /// <summary>The box around it.</summary>
     public Box Bounds { get; }
+
+    /// <summary>True where its corners are round: whoever rounds them draws a card, so that it is asked about and stays.</summary>
+    public bool IsCard { get; }
 
     /// <summary>What of a region lies on it or its soft edge.</summary>
     public Region Of(Region region) => region.With(Plane<byte>.Build(region.Coverage.Width, region.Coverage.Height, region.Coverage, (bounds, target) =>
@@ -105,7 +111,7 @@ internal sealed class WhiteSheet
         var white = all.With(parts.Keep(all.Coverage, parts.AtLeast(largest * LeastPart)));
         var corners = ConvexHull.Straightened(ConvexHull.Of(white.Coverage), Bend);
         double area = Area(corners);
-        if (corners.Length is < 4 or > 12 || area < MostOfArt * seen || area - white.Count < LeastDrawn * area
+        if (corners.Length < 4 || area < MostOfArt * seen || area - white.Count < LeastDrawn * area
             || white.Bounds is not { Width: > 8, Height: > 8 } box)
         {
             return null;
@@ -113,9 +119,13 @@ internal sealed class WhiteSheet
 
         var sides = Sides(corners);
         double around = sides.Sum(side => side.Length);
-        Side[] straight = [.. sides.Where(side => side.Length >= ShortSide * around)];
-        return straight.Sum(side => side.Length) >= AllSides * around && IsSquare(straight) && HasCorners(straight)
-            && IsWhiteInside(art, test, straight, box) ? new WhiteSheet(art, test, straight, box) : null;
+        return Straight(ShortSide, AllSides) is { } straight && corners.Length <= 12 && HasCorners(straight) && IsWhiteInside(art, test, straight, box)
+            ? new WhiteSheet(art, test, straight, box, isCard: false)
+            : Straight(SideOfCard, AllSidesOfCard) is { Length: 4 } card && IsWhiteInside(art, test, card, box)
+                ? new WhiteSheet(art, test, card, box, isCard: true) : null;
+
+        Side[]? Straight(double least, double all) => sides.Where(side => side.Length >= least * around).ToArray() is var those
+            && those.Sum(side => side.Length) >= all * around && IsSquare(those) ? those : null;
     }
 
     // Two directions at right angles; or four, where the canvas cuts off what was turned a little.
@@ -127,7 +137,6 @@ internal sealed class WhiteSheet
                 && (turned.Length == sides.Length ? sides.Length == 4 : Math.Abs(turned[turned.Length / 2]) <= MostTurned);
     }
 
-    // A card with round corners is drawn.
     private static bool HasCorners(Side[] sides) => sides.Index().All(side =>
         new Side(side.Item.To, sides[(side.Index + 1) % sides.Length].From).Length <= Corner);
 

@@ -32,7 +32,7 @@ public class WhiteHolesTests
     }
 
     [Fact]
-    public void A_belly_in_a_body_and_a_sail_in_outline_are_art_and_nobody_is_asked()
+    public void A_belly_in_a_body_and_a_sail_in_outline_are_no_holes()
     {
         // A body with its belly below the middle: thick above, thin below.
         var (belly, bellies) = Holes(Pictures.Art(300, 300, (x, y) => Radius(x, y, 150, 150) < 130 && Radius(x, y, 150, 200) >= 60 ? Ink : Rgba8.White));
@@ -42,6 +42,39 @@ public class WhiteHolesTests
         var (sail, sails) = Holes(Pictures.Art(300, 300, (x, y) => Triangle(x, y, 120) && !Triangle(x, y, 105) ? Ink : Rgba8.White));
         sail.ShouldHaveSingleItem();
         sails.Rings.Concat(sails.Counters).ShouldBeEmpty();
+    }
+
+    /// <summary>No picture on white paper tells a belly from a hole of its form; on cream paper it was drawn, and of what a cut-out holds nobody is asked.</summary>
+    [Fact]
+    public void White_that_prints_on_white_paper_is_asked_about_in_one_question()
+    {
+        bool Belly(int x, int y) => Radius(x, y, 150, 150) < 130 && Radius(x, y, 150, 200) >= 60;
+        var (whites, holes) = Holes(Pictures.Art(600, 300, (x, y) => Belly(x, y) || Radius(x, y, 450, 150) is >= 60 and < 120 ? Ink : Rgba8.White));
+        whites.Count.ShouldBe(2);
+        var both = WhiteQuestions.Of(whites, holes, Black, Ppi).ShouldHaveSingleItem();
+        (both.Code, both.Proposal).ShouldBe(("enclosed-white", "it prints"));
+        both.Regions.Length.ShouldBe(2);
+        (whites, holes) = Holes(Pictures.Art(300, 300, (x, y) => Belly(x, y) ? Ink : Rgba8.White));
+        WhiteQuestions.Of(whites, holes, Black, Ppi).ShouldHaveSingleItem().Answer.ShouldBe("except=1");
+        var cream = Artwork.FromPixels(Pictures.Art(300, 300, (x, y) => Belly(x, y) ? Ink : Radius(x, y, 150, 200) < 60 ? Rgba8.White : new Rgba8(250, 244, 226)));
+        whites = Find.NumberedWhites(cream.Flat, cream.Ground, 24);
+        whites.ShouldHaveSingleItem();
+        WhiteQuestions.Of(whites, Find.HolesAmong(cream.Flat, whites, 24, Ppi), Black, Ppi).ShouldBeEmpty();
+        var cut = Artwork.FromPixels(Pictures.Art(300, 300, (x, y) => Belly(x, y) ? Ink : Radius(x, y, 150, 200) < 60 ? Rgba8.White : default));
+        whites = Find.NumberedWhites(cut.Flat, cut.Ground, 24);
+        WhiteQuestions.Of(whites, Find.HolesAmong(cut.Flat, whites, 24, Ppi), Black, Ppi).ShouldBeEmpty();
+    }
+
+    /// <summary>As a JPEG leaves paper: nearly white, with crumbs of pure white, which are one hole and one place.</summary>
+    [Fact]
+    public void A_hole_that_noise_has_split_is_one_place()
+    {
+        var (whites, holes) = Holes(Pictures.Art(300, 300, (x, y) => Radius(x, y, 150, 150) < 130 && Radius(x, y, 150, 200) >= 60 ? Ink
+            : x % 6 < 2 && y % 6 < 2 || Radius(x, y, 150, 150) >= 130 ? Rgba8.White : new Rgba8(251, 251, 251)));
+        whites.Count.ShouldBeGreaterThan(100);
+        var place = WhiteQuestions.Of(whites, holes, Black, Ppi).ShouldHaveSingleItem().Regions.ShouldHaveSingleItem();
+        // A disc of 60 px, less the pixels that its edge cuts.
+        ((double)place.Count).ShouldBe(Math.PI * 60 * 60, 100);
     }
 
     /// <summary>A round letter of two colors, and beside it one of its height whose pen swells, as a G's or an R's does around its hole.</summary>

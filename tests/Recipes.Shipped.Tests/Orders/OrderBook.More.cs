@@ -48,6 +48,21 @@ internal static partial class OrderBook
             Orders(Dusk, [Paper], [Dark]),
             Orders(CropBoat, [Paper], [Dark]),
             Orders(CropTower, [Jpeg(82)], [Dark]),
+            // The garment shows through them.
+            Orders(Net, [Paper, Jpeg(82)], [Dark]),
+            Orders(EveningSun, [Paper, Jpeg(85)], [Dark]),
+            Orders(Helmet, [Paper, Jpeg(78)], [Dark]),
+            Orders(Helmet, [OnCream], [Light]),
+            Orders(CodeLabel, [Paper, Jpeg(90)], [Dark]),
+            Orders(Card, [CutOut], [Dark, Opaque]),
+            Orders(Pennant, [Jpeg(82), CutOut], [Dark]),
+            Orders(Bib, [Jpeg(82)], [Dark]),
+            Orders(Foil, [Jpeg(85)], [Dark]),
+            Orders(Stencil, [Paper, OnGray], [Dark]),
+            Orders(Blotch, [Paper], [Dark]),
+            Orders(Script, [OnCream, OnGray, Scan], [Light]),
+            Orders(LifeRing, [OnCream, CreamJpeg(85)], [Light, Dark]),
+            Orders(AnchorBadge, [OnCream, OnGray], [Light]),
         ];
         return orders.SelectMany(each => each);
     }

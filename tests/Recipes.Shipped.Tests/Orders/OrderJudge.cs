@@ -162,12 +162,17 @@ internal static class OrderJudge
         // A px between them doesn't make two spots of one; nor do the gaps of small type and halftones, where art is lost.
         var parts = Distances.Parts(width, height, i => faults[i] > Fault.Lost, reach: 2)
             .Concat(Distances.Parts(width, height, i => faults[i] == Fault.Lost, Gap));
-        foreach (var part in parts.Where(part => part.Count >= Spot))
+        foreach (var part in parts)
         {
             var fault = part.GroupBy(i => faults[i]).MaxBy(group => group.Count())!.Key;
             var box = part.Aggregate(new Box(0, 0, 0, 0), (around, i) => around.Around(new Box(i % width, i / width, 1, 1)));
             var by = named.FirstOrDefault(name => Names(name, fault, part, box, width));
-            spots.Add(new Spot(fault, box, part.Count, by?.Code));
+            if (part.Count >= Spot)
+            {
+                spots.Add(new Spot(fault, box, part.Count, by?.Code));
+            }
+
+            // The edge of a smaller one is no rim either, where it is named.
             if (by is not null)
             {
                 told.UnionWith(part);

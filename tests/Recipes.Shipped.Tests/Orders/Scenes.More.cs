@@ -324,7 +324,7 @@ internal static partial class Scenes
 
     public static readonly Scene CropTower = new("crop-tower-top", 480, 560, d =>
     {
-        d.Fill(Polygon((160, -20), (320, -20), (350, 500), (130, 500)), White, Doubt.Edge);
+        d.Fill(Polygon((160, -20), (320, -20), (350, 500), (130, 500)), White, Doubt.Edge | Doubt.Enclosed);
         d.Stroke(Polygon((160, -20), (320, -20), (350, 500), (130, 500)), 8, Plum);
         d.Fill(Rect(148, 120, 184, 90), Plum);
         d.Fill(Rect(138, 320, 204, 90), Plum);
