@@ -156,6 +156,9 @@ internal sealed class AssemblyJudge
         };
     }
 
+    /// <summary>The type of a field of the recipe's own, as an identifier shows it.</summary>
+    public string TypeOf(FieldDefinitionHandle field) => signatures.Field(reader.GetFieldDefinition(field).Signature);
+
     /// <summary>Refuses a member that only the compiler's own details may use.</summary>
     public void OutsideDetails(MemberReferenceHandle handle)
     {

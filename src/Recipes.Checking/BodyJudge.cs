@@ -18,10 +18,13 @@ internal sealed record BodyPlace(bool InDetails, bool IsScriptStart, bool IsHash
 /// <remarks>
 /// An exception is an object like any other, and its text tells how code was compiled, what machine it is and where code lies. So none ever
 /// gets into a recipe's hands: one that is made is thrown by the next instruction, one that is caught is dropped by the first, and no
-/// type of a recipe's own is one. With that it doesn't matter what the language could turn one into.
+/// type of a recipe's own is one. With that it doesn't matter what the language could turn one into. <see cref="StartJudge"/> judges the
+/// one handler that keeps what it caught, which the compiler writes.
 /// </remarks>
 internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
 {
+    private readonly StartJudge start = new(reader, judge);
+
     /// <summary>The method whose answer differs from process to process.</summary>
     public const string HashCode = "GetHashCode";
 
@@ -36,10 +39,16 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
         judge.Spend(body.Size);
         var starts = new BitArray(code.Length + 1);
         var targets = new List<int>();
+        var locals = new List<int>();
         while (code.RemainingBytes > 0)
         {
             starts[code.Offset] = true;
             judge.At(code.Offset);
+            if (place.IsScriptStart)
+            {
+                locals.Add(StartJudge.LocalOf(code));
+            }
+
             Instruction(ref code, targets, place);
         }
 
@@ -54,24 +63,10 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
                 targets.Add(region.FilterOffset);
             }
 
-            var caught = region.Kind switch
-            {
-                ExceptionRegionKind.Catch => region.CatchType,
-                ExceptionRegionKind.Filter => Filtered(code, region.FilterOffset),
-                _ => default,
-            };
             judge.At(region.HandlerOffset);
-            bool catches = region.Kind is ExceptionRegionKind.Catch or ExceptionRegionKind.Filter;
-            if (catches && IsCatchAll(caught))
+            if (region.Kind is ExceptionRegionKind.Catch or ExceptionRegionKind.Filter && Wrong(code, region, locals, ref catchAlls) is { } wrong)
             {
-                if (--catchAlls < 0)
-                {
-                    judge.Find("A handler catches every exception.");
-                }
-            }
-            else if (catches && !Drops(code, region))
-            {
-                judge.Find("A handler keeps the exception that it catches.");
+                judge.Find(wrong);
             }
         }
 
@@ -84,6 +79,19 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
         {
             judge.InRange(body.LocalSignature);
         }
+    }
+
+    // What is wrong with a handler, where something is.
+    private string? Wrong(BlobReader code, ExceptionRegion region, List<int> locals, ref int catchAlls)
+    {
+        var caught = region.Kind == ExceptionRegionKind.Catch ? region.CatchType : Filtered(code, region.FilterOffset);
+        if (!IsCatchAll(caught))
+        {
+            return Drops(code, region) ? null : "A handler keeps the exception that it catches.";
+        }
+
+        return --catchAlls < 0 ? "A handler catches every exception."
+            : start.HandsOn(code, region, locals) ? null : "The handler around the recipe's start does more than hand on what it catches.";
     }
 
     // A filter of the compiler's first asks whether the exception is of the type that the source names.
