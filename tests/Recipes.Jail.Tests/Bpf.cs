@@ -3,7 +3,12 @@ namespace Recipes.Jail.Tests;
 /// <summary>Runs a filter as the kernel does: a second reading of the classic filter machine, from linux/filter.h and its documentation.</summary>
 internal static class Bpf
 {
-    public static uint Run(BpfInstruction[] program, uint architecture, uint number, ulong[] arguments)
+    /// <param name="program">The filter.</param>
+    /// <param name="architecture">As linux/audit.h numbers it.</param>
+    /// <param name="number">The call's.</param>
+    /// <param name="arguments">The call's first arguments; the others are 0.</param>
+    /// <param name="passed">Takes the instructions that were run, by their place.</param>
+    public static uint Run(BpfInstruction[] program, uint architecture, uint number, ulong[] arguments, ISet<int>? passed = null)
     {
         var data = new byte[64];
         BitConverter.TryWriteBytes(data, number);
@@ -17,6 +22,7 @@ internal static class Bpf
         for (int at = 0; at < program.Length; at++)
         {
             var (code, whenTrue, whenFalse, operand) = program[at];
+            passed?.Add(at);
             // Class in the lowest three bits: 0 load, 4 arithmetic, 5 jump, 6 return.
             switch (code & 7)
             {
