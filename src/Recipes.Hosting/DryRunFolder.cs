@@ -173,7 +173,26 @@ public sealed class DryRunFolder : IDisposable
 
     /// <summary>Writes report.json, with which the folder is complete.</summary>
     /// <param name="answer">The report as JSON.</param>
-    public void Complete(JsonObject answer) => Write(ReportName, stream => ReportJson.Write(stream, answer));
+    /// <exception cref="ProblemException">R8002 it is longer than what is read again; then nothing that was written stays.</exception>
+    public void Complete(JsonObject answer)
+    {
+        using var text = new MemoryStream();
+        ReportJson.Write(text, answer);
+        if (text.Length > LongestReport || !OutsideJson.Takes(text.GetBuffer().AsSpan(0, (int)text.Length)))
+        {
+            foreach (string name in written.Keys)
+            {
+                AtomicFile.Delete(this[name]);
+            }
+
+            throw new ProblemException(
+                Codes.OutputUnwritable,
+                $"The report would be longer than 64 MB or hold more than {OutsideJson.Bound}, and nothing could read it again.",
+                "Narrow the recipe, so that it lists fewer regions: leave out small ones, or choose some.", new Place(this[ReportName]));
+        }
+
+        Write(ReportName, text.WriteTo);
+    }
 
     /// <summary>Writes a dry run's report.json likewise, with a seal that binds pictures, pages and report together.</summary>
     /// <param name="answer">The report as JSON.</param>

@@ -43,6 +43,20 @@ public static class OutsideJson
         return JsonDocument.Parse(utf8, options ?? Strict);
     }
 
+    /// <summary>Whether <see cref="Parse"/> would take a text that we are about to write.</summary>
+    public static bool Takes(ReadOnlySpan<byte> utf8)
+    {
+        try
+        {
+            Judge(utf8, Strict);
+            return true;
+        }
+        catch (JsonException)
+        {
+            return false;
+        }
+    }
+
     private static void Judge(ReadOnlySpan<byte> utf8, JsonDocumentOptions options)
     {
         var reader = new Utf8JsonReader(utf8, new JsonReaderOptions

@@ -49,6 +49,37 @@ public sealed class DryRunFolderTests : IDisposable
         Directory.GetFiles(folder.Folder).Select(Path.GetFileName).ShouldBe(["after.png", "before.png", "diff.png", "report.html"], ignoreOrder: true);
     }
 
+    // An object, a list and what is in it: two more than the numbers.
+    [Theory]
+    [InlineData(-2, true)]
+    [InlineData(-1, false)]
+    public void A_report_that_nothing_could_read_again_is_not_written(int more, bool fits)
+    {
+        string png = Path.Combine(root, "art.png");
+        File.WriteAllText(png, "art");
+        var (before, after) = HarborArt.Draw(64, 48, black: false);
+        using var folder = DryRunFolder.Prepare(Path.Combine(root, "art.dry-run"), "dry-run", force: false, png);
+        folder.Draw(
+            new RunResult(Artwork.FromPixels(before), Artwork.FromPixels(after), HarborArt.Report(before, after, SetupStore.Shipped[0])),
+            cancel: TestContext.Current.CancellationToken);
+        var numbers = new JsonArray();
+        for (int i = 0; i < OutsideJson.MostValues + more; i++)
+        {
+            numbers.Add((JsonNode)1);
+        }
+
+        var answer = new JsonObject { ["regions"] = numbers };
+        if (fits)
+        {
+            folder.Complete(answer);
+            (OutsideJson.ReadFile(folder["report.json"], long.MaxValue) is null).ShouldBeFalse();
+            return;
+        }
+
+        Should.Throw<ProblemException>(() => folder.Complete(answer)).Problems[0].Code.ShouldBe(Codes.OutputUnwritable);
+        Directory.GetFiles(folder.Folder).ShouldBeEmpty();
+    }
+
     [Fact]
     public void Art_of_the_same_stem_does_not_replace_the_dry_run_of_another()
     {
