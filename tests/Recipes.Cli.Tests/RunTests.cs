@@ -26,6 +26,33 @@ public sealed class RunTests : IDisposable
         Picture.Read(shop.At("out/one.png")).Pixels[(20 * 40) + 20].ShouldBe(new Rgba8(254, 254, 254));
     }
 
+    // The contract: milliseconds in run only with --timings. Whoever compares two runs compares their bytes.
+    [Fact]
+    public void The_same_run_gives_the_same_bytes_unless_it_is_timed()
+    {
+        Picture.WriteRing(shop.At("one.png"));
+        Picture.WriteRing(shop.At("two.png"), side: 50);
+        shop.Write("orders.csv", "art,recipe,quantity\none.png,printable-whites,2\ntwo.png,clean-background,1\n");
+        foreach (string[] command in (string[][])[["run", "printable-whites", "one.png", "two.png"], ["run", "--list", "orders.csv"]])
+        {
+            string[] whole = [.. command, "-o", "out", "--setup", "light-garment", "--json"];
+            string first = shop.Run(whole).ShouldExit(0).Out;
+            string[] files = Bytes();
+            shop.Run(whole).ShouldExit(0).Out.ShouldBe(first);
+            Bytes().ShouldBe(files);
+            first.ShouldNotContain("milliseconds");
+            files.ShouldAllBe(file => !file.Contains("milliseconds"));
+
+            var timed = shop.Json([.. command, "-o", "out", "--setup", "light-garment", "--timings"]).ShouldExit(0).Json;
+            timed["milliseconds"]!["run"].ShouldNotBeNull();
+            timed["items"]![0]!["milliseconds"]!["run"].ShouldNotBeNull();
+            Bytes().Count(file => file.Contains("milliseconds")).ShouldBe(2);
+            Directory.Delete(shop.At("out"), recursive: true);
+        }
+
+        string[] Bytes() => [.. Directory.GetFiles(shop.At("out")).Order(StringComparer.Ordinal).Select(file => file + System.Text.Encoding.Latin1.GetString(File.ReadAllBytes(file)))];
+    }
+
     [Fact]
     public void Equal_stems_are_refused_before_any_work()
     {

@@ -379,7 +379,13 @@ internal static class CarryOverCommand
             session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
             {
                 folder.Draw(open.Run with { Report = drawn }, cancel: session.Cancel);
-                folder.Complete(ReportJson.Answer(Name, Codes.OpenAnswers.Exit, problems, outcome.Fields));
+                var report = ReportJson.Answer(Name, Codes.OpenAnswers.Exit, problems, outcome.Fields);
+                if (!session.Parse.GetValue(job.Timings))
+                {
+                    report.Remove("milliseconds");
+                }
+
+                folder.Complete(report);
                 return true;
             }));
             return outcome;

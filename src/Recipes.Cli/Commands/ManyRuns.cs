@@ -19,6 +19,9 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
     private readonly ArtKind? kind = Options.ReadKind(session.Parse.GetValue(job.Kind));
     private readonly string[] sets = session.Parse.GetValue(job.Set)!;
 
+    // Times are never twice the same, and the answers are, unless they are asked for.
+    private readonly bool timed = session.Parse.GetValue(job.Timings);
+
     // Everything that is read; by its real path, since a link may lead from one's art to another's output.
 
     public void Dispose() => workers.Dispose();
@@ -84,7 +87,11 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         int written = items.Length - failed.Count;
         var unnoted = Journal.Note([.. items.Select(item => item.Entry).OfType<JournalEntry>()]);
         fields["items"] = new JsonArray([.. items.Select(item => item.Json)]);
-        fields["milliseconds"] = session.Timings.ToJson();
+        if (timed)
+        {
+            fields["milliseconds"] = session.Timings.ToJson();
+        }
+
         return new Outcome(fields, text =>
         {
             foreach (var item in items)
@@ -101,7 +108,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
                 text.WriteLine($"Print {sheet} to tick the pieces off.");
             }
 
-            if (session.Parse.GetValue(job.Timings))
+            if (timed)
             {
                 session.Timings.Write(text);
             }
@@ -171,7 +178,11 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             var warnings = LeftOut(artPath, setup);
             string sha256 = timings.Measure("write", () => WriteBehindRecord(result.After));
             fields["outputs"] = new JsonObject { ["file"] = picture, ["report"] = record };
-            fields["milliseconds"] = timings.ToJson();
+            if (timed)
+            {
+                fields["milliseconds"] = timings.ToJson();
+            }
+
             Record(true, warnings);
             session.Timings.Add(timings);
             return new Item(work, picture, RunText.Changed(result.Report), [], ReportJson.Answer("run", ExitCode.Done, warnings, fields))
