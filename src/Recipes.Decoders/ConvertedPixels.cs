@@ -38,6 +38,7 @@ internal static class ConvertedPixels
         var refusal = new Refusal("");
         var heading = TiffStructure.Read(file, refusal);
         heading.Profile = StatedColors.Gray(IccFile.Power(1.8));
+        heading.Exponent = 1.8;
         _ = Decode(file, heading, refusal);
 
         static byte[] Entry(int tag, int value) => [(byte)tag, (byte)(tag >> 8), 3, 0, 1, 0, 0, 0, (byte)value, 0, 0, 0];
@@ -66,8 +67,9 @@ internal static class ConvertedPixels
                 throw refusal.Damaged("its pixel data isn't what its header says");
             }
 
-            using var color = loaded.ExtractBand(0, colors);
-            using var converted = heading.Model == ColorModel.Cmyk || heading.Profile is not null ? ToSrgb(color, heading) : Eight(color, deep);
+            using var color = heading.Exponent is { } exponent ? Encoded(loaded.ExtractBand(0, colors), exponent, deep) : loaded.ExtractBand(0, colors);
+            bool fine = deep || heading.Exponent is not null;
+            using var converted = heading.Model == ColorModel.Cmyk || heading.Profile is not null ? ToSrgb(color, heading, fine) : Eight(color, fine);
             using var joined = hasAlpha ? WithAlpha(converted, loaded[colors], deep) : converted.Copy();
             int bands = joined.Bands;
             using var region = NetVips.Region.New(joined);
@@ -115,7 +117,25 @@ internal static class ConvertedPixels
         _ => Image.WebploadSource(source, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
     };
 
-    private static Image ToSrgb(Image color, Heading heading)
+    // From levels of a power to 16-bit levels of sRGB, by a table: the color engine is up to 50 levels off in dark tones where the exponent is below 1.
+    private static Image Encoded(Image color, double exponent, bool deep)
+    {
+        var levels = new ushort[deep ? 65536 : 256];
+        for (int i = 0; i < levels.Length; i++)
+        {
+            double light = Math.Pow(i / (levels.Length - 1.0), exponent);
+            levels[i] = (ushort)Math.Round(Math.Round(65535 * IccProfile.Encode(light), 6), MidpointRounding.AwayFromZero);
+        }
+
+        using (color)
+        {
+            using var table = Image.NewFromMemory(levels, levels.Length, 1, 1, Enums.BandFormat.Ushort);
+            using var mapped = color.Maplut(table);
+            return mapped.Copy(interpretation: color.Bands == 1 ? Enums.Interpretation.Grey16 : Enums.Interpretation.Rgb16);
+        }
+    }
+
+    private static Image ToSrgb(Image color, Heading heading, bool deep)
     {
         // Whatever the loader kept as profile, the one that was judged counts, and no other.
         using var plain = color.Mutate(image =>
@@ -126,9 +146,9 @@ internal static class ConvertedPixels
                 image.Set(GValue.BlobType, "icc-profile-data", profile);
             }
         });
-        using var source = plain.Bands == 1 && heading.ProfileIsRgb ? plain.Bandjoin(plain, plain).Copy(interpretation: heading.Depth == 16 ? Enums.Interpretation.Rgb16 : Enums.Interpretation.Srgb) : plain.Copy();
-        using var converted = heading.ProfileIsTable || (heading.Depth == 8 && heading.ProfileIsRgb) ? InOneStep(source, heading) : ThroughXyz(source);
-        double full = heading.Depth == 16 ? 65535 : 255;
+        using var source = plain.Bands == 1 && heading.ProfileIsRgb ? plain.Bandjoin(plain, plain).Copy(interpretation: deep ? Enums.Interpretation.Rgb16 : Enums.Interpretation.Srgb) : plain.Copy();
+        using var converted = heading.ProfileIsTable || (!deep && heading.ProfileIsRgb) ? InOneStep(source, heading) : ThroughXyz(source);
+        double full = deep ? 65535 : 255;
         using var isPaper = plain.RelationalConst(Enums.OperationRelational.Equal, [heading.Model == ColorModel.Cmyk ? 0 : full]).BandAnd();
         var white = isPaper.Ifthenelse(255, converted);
         if (heading.Model == ColorModel.Cmyk)

@@ -24,6 +24,9 @@ internal sealed class Heading
     /// <summary>The profile to convert from; null where the colors are sRGB's already, or CMYK without a profile.</summary>
     public byte[]? Profile { get; set; }
 
+    /// <summary>The exponent that makes light of a stored level, where the file states one: levels become sRGB's before any profile sees them.</summary>
+    public double? Exponent { get; set; }
+
     /// <summary>True where <see cref="Profile"/> is of RGB, even on a gray picture.</summary>
     public bool ProfileIsRgb { get; private set; }
 
@@ -34,7 +37,7 @@ internal sealed class Heading
     public bool NeedsLibrary { get; set; }
 
     /// <summary>True where the plain readers don't suffice.</summary>
-    public bool NeedsConversion => NeedsLibrary || Profile is not null || Model == ColorModel.Cmyk || Depth == 16;
+    public bool NeedsConversion => NeedsLibrary || Profile is not null || Exponent is not null || Model == ColorModel.Cmyk || Depth == 16;
 
     /// <summary>From the format's own field; EXIF's counts where this is null.</summary>
     public double? PixelsPerInch { get; set; }
@@ -78,11 +81,11 @@ internal sealed class Heading
         StatesColor = true;
     }
 
-    /// <summary>Keeps a sound profile to convert from, and notes what the file states.</summary>
-    public void ConvertFrom(byte[] profile, string stated)
+    /// <summary>Keeps a sound profile to convert from, where one is needed, and notes what the file states.</summary>
+    public void ConvertFrom(byte[]? profile, string stated)
     {
         Profile = profile;
-        ProfileIsRgb = IccProfile.IsRgb(profile);
+        ProfileIsRgb = profile is not null && IccProfile.IsRgb(profile);
         Notes.Add($"{stated}; converted to sRGB, relative colorimetric with black point compensation");
     }
 

@@ -159,7 +159,8 @@ internal static class IccProfile
     }
 
     // IEC 61966-2-1, from linear light to the encoded value.
-    private static double Encode(double linear) => linear <= 0.0031308 ? linear * 12.92 : (1.055 * Math.Pow(linear, 1 / 2.4)) - 0.055;
+    /// <summary>The level of sRGB, from 0 to 1, that stands for a light (IEC 61966-2-1).</summary>
+    public static double Encode(double linear) => linear <= 0.0031308 ? linear * 12.92 : (1.055 * Math.Pow(linear, 1 / 2.4)) - 0.055;
 
     // The linear light of an encoded value by a curveType or parametricCurveType tag (ICC.1:2022, 10.6 and 10.18); NaN where damaged.
     private static double Evaluate(ReadOnlySpan<byte> curve, double x)

@@ -276,12 +276,12 @@ internal sealed class PngStructure
             return;
         }
 
-        byte[] curve = gamma is { } encoding ? IccFile.Power(1 / encoding) : IccFile.SrgbCurve;
+        Heading.Exponent = 1 / gamma;
         string power = gamma is { } said ? $"gamma {(1 / said).ToString("0.##", CultureInfo.InvariantCulture)}" : "";
         string what = !ownColors ? $"its gAMA chunk states {power}"
             : gamma is null ? "its cHRM chunk states other primaries or another white than sRGB's"
             : $"its gAMA and cHRM chunks state {power} and other primaries or another white than sRGB's";
-        Heading.ConvertFrom(Heading.Model == ColorModel.Gray ? StatedColors.Gray(curve) : StatedColors.Rgb(ownColors ? chromaticities! : StatedColors.Srgb, curve)!, what);
+        Heading.ConvertFrom(ownColors ? StatedColors.Rgb(chromaticities!, IccFile.SrgbCurve) : null, what);
 
         static double Stated(ReadOnlySpan<byte> number) => BinaryPrimitives.ReadUInt32BigEndian(number) / 100_000.0;
     }
