@@ -55,7 +55,8 @@ internal static class ConvertedPixels
             bool deep = heading.Depth == 16;
             // Read where it lies: given as bytes, the library would copy it.
             using var source = Source.NewFromMemory(heading.Shown.Count > 0 ? Changed(file, heading.Shown) : Whole(file));
-            using var stored = Load(source, heading.Format);
+            using var read = Load(source, heading);
+            using var stored = heading.IsExpanded ? Three(read) : read.Copy();
             using var loaded = heading.Alpha == AlphaKind.Premultiplied ? Straight(stored, deep) : stored.Copy();
             int colors = heading.Model switch { ColorModel.Gray => 1, ColorModel.Rgb => 3, _ => 4 };
             // A WebP file's alpha hint needn't be true.
@@ -108,9 +109,11 @@ internal static class ConvertedPixels
     }
 
     // Each loader is named, never guessed from the content. Sequential access keeps libvips from making a temporary file.
-    private static Image Load(Source source, string format) => format switch
+    private static Image Load(Source source, Heading heading) => heading.Format switch
     {
-        "TIFF" => Image.TiffloadSource(source, page: 0, n: 1, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
+        // Of JPEG and fax inside it, damage is a warning.
+        "TIFF" => Image.TiffloadSource(
+            source, page: 0, n: 1, access: Enums.Access.Sequential, failOn: heading.IsPackedLoosely ? Enums.FailOn.Warning : Enums.FailOn.Error),
         "PNG" => Image.PngloadSource(source, access: Enums.Access.Sequential, failOn: Enums.FailOn.Error),
         // Its library goes on behind damage, with pixels that it made up and a warning; what it warns of for less is shown to it mended.
         "JPEG" => Image.JpegloadSource(source, access: Enums.Access.Sequential, failOn: Enums.FailOn.Warning),
@@ -134,6 +137,13 @@ internal static class ConvertedPixels
             return mapped.Copy(interpretation: color.Bands == 1 ? Enums.Interpretation.Grey16 : Enums.Interpretation.Rgb16);
         }
     }
+
+    private static Image Three(Image read) => read.Bands switch
+    {
+        1 => read.Bandjoin(read, read),
+        4 => read.ExtractBand(0, 3),
+        _ => read.Copy(),
+    };
 
     private static Image ToSrgb(Image color, Heading heading, bool deep)
     {

@@ -18,8 +18,6 @@ internal static class FileKind
     // Leading bytes of known kinds, from their specifications and the IANA media type registrations.
     private static readonly (byte[] Magic, string What)[] Unsupported =
     [
-        ("II+\0"u8.ToArray(), "a TIFF picture (BigTIFF)"),
-        ("MM\0+"u8.ToArray(), "a TIFF picture (BigTIFF)"),
         ("GIF8"u8.ToArray(), "a GIF picture"),
         ("%PDF"u8.ToArray(), "a PDF document"),
         ("%!PS"u8.ToArray(), "a PostScript document"),
@@ -52,7 +50,8 @@ internal static class FileKind
             return FileFormat.Jpeg;
         }
 
-        if (file.StartsWith("II*\0"u8) || file.StartsWith("MM\0*"u8))
+        // The latter are BigTIFF's.
+        if (file.StartsWith("II*\0"u8) || file.StartsWith("MM\0*"u8) || file.StartsWith("II+\0"u8) || file.StartsWith("MM\0+"u8))
         {
             return FileFormat.Tiff;
         }

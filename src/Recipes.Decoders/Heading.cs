@@ -33,6 +33,12 @@ internal sealed class Heading
     /// <summary>True where the profile converts by tables, or where the library's own CMYK profile does.</summary>
     public bool ProfileIsTable => Profile is null || IccProfile.IsTable(Profile);
 
+    /// <summary>The library makes RGB of what is stored: of a palette, which may come as gray, or of YCbCr, which may come with alpha.</summary>
+    public bool IsExpanded { get; set; }
+
+    /// <summary>Packed so that its reader goes on behind damage, with a warning.</summary>
+    public bool IsPackedLoosely { get; set; }
+
     /// <summary>A way of storing pixels that only the library reads.</summary>
     public bool NeedsLibrary { get; set; }
 

@@ -7,13 +7,18 @@ namespace Recipes.Decoders;
 /// <summary>The directories of a TIFF file, checked: size, channels, compression, that all strips or tiles lie in the file.</summary>
 /// <remarks>
 /// TIFF 6.0 (1992); tag 34675 of ICC.1, Annex B.3; compressions 8 and 32946 both mean zlib's format (IANA's registration of
-/// image/tiff and the registered tags). One flat picture of 8 or 16 bits passes; everything else is refused by name.
+/// image/tiff and the registered tags); compression 7 of Technical Note 2; BigTIFF, whose places and counts have 8 bytes, as libtiff's
+/// documentation describes it. One flat picture passes; everything that isn't read exactly is refused by name.
 /// </remarks>
 internal static class TiffStructure
 {
     private const int NewSubfileType = 254, Columns = 256, Rows = 257, Bits = 258, Compression = 259, Photometric = 262, Description = 270,
-        StripOffsets = 273, SamplesPerPixel = 277, RowsPerStrip = 278, StripCounts = 279, Planar = 284, Software = 305, TileColumns = 322, TileRows = 323,
-        TileOffsets = 324, TileCounts = 325, InkSet = 332, ExtraSamples = 338, SampleFormat = 339, Profile = 34675, LayerData = 37724;
+        Orientation = 274, Resolution = 282, Unit = 296,
+        StripOffsets = 273, SamplesPerPixel = 277, RowsPerStrip = 278, StripCounts = 279, Planar = 284, Software = 305, ColorMap = 320,
+        TileColumns = 322, TileRows = 323, TileOffsets = 324, TileCounts = 325, InkSet = 332,
+        ExtraSamples = 338, SampleFormat = 339, Profile = 34675, LayerData = 37724;
+
+    private const string YCbCr = "YCbCr";
 
     private const int MostPages = 1000, MostEntries = 4096, LargestProfile = 8 << 20, LargestProvenance = 64 << 10;
 
@@ -25,17 +30,30 @@ internal static class TiffStructure
             throw CutShort(refusal);
         }
 
-        bool little = file[0] == (byte)'I';
-        var first = new TiffDirectory(memory, little, TiffDirectory.Word(file[4..], little), refusal);
+        var shape = new Shape(Little: file[0] == (byte)'I', Big: file[2] == 43 || file[3] == 43);
+        if (shape.Big && (file.Length < 16 || shape.Short(file[4..]) != 8))
+        {
+            throw CutShort(refusal);
+        }
+
+        var first = new TiffDirectory(memory, shape, shape.Big ? shape.Long(file[8..]) : shape.Word(file[4..]), refusal);
         var heading = new Heading { Format = "TIFF", NeedsLibrary = true };
         ReadPicture(first, heading, refusal);
-        CheckPages(memory, little, first, heading, refusal);
+        CheckPages(memory, shape, first, heading, refusal);
         if (!first.Bytes(LayerData).IsEmpty)
         {
             heading.Notes.Add("its private layer data was not read; the flat picture was taken");
         }
 
-        heading.TakeExif(file);
+        if (shape.Big)
+        {
+            heading.Exif = first.Exif();
+        }
+        else
+        {
+            heading.TakeExif(file);
+        }
+
         var profile = first.Bytes(Profile).Span;
         if (profile.Length > LargestProfile)
         {
@@ -68,43 +86,11 @@ internal static class TiffStructure
         refusal.CheckSize(width, height);
         (heading.Width, heading.Height) = ((int)width, (int)height);
 
-        uint compression = picture.Number(Compression, 1);
-        string packed = compression switch
-        {
-            1 => "",
-            5 => ", LZW",
-            8 or 32946 => ", deflate",
-            32773 => ", PackBits",
-            2 or 3 or 4 => throw refusal.Unsupported("a fax-compressed TIFF picture (CCITT)"),
-            6 or 7 => throw refusal.Unsupported("a TIFF picture with JPEG compression inside"),
-            34712 => throw refusal.Unsupported("a TIFF picture with JPEG 2000 compression inside"),
-            50000 => throw refusal.Unsupported("a TIFF picture with Zstandard compression"),
-            50001 => throw refusal.Unsupported("a TIFF picture with WebP compression inside"),
-            34887 => throw refusal.Unsupported("a TIFF picture with LERC compression"),
-            _ => throw refusal.Unsupported($"a TIFF picture with compression {Text(compression)}"),
-        };
-
         uint samples = picture.Number(SamplesPerPixel, 1);
         if (samples is 0 or > 64)
         {
             throw refusal.Damaged("its number of channels is impossible");
         }
-
-        uint photometric = picture.Number(Photometric, uint.MaxValue);
-        (heading.Model, int colors, string name) = photometric switch
-        {
-            0 or 1 => (ColorModel.Gray, 1, "gray"),
-            2 => (ColorModel.Rgb, 3, "RGB"),
-            5 when picture.Number(InkSet, 1) == 1 => (ColorModel.Cmyk, 4, "CMYK"),
-            5 => throw refusal.Unsupported("a TIFF picture of other inks than CMYK"),
-            3 => throw refusal.Unsupported("a palette TIFF picture"),
-            4 => throw refusal.Unsupported("a TIFF file that holds only a mask"),
-            6 => throw refusal.Unsupported("a TIFF picture in YCbCr"),
-            8 or 9 or 10 => throw refusal.Unsupported("a TIFF picture in L*a*b*"),
-            32803 => throw refusal.Unsupported("a camera's raw TIFF file"),
-            uint.MaxValue => throw refusal.Damaged("it doesn't say what its channels mean"),
-            _ => throw refusal.Unsupported($"a TIFF picture of photometric interpretation {Text(photometric)}"),
-        };
 
         var bits = picture.Numbers(Bits, 64);
         uint depth = bits.Length == 0 ? 1 : bits[0];
@@ -113,6 +99,83 @@ internal static class TiffStructure
             throw refusal.Unsupported("a TIFF picture whose channels differ in depth");
         }
 
+        var (colors, name) = Colors(picture, heading, depth, refusal);
+        string packed = Packed(picture, depth, refusal);
+        heading.IsPackedLoosely = packed is ", JPEG" or ", fax";
+        CheckFormats(picture, heading, depth, refusal);
+        CheckAlpha(picture, heading, samples, colors, refusal);
+        bool apart = picture.Number(Planar, 1) == 2;
+        if (apart && picture.Has(TileOffsets))
+        {
+            throw refusal.Unsupported("a TIFF picture in tiles with a plane for each channel");
+        }
+
+        CheckData(picture, width, height, apart ? samples : 1, packed.Length == 0 && name != YCbCr ? samples / (apart ? samples : 1) * depth : 0, refusal);
+        heading.Mode = $"{Text(depth)}-bit {name}{(heading.Alpha == AlphaKind.None ? "" : " + alpha")}{packed}";
+    }
+
+    // How many channels have color, and what they are called.
+    private static (int Colors, string Name) Colors(TiffDirectory picture, Heading heading, uint depth, Refusal refusal)
+    {
+        uint photometric = picture.Number(Photometric, uint.MaxValue);
+        (heading.Model, int colors, string name) = photometric switch
+        {
+            0 or 1 when depth == 1 => (ColorModel.Gray, 1, "black and white"),
+            0 or 1 => (ColorModel.Gray, 1, "gray"),
+            2 => (ColorModel.Rgb, 3, "RGB"),
+            3 => (ColorModel.Rgb, 1, "palette"),
+            5 when picture.Number(InkSet, 1) == 1 => (ColorModel.Cmyk, 4, "CMYK"),
+            5 => throw refusal.Unsupported("a TIFF picture of other inks than CMYK"),
+            4 => throw refusal.Unsupported("a TIFF file that holds only a mask"),
+            // Without JPEG around it the library takes it for RGB.
+            6 when picture.Number(Compression, 1) == 7 => (ColorModel.Rgb, 3, YCbCr),
+            6 => throw refusal.Unsupported("a TIFF picture in YCbCr without JPEG compression"),
+            8 or 9 or 10 => throw refusal.Unsupported("a TIFF picture in L*a*b*"),
+            32803 => throw refusal.Unsupported("a camera's raw TIFF file"),
+            uint.MaxValue => throw refusal.Damaged("it doesn't say what its channels mean"),
+            _ => throw refusal.Unsupported($"a TIFF picture of photometric interpretation {Text(photometric)}"),
+        };
+        heading.IsExpanded = name is "palette" or YCbCr;
+        bool fits = name switch
+        {
+            "black and white" => true,
+            "palette" => depth is 1 or 2 or 4 or 8,
+            YCbCr => depth == 8,
+            _ => depth is 8 or 16,
+        };
+        // A color map has three numbers for each index (section 5).
+        if (fits && name == "palette" && picture.Numbers(ColorMap, 1024).Length != 3 << (int)depth)
+        {
+            throw refusal.Damaged("its color map is incomplete");
+        }
+
+        return fits ? (colors, name) : throw refusal.Unsupported($"a TIFF picture with {Text(depth)} bits per channel");
+    }
+
+    private static string Packed(TiffDirectory picture, uint depth, Refusal refusal)
+    {
+        uint compression = picture.Number(Compression, 1), photometric = picture.Number(Photometric, 0);
+        return compression switch
+        {
+            1 => "",
+            5 => ", LZW",
+            8 or 32946 => ", deflate",
+            32773 => ", PackBits",
+            2 or 3 or 4 when depth == 1 => ", fax",
+            2 or 3 or 4 => throw refusal.Unsupported("a fax-compressed TIFF picture that isn't black and white"),
+            6 => throw refusal.Unsupported("a TIFF picture with the older kind of JPEG compression inside"),
+            7 when depth == 8 && photometric is 0 or 1 or 2 or 6 => ", JPEG",
+            7 => throw refusal.Unsupported("a TIFF picture of these colors with JPEG compression inside"),
+            34712 => throw refusal.Unsupported("a TIFF picture with JPEG 2000 compression inside"),
+            50000 => throw refusal.Unsupported("a TIFF picture with Zstandard compression"),
+            50001 => throw refusal.Unsupported("a TIFF picture with WebP compression inside"),
+            34887 => throw refusal.Unsupported("a TIFF picture with LERC compression"),
+            _ => throw refusal.Unsupported($"a TIFF picture with compression {Text(compression)}"),
+        };
+    }
+
+    private static void CheckFormats(TiffDirectory picture, Heading heading, uint depth, Refusal refusal)
+    {
         var formats = picture.Numbers(SampleFormat, 64);
         // 4 says that the writer didn't know; it counts as if the field were absent (section 19), and the library is shown the default.
         for (int i = 0; i < formats.Length; i++)
@@ -128,12 +191,20 @@ internal static class TiffStructure
             throw refusal.Unsupported(formats.Contains(3u) ? $"a TIFF picture of {Text(depth)}-bit floating-point numbers" : "a TIFF picture of signed numbers");
         }
 
-        heading.Depth = depth is 8 or 16 ? (int)depth : throw refusal.Unsupported($"a TIFF picture with {Text(depth)} bits per channel");
+        heading.Depth = depth == 16 ? 16 : 8;
+    }
 
+    private static void CheckAlpha(TiffDirectory picture, Heading heading, uint samples, int colors, Refusal refusal)
+    {
         var extra = picture.Numbers(ExtraSamples, 64);
         if (samples < colors)
         {
             throw refusal.Damaged("it has fewer channels than its colors need");
+        }
+
+        if (samples > colors && (heading.IsExpanded || picture.Number(Bits, 1) == 1))
+        {
+            throw refusal.Unsupported("a TIFF picture with a channel beside its palette, its YCbCr or its black and white", "Save it again as RGB.");
         }
 
         if (samples > colors + 1)
@@ -156,19 +227,10 @@ internal static class TiffStructure
                 heading.Shown.Add((picture.PlaceOf(ExtraSamples, 0), 2));
             }
         }
-
-        bool apart = picture.Number(Planar, 1) == 2;
-        if (apart && picture.Has(TileOffsets))
-        {
-            throw refusal.Unsupported("a TIFF picture in tiles with a plane for each channel");
-        }
-
-        CheckData(picture, width, height, apart ? samples : 1, compression == 1 ? samples / (apart ? samples : 1) * depth / 8 : 0, refusal);
-        heading.Mode = $"{Text(depth)}-bit {name}{(heading.Alpha == AlphaKind.None ? "" : " + alpha")}{packed}";
     }
 
-    // Without compression, the last number says how many bytes a pixel of one piece takes, so that missing ones show.
-    private static void CheckData(TiffDirectory picture, uint width, uint height, uint planes, uint pixelBytes, Refusal refusal)
+    // Without compression, the last number says how many bits a pixel of one piece takes, so that missing ones show; a row ends at a whole byte.
+    private static void CheckData(TiffDirectory picture, uint width, uint height, uint planes, uint pixelBits, Refusal refusal)
     {
         bool tiled = picture.Has(TileOffsets);
         long across = 1, down, rows, pieceWidth = width;
@@ -214,7 +276,7 @@ internal static class TiffStructure
             }
 
             long pieceRows = tiled ? rows : Math.Min(rows, height - (i % down * rows));
-            if (counts[i] == 0 || (pixelBytes > 0 && counts[i] < pieceWidth * pieceRows * pixelBytes))
+            if (counts[i] == 0 || (pixelBits > 0 && counts[i] < ((pieceWidth * pixelBits) + 7) / 8 * pieceRows))
             {
                 throw refusal.Damaged("a piece of its pixel data is too short");
             }
@@ -222,18 +284,18 @@ internal static class TiffStructure
     }
 
     // Later pictures may be small copies or masks (NewSubfileType, bits 0 and 2); anything else is a page.
-    private static void CheckPages(ReadOnlyMemory<byte> file, bool little, TiffDirectory first, Heading heading, Refusal refusal)
+    private static void CheckPages(ReadOnlyMemory<byte> file, Shape shape, TiffDirectory first, Heading heading, Refusal refusal)
     {
         int pages = 1, small = 0;
-        var seen = new HashSet<uint>();
-        for (uint next = first.Next; next != 0; pages++)
+        var seen = new HashSet<ulong>();
+        for (ulong next = first.Next; next != 0; pages++)
         {
             if (pages == MostPages || !seen.Add(next))
             {
                 throw refusal.Damaged("its pages follow each other in a circle");
             }
 
-            var page = new TiffDirectory(file, little, next, refusal);
+            var page = new TiffDirectory(file, shape, next, refusal);
             small += (page.Number(NewSubfileType, 0) & 5) != 0 ? 1 : 0;
             next = page.Next;
         }
@@ -256,47 +318,63 @@ internal static class TiffStructure
 
     private static string Text(uint number) => number.ToString(CultureInfo.InvariantCulture);
 
-    // One directory: entries of 12 bytes (tag, type, count, value or its place), then the place of the next directory.
+    // Byte order, and whether places and counts have 8 bytes.
+    private readonly record struct Shape(bool Little, bool Big)
+    {
+        public ushort Short(ReadOnlySpan<byte> bytes) => Little ? BinaryPrimitives.ReadUInt16LittleEndian(bytes) : BinaryPrimitives.ReadUInt16BigEndian(bytes);
+
+        public uint Word(ReadOnlySpan<byte> bytes) => Little ? BinaryPrimitives.ReadUInt32LittleEndian(bytes) : BinaryPrimitives.ReadUInt32BigEndian(bytes);
+
+        public ulong Long(ReadOnlySpan<byte> bytes) => Little ? BinaryPrimitives.ReadUInt64LittleEndian(bytes) : BinaryPrimitives.ReadUInt64BigEndian(bytes);
+    }
+
+    // One directory: how many entries (tag, type, count, value or its place), then the place of the next directory.
     private sealed class TiffDirectory
     {
         private readonly ReadOnlyMemory<byte> file;
-        private readonly bool little;
+        private readonly Shape shape;
         private readonly Dictionary<int, int> entries = [];
         private readonly Refusal refusal;
 
-        public TiffDirectory(ReadOnlyMemory<byte> file, bool little, uint at, Refusal refusal)
+        public TiffDirectory(ReadOnlyMemory<byte> file, Shape shape, ulong at, Refusal refusal)
         {
-            (this.file, this.little, this.refusal) = (file, little, refusal);
-            if (at < 8 || at > file.Length - 2)
+            (this.file, this.shape, this.refusal) = (file, shape, refusal);
+            int head = shape.Big ? 8 : 2, length = shape.Big ? 20 : 12;
+            if (at < 8 || at > (ulong)(file.Length - head))
             {
                 throw CutShort(refusal);
             }
 
-            int count = Short((int)at);
-            long end = at + 2L + (12L * count);
-            if (count is 0 or > MostEntries || end + 4 > file.Length)
+            ulong count = shape.Big ? shape.Long(file.Span[(int)at..]) : Short((int)at);
+            if (count is 0 or > MostEntries)
             {
-                throw count is 0 or > MostEntries ? refusal.Damaged("one of its directories is malformed") : CutShort(refusal);
+                throw refusal.Damaged("one of its directories is malformed");
             }
 
-            for (int i = 0; i < count; i++)
+            long end = (long)at + head + (length * (long)count);
+            if (end + Wide > file.Length)
             {
-                int entry = (int)at + 2 + (12 * i);
+                throw CutShort(refusal);
+            }
+
+            for (int i = 0; i < (int)count; i++)
+            {
+                int entry = (int)at + head + (length * i);
                 if (!entries.TryAdd(Short(entry), entry))
                 {
                     throw refusal.Damaged("one of its directories names a field twice");
                 }
             }
 
-            Next = Word(file.Span[(int)end..], little);
+            Next = Count((int)end);
         }
 
-        public uint Next { get; }
+        public ulong Next { get; }
 
         public int FileLength => file.Length;
 
-        public static uint Word(ReadOnlySpan<byte> bytes, bool little) =>
-            little ? BinaryPrimitives.ReadUInt32LittleEndian(bytes) : BinaryPrimitives.ReadUInt32BigEndian(bytes);
+        // The bytes of a count and of a place.
+        private int Wide => shape.Big ? 8 : 4;
 
         public bool Has(int tag) => entries.ContainsKey(tag);
 
@@ -319,8 +397,10 @@ internal static class TiffStructure
                 numbers[i] = size switch
                 {
                     1 => value[0],
-                    2 => little ? BinaryPrimitives.ReadUInt16LittleEndian(value) : BinaryPrimitives.ReadUInt16BigEndian(value),
-                    _ => Word(value, little),
+                    2 => shape.Short(value),
+                    4 => shape.Word(value),
+                    // No file is as long as that.
+                    _ => (uint)Math.Min(shape.Long(value), uint.MaxValue),
                 };
             }
 
@@ -331,30 +411,51 @@ internal static class TiffStructure
         public int PlaceOf(int tag, int index)
         {
             int entry = entries[tag], size = SizeOf(entry);
-            return (int)Place(entry, size) + (index * size) + (little ? 0 : size - 1);
+            return (int)Place(entry, size) + (index * size) + (shape.Little ? 0 : size - 1);
         }
 
         /// <summary>The bytes of a field of bytes, text or undefined data; empty where it is absent.</summary>
         public ReadOnlyMemory<byte> Bytes(int tag) => entries.TryGetValue(tag, out int entry) && Short(entry + 2) is 1 or 2 or 7 ? Data(entry, 1) : default;
 
-        // Types 1 BYTE, 3 SHORT, 4 LONG: each may hold any unsigned number (section 2).
+        /// <summary>What the classic directory's fields of these names say in EXIF, which has no form with places of 8 bytes.</summary>
+        public ExifData Exif() => new()
+        {
+            Orientation = Number(Orientation, 1) is var way and >= 1 and <= 8 ? (int)way : 1,
+            PixelsPerInch = Number(Unit, 2) switch
+            {
+                2 => Ratio(Resolution),
+                3 => Ratio(Resolution) * 2.54,
+                _ => null,
+            },
+        };
+
+        // Type 5 RATIONAL: two words.
+        private double? Ratio(int tag) =>
+            entries.TryGetValue(tag, out int entry) && Short(entry + 2) == 5 && Data(entry, 8).Span is { Length: 8 } both
+                && shape.Word(both) is not 0 and var above && shape.Word(both[4..]) is not 0 and var below ? (double)above / below : null;
+
+        // Types 1 BYTE, 3 SHORT, 4 LONG: each may hold any unsigned number (section 2); 16 LONG8 of BigTIFF.
         private int SizeOf(int entry) => Short(entry + 2) switch
         {
             1 => 1,
             3 => 2,
             4 => 4,
+            16 when shape.Big => 8,
             _ => throw refusal.Damaged($"its field {Text(Short(entry))} is of the wrong type"),
         };
 
-        // Up to four bytes lie in the entry itself.
-        private long Place(int entry, int size) => (long)Word(file.Span[(entry + 4)..], little) * size <= 4 ? entry + 8 : Word(file.Span[(entry + 8)..], little);
+        // What fits into the room for the place lies there itself.
+        private ulong Place(int entry, int size) =>
+            Count(entry + 4) <= (ulong)(Wide / size) ? (ulong)(entry + 4 + Wide) : Count(entry + 4 + Wide);
 
         private ReadOnlyMemory<byte> Data(int entry, int size)
         {
-            long length = (long)Word(file.Span[(entry + 4)..], little) * size, at = Place(entry, size);
-            return at + length <= file.Length ? file.Slice((int)at, (int)length) : throw CutShort(refusal);
+            ulong count = Count(entry + 4), at = Place(entry, size), length = (ulong)file.Length;
+            return at <= length && count <= (length - at) / (ulong)size ? file.Slice((int)at, (int)count * size) : throw CutShort(refusal);
         }
 
-        private ushort Short(int at) => little ? BinaryPrimitives.ReadUInt16LittleEndian(file.Span[at..]) : BinaryPrimitives.ReadUInt16BigEndian(file.Span[at..]);
+        private ulong Count(int at) => shape.Big ? shape.Long(file.Span[at..]) : shape.Word(file.Span[at..]);
+
+        private ushort Short(int at) => shape.Short(file.Span[at..]);
     }
 }

@@ -59,7 +59,7 @@ public sealed class ArtFile
 
     // Leading bytes of the five kinds that are read, as the decoder knows them; most of what is sent by mistake is large, a video for instance.
     private static bool IsPicture(ReadOnlySpan<byte> head) => head.StartsWith(PngStart) || head.StartsWith(JpegStart)
-        || head.StartsWith("II*\0"u8) || head.StartsWith("MM\0*"u8)
+        || head.StartsWith("II*\0"u8) || head.StartsWith("MM\0*"u8) || head.StartsWith("II+\0"u8) || head.StartsWith("MM\0+"u8)
         || (head.Length >= 12 && head.StartsWith("RIFF"u8) && head[8..12].SequenceEqual("WEBP"u8))
         || (head.Length >= 54 && head.StartsWith("PK\u0003\u0004"u8) && head[38..54].SequenceEqual("image/openraster"u8));
 
