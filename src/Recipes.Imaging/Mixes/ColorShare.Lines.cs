@@ -2,8 +2,9 @@ namespace Recipes.Imaging;
 
 internal sealed partial class ColorShare
 {
-    // A line of at least 1 px covers at least 1 px of each row or column that it crosses; rounding takes a little.
-    private const double LeastCrossing = 0.95;
+    // A line of at least 1 px covers at least 1 px of each row or column that it crosses; rounding takes a little. One that covers less is no line by
+    // itself, but may be part of one, whose crossings vary where it is slanted.
+    private const double LeastCrossing = 0.95, LeastOfPart = 0.75;
 
     // Slanted lines of 1 to 2 px have no solid pixel at all. Their middles are told by what they cover, summed across the
     // line: as much as a line of the color would; one of a paler color of the same hue covers less.
@@ -16,7 +17,7 @@ internal sealed partial class ColorShare
                 var down = StandsOut(x, y, 0, 1) ? Cross(x, y, 0, 1) : default;
                 var across = StandsOut(x, y, 1, 0) ? Cross(x, y, 1, 0) : default;
                 byte verdict = (byte)(down.Verdict | across.Verdict);
-                marks[i] |= (verdict & OnLine) != 0 ? OnLine : verdict;
+                marks[i] |= (verdict & OnLine) != 0 ? OnLine : (verdict & PartOfLine) != 0 ? PartOfLine : verdict;
                 shares[i] = Math.Max(down.Share, across.Share);
             }
         }
@@ -112,15 +113,58 @@ internal sealed partial class ColorShare
             return default;
         }
 
-        bool line = most <= 1.04 && sum >= LeastCrossing && touched switch
+        // With color on both sides, the middle of a line of at least 1 px is nearly full. Two rows alike are a line of up to 2 px between them, or one of
+        // just 2 px in a paler color, which would have to lie on the way from the color to the ground by chance: unless it occurs by itself, it doesn't.
+        bool shaped = most <= 1.04 && (touched <= 2 || Math.Min(first, last) < 0.1 || most >= 0.8)
+            && !(touched == 2 && Math.Abs(first - last) <= 0.02 && sum > 2 - LeastCrossing && paler.Contains(pixels[(y * width) + x]));
+        byte verdict = !shaped || sum < LeastOfPart ? OffLine : sum < LeastCrossing ? PartOfLine : OnLine;
+        return (verdict, Byte(ShareOfColor(middle, x, y, color)));
+    }
+
+    /// <summary>
+    /// A line is taken whole or left whole: crossings that touch make one, and it is a line of the color where two thirds of them are.
+    /// </summary>
+    /// <param name="lines">Each pixel's verdict, of the whole art: afterwards <see cref="PartOfLine"/> is none.</param>
+    /// <param name="width">The art's width.</param>
+    private static void Agree(byte[] lines, int width)
+    {
+        int height = lines.Length / width;
+        var line = new List<int>();
+        for (int start = 0; start < lines.Length; start++)
         {
-            // Two rows alike are a line of 1 px between them, or a thicker one of a paler color.
-            2 => Math.Abs(first - last) > 0.02 || sum <= 2 - LeastCrossing,
-            // With color on both sides, the middle of a line of at least 1 px is nearly full.
-            > 2 => Math.Min(first, last) < 0.1 || most >= 0.8,
-            _ => true,
-        };
-        return (line ? OnLine : OffLine, Byte(ShareOfColor(middle, x, y, color)));
+            if ((lines[start] & (OnLine | PartOfLine)) == 0 || (lines[start] & Seen) != 0)
+            {
+                continue;
+            }
+
+            int on = 0;
+            line.Clear();
+            line.Add(start);
+            lines[start] |= Seen;
+            for (int k = 0; k < line.Count; k++)
+            {
+                on += (lines[line[k]] & OnLine) != 0 ? 1 : 0;
+                int x = line[k] % width, y = line[k] / width;
+                for (int v = Math.Max(0, y - 1); v <= Math.Min(height - 1, y + 1); v++)
+                {
+                    for (int u = Math.Max(0, x - 1); u <= Math.Min(width - 1, x + 1); u++)
+                    {
+                        int i = (v * width) + u;
+                        if ((lines[i] & (OnLine | PartOfLine)) != 0 && (lines[i] & Seen) == 0)
+                        {
+                            lines[i] |= Seen;
+                            line.Add(i);
+                        }
+                    }
+                }
+            }
+
+            byte verdict = (byte)(Seen | (on * 3 >= line.Count * 2 ? OnLine : OffLine));
+            foreach (int i in line)
+            {
+                lines[i] = verdict;
+            }
+        }
     }
 
     // How many px away the color stops changing, 1 to Reach; 0 where it doesn't.

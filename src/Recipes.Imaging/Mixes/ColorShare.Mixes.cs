@@ -10,7 +10,7 @@ internal sealed partial class ColorShare
 
     private void Mix()
     {
-        var near = Spread(mark => (mark & Seed) != 0, reach);
+        var near = band.Spread(mark => (mark & Seed) != 0, reach);
         Parallel.For(0, height, y =>
         {
             for (int x = 0, i = y * width; x < width; x++, i++)
@@ -271,50 +271,5 @@ internal sealed partial class ColorShare
         }
 
         return grown;
-    }
-
-    // Pixels whose mark satisfies a test, and those so many px around: a square, since it's only where to look.
-    private bool[] Spread(Func<byte, bool> test, int reach)
-    {
-        var across = new bool[pixels.Length];
-        var spread = new bool[pixels.Length];
-        Parallel.For(0, height, y =>
-        {
-            int last = int.MinValue / 2;
-            for (int x = 0, i = y * width; x < width + reach; x++)
-            {
-                if (x < width && test(marks[i + x]))
-                {
-                    last = x;
-                }
-
-                if (x >= reach && x - reach < width)
-                {
-                    across[i + x - reach] = last >= x - (2 * reach);
-                }
-            }
-        });
-        Parallel.For(0, (width + 63) / 64, strip =>
-        {
-            int from = strip * 64, count = Math.Min(64, width - from);
-            Span<int> last = stackalloc int[count];
-            last.Fill(int.MinValue / 2);
-            for (int y = 0; y < height + reach; y++)
-            {
-                for (int k = 0; k < count; k++)
-                {
-                    if (y < height && across[(y * width) + from + k])
-                    {
-                        last[k] = y;
-                    }
-
-                    if (y >= reach)
-                    {
-                        spread[((y - reach) * width) + from + k] = last[k] >= y - (2 * reach);
-                    }
-                }
-            }
-        });
-        return spread;
     }
 }

@@ -8,26 +8,39 @@ namespace Recipes.Imaging;
 /// Pixels like the color and the middles of thin lines of it are seeds. Up to <see cref="Reach"/> px from a seed, a pixel
 /// is a mix where it lies on the line between the color and another one nearby, unless two other colors nearer by explain
 /// it. Shares don't rise with the distance from the seed. Each pass writes one array, its own pixel only, and reads those
-/// of earlier passes, so the result doesn't depend on the order of threads.
+/// of earlier passes, so the result doesn't depend on the order of threads. What a pixel is depends on those within <see cref="Halo"/> rows,
+/// and on what the color and the noise of the whole art are: so a large picture is looked at band by band, which gives the same and holds one
+/// band's working memory.
 /// </remarks>
 internal sealed partial class ColorShare
 {
     // Edges of renderers are 1 to 2 px wide; JPEGs blur them and ring around them.
     private const int Reach = 3, LossyReach = 5;
 
+    // How far the passes look, one after the other, with room to spare; and how many pixels are looked at together.
+    private const int Halo = 64, BandPixels = 1 << 25;
+
     // Marks of a pixel. Like: within the difference. Solid, Thick: in a 2x2 or 3x3 block of one color; Inner: the middle of such.
-    // OnLine, OffLine: the middle of what is, or can't be, a thin line of the color. Seed: the color for sure.
-    private const byte Like = 1, Solid = 2, Seed = 4, Inner = 8, Thick = 16, OnLine = 32, OffLine = 64;
+    // OnLine, OffLine: the middle of what is, or can't be, a thin line of the color; PartOfLine: of what is where it goes on as one. Seed: the color
+    // for sure.
+    internal const byte Like = 1;
+    private const byte Solid = 2, Seed = 4, Inner = 8, Thick = 16, OnLine = 32, OffLine = 64, PartOfLine = 128;
+
+    // While lines are followed, in place of Like.
+    private const byte Seen = 1;
 
     // The most different solid colors looked at around one pixel; where four shapes meet there are four.
     private const int MostColors = 6;
 
+    // Rows of the art, those around them included.
+    private readonly ShareBand band;
     private readonly int width, height;
     private readonly Rgba8[] pixels;
     private readonly byte[] marks;
     private readonly byte[] shares;
     private readonly Premultiplied color;
     private readonly Rgba8 exact;
+    private readonly HashSet<Rgba8> paler;
 
     // Levels: how far pixels of one color lie apart (0 in lossless art), and how far a mix may lie from its line.
     private readonly int noise;
@@ -37,16 +50,13 @@ internal sealed partial class ColorShare
     private readonly int reach;
     private readonly (int X, int Y, int Squared)[] window;
 
-    private ColorShare(Plane<Rgba8> art, Rgba8 wanted, double within)
+    private ColorShare(ShareBand band, Rgba8 exact, int noise, HashSet<Rgba8> paler)
     {
-        (width, height) = (art.Width, art.Height);
-        pixels = art.ToContiguous();
-        marks = new byte[pixels.Length];
+        this.band = band;
+        (width, height, pixels, marks) = (band.Width, band.Height, band.Pixels, band.Marks);
         shares = new byte[pixels.Length];
-        bool any = MarkLike(wanted, within);
-        exact = any ? MostFrequent(wanted) : wanted.WithAlpha(255);
+        (this.exact, this.noise, this.paler) = (exact, noise, paler);
         color = Premultiplied.Of(exact);
-        noise = any ? Noise() : 0;
         tolerance = 2 + (2 * noise);
         reach = noise > 0 ? LossyReach : Reach;
         window =
@@ -60,40 +70,76 @@ internal sealed partial class ColorShare
     }
 
     /// <summary>The share of the color in every pixel's own color, 0 to 255.</summary>
-    public static Plane<byte> Of(Plane<Rgba8> art, Rgba8 wanted, double within)
-    {
-        var share = new ColorShare(art, wanted, within);
-        share.FindLines();
-        share.MarkSolid();
-        share.SeedLike();
-        share.SeedLines();
-        share.Mix();
-        return Plane<byte>.FromContiguous(art.Width, art.Height, share.Grown());
-    }
+    public static Plane<byte> Of(Plane<Rgba8> art, Rgba8 wanted, double within) => Of(art, wanted, within, Math.Max(1, BandPixels / art.Width));
 
-    private bool MarkLike(Rgba8 wanted, double within)
+    /// <param name="art">The art.</param>
+    /// <param name="wanted">The color.</param>
+    /// <param name="within">Largest difference.</param>
+    /// <param name="bandRows">How many rows are looked at together.</param>
+    internal static Plane<byte> Of(Plane<Rgba8> art, Rgba8 wanted, double within, int bandRows)
     {
         var lab = LabSpace.D50.Of(wanted);
         var alike = new MemoTest(pixel => Math.Round(Ciede2000.Difference(lab, LabSpace.D50.Of(pixel)), 6) <= within);
-        bool any = false;
-        Parallel.For(0, height, y =>
+        int bands = (art.Height + bandRows - 1) / bandRows, width = art.Width;
+        var only = bands == 1 ? Band(0) : null;
+        var counts = new Dictionary<Rgba8, long>();
+        var steps = new long[ShareBand.LargestStep + 1];
+        var paler = new HashSet<Rgba8>();
+        for (int i = 0; i < bands; i++)
         {
-            bool found = false;
-            for (int i = y * width; i < (y + 1) * width; i++)
-            {
-                if (pixels[i].A != 0 && (alike.Holds(pixels[i]) || IsFaint(pixels[i], wanted)))
-                {
-                    marks[i] = Like;
-                    found = true;
-                }
-            }
+            var band = only ?? Band(i);
+            band.Count(counts);
+            band.CountSteps(steps);
+            band.AddFull(paler);
+        }
 
-            if (found)
+        var exact = counts.Count > 0 ? MostFrequent(counts, wanted) : wanted.WithAlpha(255);
+        int noise = counts.Count > 0 ? Noise(steps) : 0;
+        byte[] lines = new byte[width * art.Height], found = new byte[lines.Length];
+        var whole = only is null ? null : Share(only);
+        for (int i = 0; i < bands; i++)
+        {
+            var share = whole ?? Share(Band(i));
+            int from = share.band.First * width, to = share.band.Top * width;
+            for (int p = from; p < from + (share.band.Rows * width); p++)
             {
-                Volatile.Write(ref any, true);
+                lines[to + p] = (byte)(share.marks[p] & (OnLine | OffLine | PartOfLine));
             }
-        });
-        return any;
+        }
+
+        Agree(lines, width);
+        for (int i = 0; i < bands; i++)
+        {
+            var share = whole ?? Share(Band(i));
+            int from = share.band.First * width, to = share.band.Top * width;
+            Array.Copy(share.Found(lines.AsSpan(to)), from, found, to + from, share.band.Rows * width);
+        }
+
+        return Plane<byte>.FromContiguous(width, art.Height, found);
+
+        ShareBand Band(int i) => new(
+            art, i * bandRows, Math.Min(bandRows, art.Height - (i * bandRows)), Halo, pixel => alike.Holds(pixel) || IsFaint(pixel, wanted));
+
+        ColorShare Share(ShareBand band)
+        {
+            var share = new ColorShare(band, exact, noise, paler);
+            share.FindLines();
+            return share;
+        }
+    }
+
+    private byte[] Found(ReadOnlySpan<byte> lines)
+    {
+        for (int i = 0; i < marks.Length; i++)
+        {
+            marks[i] = (byte)((marks[i] & ~(OnLine | OffLine | PartOfLine)) | (lines[i] & (OnLine | OffLine)));
+        }
+
+        MarkSolid();
+        SeedLike();
+        SeedLines();
+        Mix();
+        return Grown();
     }
 
     // Software that stores premultiplied colors keeps few levels of color at a low alpha: 255/alpha of them become one.
@@ -105,68 +151,18 @@ internal sealed partial class ColorShare
     }
 
     // What the color is in this art: the technician's pick may lie a little beside it.
-    private Rgba8 MostFrequent(Rgba8 wanted)
-    {
-        var gate = new Lock();
-        var counts = new Dictionary<Rgba8, long>();
-        Parallel.For(0, height, () => new Dictionary<Rgba8, long>(), (y, _, mine) =>
-        {
-            for (int i = y * width; i < (y + 1) * width; i++)
-            {
-                if (marks[i] != 0)
-                {
-                    mine[pixels[i]] = mine.GetValueOrDefault(pixels[i]) + 1;
-                }
-            }
-
-            return mine;
-        }, mine =>
-        {
-            lock (gate)
-            {
-                foreach (var (pixel, count) in mine)
-                {
-                    counts[pixel] = counts.GetValueOrDefault(pixel) + count;
-                }
-            }
-        });
-        return counts
-            .OrderByDescending(pair => pair.Key.A == 255).ThenByDescending(pair => pair.Value).ThenBy(pair => pair.Key.LargestDifference(wanted))
-            .ThenBy(pair => (pair.Key.R << 16) | (pair.Key.G << 8) | pair.Key.B)
-            .First().Key;
-    }
+    private static Rgba8 MostFrequent(Dictionary<Rgba8, long> counts, Rgba8 wanted) => counts
+        .OrderByDescending(pair => pair.Key.A == 255).ThenByDescending(pair => pair.Value).ThenBy(pair => pair.Key.LargestDifference(wanted))
+        .ThenBy(pair => (pair.Key.R << 16) | (pair.Key.G << 8) | pair.Key.B)
+        .First().Key;
 
     // Three quarters of the small steps between neighbors near the color are at most so large. Lossless drawings have none.
-    private int Noise()
+    private static int Noise(long[] steps)
     {
-        const int Largest = 4, Edge = 17;
-        var near = Spread(mark => (mark & Like) != 0, 2 * Reach);
-        var gate = new Lock();
-        var counts = new long[Edge];
-        Parallel.For(0, height, () => new long[Edge], (y, _, mine) =>
-        {
-            for (int i = y * width; i < ((y + 1) * width) - 1; i++)
-            {
-                if (near[i] && pixels[i].A == 255 && pixels[i].LargestDifference(pixels[i + 1]) is < Edge and var step)
-                {
-                    mine[step]++;
-                }
-            }
-
-            return mine;
-        }, mine =>
-        {
-            lock (gate)
-            {
-                for (int step = 0; step < Edge; step++)
-                {
-                    counts[step] += mine[step];
-                }
-            }
-        });
-        long left = counts.Sum() * 3 / 4;
+        const int Largest = 4;
+        long left = steps.Sum() * 3 / 4;
         int noise = 0;
-        while (noise < Largest && (left -= counts[noise]) > 0)
+        while (noise < Largest && (left -= steps[noise]) > 0)
         {
             noise++;
         }
@@ -178,7 +174,7 @@ internal sealed partial class ColorShare
     // lines between two rows and the tops of curves come out solid.
     private void MarkSolid()
     {
-        var near = Spread(mark => (mark & (Like | OnLine)) != 0, reach + 1);
+        var near = band.Spread(mark => (mark & (Like | OnLine)) != 0, reach + 1);
         Parallel.For(0, height, y =>
         {
             for (int x = 0, i = y * width; x < width; x++, i++)
