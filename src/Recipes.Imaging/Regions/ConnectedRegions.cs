@@ -84,19 +84,18 @@ internal sealed class ConnectedRegions
         var rowStart = new int[height + 1];
         var runs = new List<Run>();
         var parents = new List<int>();
-        var row = new byte[width];
         Rgba8[] pixels = art is null ? [] : new Rgba8[width], above = art is null ? [] : new Rgba8[width];
         for (int y = 0; y < height; y++)
         {
-            mask.CopyRowTo(y, row);
-            if (art is not null)
+            rowStart[y] = runs.Count;
+            AddRuns(mask, y, runs);
+            (pixels, above) = (above, pixels);
+            if (art is not null && runs.Count > rowStart[y])
             {
-                (pixels, above) = (above, pixels);
                 art.CopyRowTo(y, pixels);
+                Split(runs, rowStart[y], pixels, levels);
             }
 
-            rowStart[y] = runs.Count;
-            AddRuns(row, pixels, levels, runs);
             for (int i = rowStart[y]; i < runs.Count; i++)
             {
                 parents.Add(i);
@@ -126,6 +125,11 @@ internal sealed class ConnectedRegions
         var row = new byte[width];
         for (int y = 0; y + 1 < rowStart.Length; y++)
         {
+            if (IsEmpty(mask, y))
+            {
+                continue;
+            }
+
             mask.CopyRowTo(y, row);
             for (int i = rowStart[y]; i < rowStart[y + 1]; i++)
             {
@@ -143,6 +147,11 @@ internal sealed class ConnectedRegions
         var row = new byte[width];
         for (int y = 0; y + 1 < rowStart.Length; y++)
         {
+            if (IsEmpty(mask, y))
+            {
+                continue;
+            }
+
             mask.CopyRowTo(y, row);
             for (int i = rowStart[y]; i < rowStart[y + 1]; i++)
             {
@@ -154,22 +163,35 @@ internal sealed class ConnectedRegions
         return counts;
     }
 
+    // Whether a row has no runs, or lies in tiles that hold nothing.
+    private bool IsEmpty(Plane<byte> mask, int y)
+    {
+        if (rowStart[y] == rowStart[y + 1])
+        {
+            return true;
+        }
+
+        foreach (var tile in mask.Tiles.AsSpan(y / TileGrid.Side * mask.Grid.Columns, mask.Grid.Columns))
+        {
+            if (tile is not { IsOneValue: true, Value: 0 })
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
+
     /// <summary>Keeps the coverage of the regions whose numbers are wanted; tiles that keep all of it stay the same objects.</summary>
     public Plane<byte> Keep(Plane<byte> coverage, bool[] wanted) => Plane<byte>.Build(coverage.Width, coverage.Height, coverage, (bounds, target) =>
     {
-        var tile = coverage.Tiles[coverage.Grid.IndexAt(bounds.X, bounds.Y)];
-        tile.CopyTo(target);
-        if (tile.IsOneValue && tile.Value == 0)
-        {
-            return;
-        }
-
+        coverage.Tiles[coverage.Grid.IndexAt(bounds.X, bounds.Y)].CopyTo(target);
         for (int y = 0; y < bounds.Height; y++)
         {
             var line = target.Slice(y * bounds.Width, bounds.Width);
             ForEach(bounds, y, line, wanted, false);
         }
-    });
+    }, tile => coverage.Tiles[tile] is { IsOneValue: true, Value: 0 } none ? none : null);
 
     /// <summary>A hard mask, 255, of the regions whose numbers are wanted.</summary>
     public Plane<byte> Mask(int width, int height, bool[] wanted) => Plane<byte>.Build(width, height, null, (bounds, target) =>
@@ -243,33 +265,63 @@ internal sealed class ConnectedRegions
         return low;
     }
 
-    private static void AddRuns(ReadOnlySpan<byte> row, ReadOnlySpan<Rgba8> pixels, int levels, List<Run> runs)
+    // Of most masks most tiles hold one value, and then nothing of them is looked at.
+    private static void AddRuns(Plane<byte> mask, int y, List<Run> runs)
     {
-        int x = 0;
-        while (x < row.Length)
+        int begun = -1, left = 0;
+        foreach (var tile in mask.Tiles.AsSpan(y / TileGrid.Side * mask.Grid.Columns, mask.Grid.Columns))
         {
-            int gap = row[x..].IndexOfAnyExcept((byte)0);
-            if (gap < 0)
+            if (!tile.IsOneValue)
             {
-                return;
+                var line = tile.Samples.Slice(y % TileGrid.Side * tile.Width, tile.Width);
+                for (int x = 0, next; (next = begun < 0 ? line[x..].IndexOfAnyExcept((byte)0) : line[x..].IndexOf((byte)0)) >= 0;)
+                {
+                    x += next;
+                    Turn(left + x);
+                }
+            }
+            else if ((tile.Value != 0) != (begun >= 0))
+            {
+                Turn(left);
             }
 
-            int start = x + gap;
-            int length = row[start..].IndexOf((byte)0);
-            x = length < 0 ? row.Length : start + length;
-            if (!pixels.IsEmpty)
+            left += tile.Width;
+        }
+
+        if (begun >= 0)
+        {
+            Turn(left);
+        }
+
+        void Turn(int x)
+        {
+            if (begun >= 0)
             {
-                for (int i = start + 1; i < x; i++)
+                runs.Add(new Run(begun, x));
+            }
+
+            begun = begun < 0 ? x : -1;
+        }
+    }
+
+    // The runs of a row wherever neighbors in them aren't alike.
+    private static void Split(List<Run> runs, int from, ReadOnlySpan<Rgba8> pixels, int levels)
+    {
+        Run[] whole = [.. CollectionsMarshal.AsSpan(runs)[from..]];
+        CollectionsMarshal.SetCount(runs, from);
+        foreach (var run in whole)
+        {
+            int start = run.Start;
+            for (int i = start + 1; i < run.End; i++)
+            {
+                if (pixels[i] != pixels[i - 1] && pixels[i].LargestDifference(pixels[i - 1]) > levels)
                 {
-                    if (pixels[i] != pixels[i - 1] && pixels[i].LargestDifference(pixels[i - 1]) > levels)
-                    {
-                        runs.Add(new Run(start, i));
-                        start = i;
-                    }
+                    runs.Add(new Run(start, i));
+                    start = i;
                 }
             }
 
-            runs.Add(new Run(start, x));
+            runs.Add(new Run(start, run.End));
         }
     }
 
