@@ -72,8 +72,8 @@ public static partial class Find
         var edges = shades.Of(PaperShade.Art).Intersect(light.With(Surroundings.Of(light.Coverage, EdgeWidth))).Union(kept);
         // Along an edge of clean art, 4 px deep, hardly a px is off the paper's color; noise and fades leave more.
         bool dusty = shades.Of(PaperShade.Paper, PaperShade.Pale).Count * 3 > edges.Count;
-        var ring = ringPx < 1 ? none : edges.Spread(dusty ? Math.Max(ringPx, NoiseReach) : ringPx);
         var pale = shades.Of(PaperShade.Pale).Except(kept);
+        var ring = ringPx < 1 ? none : dusty ? edges.Spread(Math.Max(ringPx, NoiseReach)) : edges.Spread(ringPx, where: pale);
         var strokes = RunningOn(pale, ring);
         var fade = strokes.IsEmpty ? strokes : Fades(strokes, ground.Paper, shades, ringPx).Except(kept);
         var mixes = strokes.IsEmpty ? strokes : Edges(art, ground.Paper, tolerance, shades).Intersect(strokes).Except(fade);

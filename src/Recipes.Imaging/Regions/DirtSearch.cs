@@ -49,7 +49,8 @@ internal sealed class DirtSearch(Plane<Rgba8> art, InkRules rules)
             return [];
         }
 
-        var near = ink.Touching(ink.Pick(island => island.Count >= areaPx).Spread(SmallPart.Near * Math.Sqrt(areaPx)));
+        var large = ink.Pick(island => island.Count >= areaPx).Spread(SmallPart.Near * Math.Sqrt(areaPx), where: ink.Pick(island => island.Count < areaPx));
+        var near = ink.Touching(large);
         var parts = new SmallPart[small.Length];
         Parallel.For(0, small.Length, i =>
         {

@@ -44,7 +44,7 @@ public static partial class Find
             return fades;
         }
 
-        var ends = about.Intersect(fades.Spread(Math.Max(ringPx, 2 * Block))).Union(fades);
+        var ends = about.Intersect(fades.Spread(Math.Max(ringPx, 2 * Block), where: about)).Union(fades);
         var parts = ConnectedRegions.Of(ends.Coverage);
         return ends.With(parts.Keep(ends.Coverage, parts.Touching(fades.Coverage)));
     }

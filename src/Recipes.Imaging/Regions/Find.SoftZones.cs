@@ -24,7 +24,7 @@ public static partial class Find
         ArgumentNullException.ThrowIfNull(setup);
         var soft = PartlyTransparent(art);
         var core = Found(art, new SoftTest(HardlySoft)).Choke(SoftBand);
-        var all = core.IsEmpty ? core : soft.Intersect(core.Spread(SoftReach));
+        var all = core.IsEmpty ? core : soft.Intersect(core.Spread(SoftReach, where: soft));
         if (all.IsEmpty)
         {
             return new SoftZones(all, all);

@@ -27,7 +27,7 @@ public static partial class Find
         }
 
         double half = widthPx / 2;
-        return region.Except(region.Choke(half).Spread(half + 1.5)).Islands(diagonal: true)
+        return region.Except(region.Choke(half).Spread(half + 1.5, where: region)).Islands(diagonal: true)
             .Pick(island => Math.Max(island.Bounds.Width, island.Bounds.Height) >= Longer * widthPx);
     }
 }

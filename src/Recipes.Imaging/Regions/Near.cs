@@ -1,3 +1,7 @@
+using System.Buffers;
+using System.Numerics;
+using System.Runtime.CompilerServices;
+
 namespace Recipes.Imaging;
 
 /// <summary>Which pixels lie within a length of a region, or of what is not in it: what a choke and a spread ask of distances.</summary>
@@ -16,16 +20,18 @@ internal static class Near
     /// <param name="toRegion">True: targets are the pixels of the region. False: those not in it, all of what lies outside the image included.</param>
     /// <param name="reach">The largest squared distance that is near, px2, 1 or more.</param>
     /// <param name="change">Changes a tile.</param>
-    public static Plane<byte> Draw(Plane<byte> coverage, bool toRegion, int reach, TileChange change)
+    /// <param name="only">Tiles where it holds nothing may become none of the region; all are changed where null.</param>
+    public static Plane<byte> Draw(Plane<byte> coverage, bool toRegion, int reach, TileChange change, Plane<byte>? only = null)
     {
         int radius = (int)Math.Sqrt(reach);
         return radius > TileGrid.Side ? FromDistances(coverage, toRegion, reach, change) : Plane<byte>.Build(coverage.Width, coverage.Height, coverage, (bounds, target) =>
         {
             coverage.Tiles[coverage.Grid.IndexAt(bounds.X, bounds.Y)].CopyTo(target);
-            var near = new byte[target.Length];
-            if (Around(coverage, bounds, radius) is { } covered)
+            byte[] rented = ArrayPool<byte>.Shared.Rent(target.Length);
+            var near = rented.AsSpan(0, target.Length);
+            if (Around(coverage, bounds, radius, toRegion) is { } covered)
             {
-                near.AsSpan().Fill(covered == toRegion ? (byte)255 : (byte)0);
+                near.Fill(covered == toRegion ? (byte)255 : (byte)0);
             }
             else
             {
@@ -33,7 +39,8 @@ internal static class Near
             }
 
             change(near, target);
-        });
+            ArrayPool<byte>.Shared.Return(rented);
+        }, tile => only?.Tiles[tile] is { IsOneValue: true, Value: 0 } none ? none : null);
     }
 
     /// <summary>The same by exact distances.</summary>
@@ -56,9 +63,14 @@ internal static class Near
         });
     }
 
-    // Whether everything that a tile can see is in the region or nothing is; null where it has to look.
-    private static bool? Around(Plane<byte> coverage, Box bounds, int radius)
+    // Whether everything that a tile can see is in the region or nothing is, or all of itself is a target; null where it has to look.
+    private static bool? Around(Plane<byte> coverage, Box bounds, int radius, bool toRegion)
     {
+        if (coverage.Tiles[coverage.Grid.IndexAt(bounds.X, bounds.Y)] is { IsOneValue: true } own && (own.Value != 0) == toRegion)
+        {
+            return toRegion;
+        }
+
         var seen = bounds.Grow(radius);
         var inside = seen.Within(new Box(0, 0, coverage.Width, coverage.Height));
         bool? all = inside == seen ? null : false;
@@ -85,7 +97,9 @@ internal static class Near
         public void Mark(Plane<byte> coverage, bool toRegion, int reach, Span<byte> near)
         {
             int width = tile.Width + (2 * radius), height = tile.Height + (2 * radius), far = radius + 1;
-            var steps = new short[width * height];
+            // As many of them as there are tiles would be new memory each time.
+            short[] rented = ArrayPool<short>.Shared.Rent(width * height);
+            var steps = rented.AsSpan(0, width * height);
             var nearest = new short[width];
             var row = new byte[width];
 
@@ -94,22 +108,14 @@ internal static class Near
             for (int y = 0; y < height; y++)
             {
                 CopyRow(coverage, tile.Y - radius + y, row);
-                for (int x = 0; x < width; x++)
-                {
-                    nearest[x] = (row[x] != 0) == toRegion ? (short)0 : (short)Math.Min(far, nearest[x] + 1);
-                }
-
-                nearest.CopyTo(steps, y * width);
+                Down(row, toRegion, (short)far, nearest);
+                nearest.CopyTo(steps[(y * width)..]);
             }
 
             Array.Fill(nearest, (short)far);
             for (int y = height - 1; y >= radius; y--)
             {
-                var here = steps.AsSpan(y * width, width);
-                for (int x = 0; x < width; x++)
-                {
-                    nearest[x] = here[x] = Math.Min(here[x], (short)(nearest[x] + 1));
-                }
+                Up(steps.Slice(y * width, width), nearest);
             }
 
             // A target so many steps away in its column is near to a stretch of the row.
@@ -119,15 +125,15 @@ internal static class Near
                 halves[step] = (int)Math.Sqrt(reach - (step * step));
             }
 
-            halves[far] = -1;
             var begun = new int[tile.Width + 1];
             for (int y = 0; y < tile.Height; y++)
             {
-                var here = steps.AsSpan((y + radius) * width, width);
+                var here = steps.Slice((y + radius) * width, width);
                 var marks = near.Slice(y * tile.Width, tile.Width);
                 Array.Clear(begun);
-                for (int x = 0; x < width; x++)
+                for (int x = 0, next; x < width && (next = here[x..].IndexOfAnyExcept((short)far)) >= 0; x++)
                 {
+                    x += next;
                     int half = halves[here[x]], start = Math.Max(0, x - radius - half), end = Math.Min(tile.Width, x - radius + half + 1);
                     if (start < end)
                     {
@@ -141,6 +147,47 @@ internal static class Near
                     open += begun[x];
                     marks[x] = open > 0 ? (byte)255 : (byte)0;
                 }
+            }
+
+            ArrayPool<short>.Shared.Return(rented);
+        }
+
+        // One step more from the row above, or none on a target. Code with vectors isn't compiled ahead, so it is optimized at its first call.
+        [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+        private static void Down(ReadOnlySpan<byte> row, bool toRegion, short far, Span<short> nearest)
+        {
+            int x = 0;
+            var most = new Vector<short>(far);
+            var flip = toRegion ? Vector<byte>.Zero : Vector<byte>.AllBitsSet;
+            for (; x + Vector<byte>.Count <= row.Length; x += Vector<byte>.Count)
+            {
+                Vector.Widen((Vector.Equals(new Vector<byte>(row[x..]), Vector<byte>.Zero) ^ flip).As<byte, sbyte>(), out var low, out var high);
+                Span<short> first = nearest[x..], second = nearest[(x + Vector<short>.Count)..];
+                (Vector.Min(new Vector<short>(first) + Vector<short>.One, most) & low).CopyTo(first);
+                (Vector.Min(new Vector<short>(second) + Vector<short>.One, most) & high).CopyTo(second);
+            }
+
+            for (; x < row.Length; x++)
+            {
+                nearest[x] = (row[x] != 0) == toRegion ? (short)0 : (short)Math.Min(far, nearest[x] + 1);
+            }
+        }
+
+        // One step more from the row below, where that is fewer.
+        [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+        private static void Up(Span<short> here, Span<short> nearest)
+        {
+            int x = 0;
+            for (; x + Vector<short>.Count <= here.Length; x += Vector<short>.Count)
+            {
+                var fewest = Vector.Min(new Vector<short>(here[x..]), new Vector<short>(nearest[x..]) + Vector<short>.One);
+                fewest.CopyTo(here[x..]);
+                fewest.CopyTo(nearest[x..]);
+            }
+
+            for (; x < here.Length; x++)
+            {
+                nearest[x] = here[x] = Math.Min(here[x], (short)(nearest[x] + 1));
             }
         }
 

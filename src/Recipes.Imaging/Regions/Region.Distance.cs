@@ -32,7 +32,10 @@ public sealed partial class Region
     /// </summary>
     /// <param name="px">Length in px, 0 or more; below 1 nothing changes.</param>
     /// <exception cref="ArgumentOutOfRangeException">The length is negative or not a number.</exception>
-    public Region Spread(double px)
+    public Region Spread(double px) => Spread(px, null);
+
+    /// <summary>The same for who asks only about another region: in tiles that hold nothing of it, there may be nothing.</summary>
+    internal Region Spread(double px, Region? where)
     {
         double length = Measure(px, nameof(px));
         if (length < 1)
@@ -40,7 +43,7 @@ public sealed partial class Region
             return this;
         }
 
-        return With(Near.Draw(Coverage, toRegion: true, Reach(length), (near, grown) => near.CopyTo(grown)));
+        return With(Near.Draw(Coverage, toRegion: true, Reach(length), (near, grown) => near.CopyTo(grown), where?.Coverage));
     }
 
     /// <summary>

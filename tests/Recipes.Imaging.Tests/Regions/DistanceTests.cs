@@ -116,6 +116,11 @@ public class DistanceTests
                 Near.TileChange change = (near, target) => near.CopyTo(target);
                 Near.Draw(coverage, toRegion, reach, change).SameSamples(Near.FromDistances(coverage, toRegion, reach, change)).ShouldBeTrue();
             }
+
+            // Who asks about another region alone is told the same about that.
+            var region = Pictures.Of(width, height, samples);
+            var other = Pictures.Of(width, height, [.. Enumerable.Range(0, samples.Length).Select(i => i % width < width / 3 ? (byte)255 : (byte)0)]);
+            region.Spread(px, where: other).Intersect(other).Coverage.SameSamples(region.Spread(px).Intersect(other).Coverage).ShouldBeTrue();
         }, iter: 60);
     }
 
