@@ -22,7 +22,8 @@ internal sealed partial class BlackShapes
             return;
         }
 
-        Add(drawn, Squares.Close(drawn, width, Noise), Dark.Near);
+        Squares.Close(drawn, width, Noise, between, made);
+        Add(drawn, made, Dark.Near);
         TakeSpecks(drawn);
         foreach (var (radius, tint) in new[] { (Noise, ThinTint), (Noise + 1, WideTint) })
         {
@@ -32,9 +33,13 @@ internal sealed partial class BlackShapes
                 break;
             }
 
-            var thick = Squares.Open(loose, width, radius);
-            var thin = (byte[])loose.Clone();
-            Rows((from, to) => SetOperations.InVectors<ExceptOperation>(thin.AsSpan(from, to - from), thick.AsSpan(from, to - from)));
+            Squares.Open(loose, width, radius, between, made);
+            var thin = between;
+            Rows((from, to) =>
+            {
+                loose.AsSpan(from, to - from).CopyTo(thin.AsSpan(from));
+                SetOperations.InVectors<ExceptOperation>(thin.AsSpan(from, to - from), made.AsSpan(from, to - from));
+            });
             Take(drawn, (size, sides, tints) => (tints <= size * (long)tint || sides.Drawn * 4L <= sides.All * 3L) && sides.Drawn * 4L >= sides.All
                 && sides.Beside * 10L <= sides.All, thin, loose);
         }
@@ -93,11 +98,11 @@ internal sealed partial class BlackShapes
         Take(drawn, (_, sides, _) => sides.Drawn * 8L >= sides.All, loose);
     }
 
+    // Until the next call.
     private byte[] Loose(byte[] drawn, int lumaMost)
     {
-        var mask = new byte[drawn.Length];
-        Rows((from, to) => dark.Loose(drawn, lumaMost, from, mask.AsSpan(from, to - from)));
-        return mask;
+        Rows((from, to) => dark.Loose(drawn, lumaMost, from, near.AsSpan(from, to - from)));
+        return near;
     }
 
     private static bool IsNone(byte[] mask) => mask.AsSpan().IndexOfAnyExcept((byte)0) < 0;
@@ -106,13 +111,13 @@ internal sealed partial class BlackShapes
     private bool IsNoisy(byte[] drawn, out int luma)
     {
         const int FewColors = 24, Enough = 200_000;
-        // Of much black every so many rows say it as well.
+        // Of much black every so many rows of the art say it as well.
         int every = 1 + (drawn.AsSpan().Count((byte)255) / Enough);
         var counts = new Dictionary<Rgba8, int>();
         var inside = new HashSet<Rgba8>();
         long sum = 0, count = 0;
         var row = new Rgba8[width];
-        for (int y = 0; y < height; y += every)
+        for (int y = (every - (top % every)) % every; y < height; y += every)
         {
             var mask = drawn.AsSpan(y * width, width);
             if (mask.IndexOfAnyExcept((byte)0) < 0)
@@ -164,16 +169,17 @@ internal sealed partial class BlackShapes
         parts.VisitRuns((y, start, end, number) =>
         {
             var seen = (Drawn: 0, Beside: 0, Open: 0);
+            int from = (y * width) + start, length = end - start;
             long sum = 0;
-            for (int x = start, i = (y * width) + start; x < end; x++, i++)
+            foreach (byte tint in dark.Tints.AsSpan(from, length))
             {
-                sum += dark.Tints[i];
-                Side(y > 0, i - width, ref seen);
-                Side(y < height - 1, i + width, ref seen);
+                sum += tint;
             }
 
-            Side(start > 0, (y * width) + start - 1, ref seen);
-            Side(end < width, (y * width) + end, ref seen);
+            Side(y > 0 ? from - width : -1, length, ref seen);
+            Side(y < height - 1 ? from + width : -1, length, ref seen);
+            Side(start > 0 ? from - 1 : -1, 1, ref seen);
+            Side(end < width ? from + length : -1, 1, ref seen);
             Interlocked.Add(ref sides[number].Drawn, seen.Drawn);
             Interlocked.Add(ref sides[number].Beside, seen.Beside);
             Interlocked.Add(ref sides[number].Open, seen.Open);
@@ -193,10 +199,12 @@ internal sealed partial class BlackShapes
             }
         });
 
-        void Side(bool inside, int i, ref (int Drawn, int Beside, int Open) seen)
+        // What lies beside a run, from one place on; -1 where the picture ends there.
+        void Side(int from, int length, ref (int Drawn, int Beside, int Open) seen)
         {
-            if (inside && candidates[i] == 0)
+            for (int i = from, end = from + length, next; i >= 0 && i < end && (next = candidates.AsSpan(i, end - i).IndexOf((byte)0)) >= 0; i++)
             {
+                i += next;
                 _ = drawn[i] != 0 ? seen.Drawn++ : alike is not null && alike[i] != 0 ? seen.Beside++ : seen.Open++;
             }
         }

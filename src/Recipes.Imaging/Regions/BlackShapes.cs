@@ -16,12 +16,16 @@ internal sealed partial class BlackShapes
     private readonly Plane<Rgba8> art;
     private readonly DarkPixels dark;
     private readonly double lightness, chroma;
-    private readonly int width, height;
+    private readonly int width, height, top;
 
-    private BlackShapes(Plane<Rgba8> art, DarkPixels dark, double lightness, double chroma)
+    // Masks that one part of the work after another writes over: new memory costs more than most of these parts.
+    private readonly byte[] near, between, made;
+
+    private BlackShapes(Plane<Rgba8> art, int top, DarkPixels dark, double lightness, double chroma)
     {
-        (this.art, this.dark, this.lightness, this.chroma) = (art, dark, lightness, chroma);
+        (this.art, this.top, this.dark, this.lightness, this.chroma) = (art, top, dark, lightness, chroma);
         (width, height) = (art.Width, art.Height);
+        (near, between, made) = (new byte[dark.Kinds.Length], new byte[dark.Kinds.Length], new byte[dark.Kinds.Length]);
     }
 
     private enum Verdict : byte
@@ -33,17 +37,19 @@ internal sealed partial class BlackShapes
 
     public static DrawnBlack Judge(Plane<Rgba8> art, double lightness, double chroma)
     {
-        var dark = DarkPixels.Of(art, lightness, chroma);
-        if (!dark.Any)
+        // Edges and specks reach no further than into the tiles beside those that hold something dark.
+        var window = DarkPixels.Around(art, lightness);
+        var dark = window is null ? null : DarkPixels.Of(window.Of(art), lightness, chroma);
+        if (dark is not { Any: true })
         {
             var none = new Region(Plane<byte>.OneValue(art.Width, art.Height, 0), art);
             return new DrawnBlack(none, none, none, none);
         }
 
-        return new BlackShapes(art, dark, lightness, chroma).Judge();
+        return new BlackShapes(window!.Of(art), window.Top, dark, lightness, chroma).Judge(mask => new Region(window.Back(mask), art));
     }
 
-    private DrawnBlack Judge()
+    private DrawnBlack Judge(Func<Plane<byte>, Region> found)
     {
         var within = new byte[dark.Kinds.Length];
         Rows((from, to) =>
@@ -75,9 +81,9 @@ internal sealed partial class BlackShapes
         }
 
         return new DrawnBlack(Of(within), Of(drawn), Of(fades), Of(Scattered(drawn)));
-    }
 
-    private Region Of(byte[] mask) => new(Plane<byte>.FromContiguous(width, height, mask), art);
+        Region Of(byte[] mask) => found(Plane<byte>.FromContiguous(width, height, mask));
+    }
 
     // On all cores, so many rows at a time; the work gets the first index and the one after the last.
     private void Rows(Action<int, int> work) => Parallel.For(0, (height + 15) / 16, band => work(band * 16 * width, Math.Min(height, (band + 1) * 16) * width));
@@ -198,9 +204,11 @@ internal sealed partial class BlackShapes
         {
             this.of = of;
             int width = of.width;
-            near = Squares.Grow(core, width, Noise);
+            near = of.near;
+            Squares.Grow(core, width, Noise, near);
             of.Rows((from, to) => of.dark.Keep(Dark.Near, from, near.AsSpan(from, to - from)));
-            of.Add(near, Squares.Close(near, width, Noise), Dark.Tinted);
+            Squares.Close(near, width, Noise, of.between, of.made);
+            of.Add(near, of.made, Dark.Tinted);
             parts = ConnectedRegions.Of(Plane<byte>.FromContiguous(width, of.height, near), diagonal: true);
             shapes = new Shape[parts.Count + 1];
             parts.VisitRuns((y, start, end, number) => Look(core, y, start, end, ref shapes[number]));

@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 
 namespace Recipes.Imaging;
@@ -41,14 +42,18 @@ internal sealed class DarkPixels
     /// <summary>The largest channel; 255 where more of the ground shows than of the art.</summary>
     public byte[] Levels { get; }
 
-    /// <summary>The luma of ITU-R BT.601, which a JPEG keeps sharp.</summary>
+    /// <summary>The luma of ITU-R BT.601, which a JPEG keeps sharp; of what is dark.</summary>
     public byte[] Lumas { get; }
 
-    /// <summary>The largest channel less the smallest.</summary>
+    /// <summary>The largest channel less the smallest; of what is dark.</summary>
     public byte[] Tints { get; }
 
     /// <summary>Whether any pixel is within the limits; where none is, the rest is left at 0.</summary>
     public bool Any { get; private set; }
+
+    /// <summary>The tiles with pixels that may be dark, and those beside them; null where there are none.</summary>
+    public static TileWindow? Around(Plane<Rgba8> art, double lightness) =>
+        TileWindow.Around(Find.Mask(art, new LevelTest(new Rgba8(0, 0, 0, 1), Judge.Brightest(lightness))));
 
     public static DarkPixels Of(Plane<Rgba8> art, double lightness, double chroma)
     {
@@ -72,6 +77,8 @@ internal sealed class DarkPixels
     }
 
     /// <summary>Clears a mask, one place for each pixel from some on, where they are less than of a kind.</summary>
+    // Code with vectors isn't compiled ahead, so it is optimized at its first call.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public void Keep(Dark least, int from, Span<byte> mask)
     {
         var kinds = MemoryMarshal.Cast<Dark, byte>(Kinds.AsSpan(from, mask.Length));
@@ -104,6 +111,7 @@ internal sealed class DarkPixels
     /// <param name="lumaMost">The largest luma; 255 for any.</param>
     /// <param name="from">The first pixel to look at.</param>
     /// <param name="mask">One place for each pixel from there on.</param>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public void Loose(ReadOnlySpan<byte> taken, int lumaMost, int from, Span<byte> mask)
     {
         const byte ALittle = 100;
@@ -157,11 +165,18 @@ internal sealed class DarkPixels
     {
         if (tile.IsOneValue)
         {
+            // Only of the dark is asked what its luma and tint are.
             var (level, luma, tint) = Measures(tile.Value);
+            bool isDark = Kinds[(bounds.Y * Width) + bounds.X] != Dark.No;
             for (int y = bounds.Y; y < bounds.Bottom; y++)
             {
                 int row = (y * Width) + bounds.X;
                 Levels.AsSpan(row, bounds.Width).Fill(level);
+                if (!isDark)
+                {
+                    continue;
+                }
+
                 Lumas.AsSpan(row, bounds.Width).Fill(luma);
                 Tints.AsSpan(row, bounds.Width).Fill(tint);
             }
@@ -192,7 +207,7 @@ internal sealed class DarkPixels
     private sealed class Judge(double lightness, double chroma)
     {
         private readonly byte[] answers = new byte[1 << 24];
-        private readonly Rgba8 most = Brightest(lightness + NoiseLightness);
+        private readonly Rgba8 most = Brightest(lightness);
 
         public Dark Of(Rgba8 p)
         {
@@ -220,15 +235,15 @@ internal sealed class DarkPixels
                 : l > lightness || c > chroma ? Dark.Near : Dark.Within;
         }
 
-        // No color that is brighter in one channel is as dark, whatever its others are.
-        private static Rgba8 Brightest(double lightness)
+        /// <summary>The brightest that each channel of a dark color can be: none that is brighter in one is as dark, whatever its others are.</summary>
+        public static Rgba8 Brightest(double lightness)
         {
             return new Rgba8(Highest(v => new Rgba8(v, 0, 0)), Highest(v => new Rgba8(0, v, 0)), Highest(v => new Rgba8(0, 0, v)));
 
             byte Highest(Func<byte, Rgba8> color)
             {
                 int level = 0;
-                while (level < 255 && LabSpace.D50.Of(color((byte)(level + 1))).L <= lightness)
+                while (level < 255 && LabSpace.D50.Of(color((byte)(level + 1))).L <= lightness + NoiseLightness)
                 {
                     level++;
                 }

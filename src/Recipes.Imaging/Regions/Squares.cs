@@ -3,59 +3,77 @@ namespace Recipes.Imaging;
 /// <summary>The largest or smallest of a square around each sample of a mask; beyond the image the nearest sample counts.</summary>
 internal static class Squares
 {
+    // Rows that one core takes at a time; with those beside them they fit into its cache.
+    private const int Band = 32;
+
     /// <summary>Dilation by a square of 2 x <paramref name="radius"/> + 1 px.</summary>
-    public static byte[] Grow(byte[] mask, int width, int radius) => Run<UnionOperation>(mask, width, radius);
+    public static void Grow(byte[] mask, int width, int radius, byte[] result) => Run<UnionOperation>(mask, width, radius, result);
 
     /// <summary>Erosion by a square likewise.</summary>
-    public static byte[] Shrink(byte[] mask, int width, int radius) => Run<IntersectOperation>(mask, width, radius);
+    public static void Shrink(byte[] mask, int width, int radius, byte[] result) => Run<IntersectOperation>(mask, width, radius, result);
 
     /// <summary>Closing: gaps that such a square doesn't fit into are filled.</summary>
-    public static byte[] Close(byte[] mask, int width, int radius) => Shrink(Grow(mask, width, radius), width, radius);
+    public static void Close(byte[] mask, int width, int radius, byte[] between, byte[] result)
+    {
+        Grow(mask, width, radius, between);
+        Shrink(between, width, radius, result);
+    }
 
     /// <summary>Opening: parts that such a square doesn't fit into are taken away.</summary>
-    public static byte[] Open(byte[] mask, int width, int radius) => Grow(Shrink(mask, width, radius), width, radius);
+    public static void Open(byte[] mask, int width, int radius, byte[] between, byte[] result)
+    {
+        Shrink(mask, width, radius, between);
+        Grow(between, width, radius, result);
+    }
 
-    private static byte[] Run<T>(byte[] mask, int width, int radius)
+    private static void Run<T>(byte[] mask, int width, int radius, byte[] result)
         where T : ISetOperation
     {
         int height = mask.Length / width;
-        byte[] across = new byte[mask.Length], target = new byte[mask.Length];
-        var empty = new bool[height];
-        Parallel.For(0, height, y =>
+        Parallel.For(0, (height + Band - 1) / Band, () => new byte[(Band + (2 * radius)) * width], (band, _, across) =>
         {
-            var row = mask.AsSpan(y * width, width);
-            empty[y] = row.IndexOfAnyExcept((byte)0) < 0;
-            if (empty[y])
+            int from = band * Band, to = Math.Min(height, from + Band), first = Math.Max(0, from - radius), last = Math.Min(height, to + radius);
+            if (mask.AsSpan(first * width, (last - first) * width).IndexOfAnyExcept((byte)0) < 0)
             {
-                return;
+                result.AsSpan(from * width, (to - from) * width).Clear();
+                return across;
             }
 
-            var to = across.AsSpan(y * width, width);
-            row.CopyTo(to);
-            for (int d = -radius; d <= radius; d++)
+            for (int y = first; y < last; y++)
             {
-                int n = width - Math.Abs(d);
-                if (d != 0 && n > 0)
+                Along<T>(mask.AsSpan(y * width, width), across.AsSpan((y - first) * width, width), radius);
+            }
+
+            for (int y = from; y < to; y++)
+            {
+                var made = result.AsSpan(y * width, width);
+                across.AsSpan((y - first) * width, width).CopyTo(made);
+                for (int v = Math.Max(0, y - radius); v <= Math.Min(height - 1, y + radius); v++)
                 {
-                    SetOperations.InVectors<T>(to.Slice(Math.Max(0, -d), n), row.Slice(Math.Max(0, d), n));
+                    SetOperations.InVectors<T>(made, across.AsSpan((v - first) * width, width));
                 }
             }
-        });
-        Parallel.For(0, height, y =>
-        {
-            int top = Math.Max(0, y - radius), bottom = Math.Min(height - 1, y + radius);
-            if (empty.AsSpan(top, bottom - top + 1).IndexOf(false) < 0)
-            {
-                return;
-            }
 
-            var to = target.AsSpan(y * width, width);
-            across.AsSpan(y * width, width).CopyTo(to);
-            for (int v = top; v <= bottom; v++)
+            return across;
+        }, _ => { });
+    }
+
+    private static void Along<T>(ReadOnlySpan<byte> row, Span<byte> made, int radius)
+        where T : ISetOperation
+    {
+        row.CopyTo(made);
+        if (row.IndexOfAnyExcept((byte)0) < 0)
+        {
+            return;
+        }
+
+        for (int d = -radius; d <= radius; d++)
+        {
+            int n = row.Length - Math.Abs(d);
+            if (d != 0 && n > 0)
             {
-                SetOperations.InVectors<T>(to, across.AsSpan(v * width, width));
+                SetOperations.InVectors<T>(made.Slice(Math.Max(0, -d), n), row.Slice(Math.Max(0, d), n));
             }
-        });
-        return target;
+        }
     }
 }
