@@ -9,18 +9,12 @@ public static partial class Find
         var none = Plane<byte>.OneValue(art.Width, art.Height, 0);
         return new Region(Plane<byte>.Build(art.Width, art.Height, none, (bounds, target) =>
         {
-            var tile = art.Tiles[art.Grid.IndexAt(bounds.X, bounds.Y)];
-            if (tile.IsOneValue)
-            {
-                target.Fill(Soft(tile.Value));
-                return;
-            }
-
+            var pixels = art.Tiles[art.Grid.IndexAt(bounds.X, bounds.Y)].Samples;
             for (int p = 0; p < target.Length; p++)
             {
-                target[p] = Soft(tile.Samples[p]);
+                target[p] = Soft(pixels[p]);
             }
-        }), art);
+        }, tile => art.Tiles[tile] is { IsOneValue: true } one ? Tile<byte>.OneValue(one.Width, one.Height, Soft(one.Value)) : null), art);
 
         static byte Soft(Rgba8 pixel) => pixel.A == 255 ? (byte)0 : pixel.A;
     }

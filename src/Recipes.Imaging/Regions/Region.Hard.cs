@@ -36,14 +36,9 @@ public sealed partial class Region
     {
         var tile = Coverage.Tiles[Coverage.Grid.IndexAt(bounds.X, bounds.Y)];
         tile.CopyTo(target);
-        if (tile.IsAll(0))
-        {
-            return;
-        }
-
         for (int p = 0; p < target.Length; p++)
         {
             target[p] = keep(bounds.X + (p % bounds.Width), bounds.Y + (p / bounds.Width), target[p]) ? (byte)255 : (byte)0;
         }
-    }));
+    }, tile => Coverage.Tiles[tile] is { IsOneValue: true, Value: 0 } none ? none : null));
 }

@@ -1,4 +1,6 @@
+using System.Buffers;
 using System.Numerics;
+using System.Runtime.CompilerServices;
 
 namespace Recipes.Imaging;
 
@@ -11,25 +13,29 @@ internal static class Surroundings
     public static Plane<byte> Of(Plane<byte> mask, int reach)
     {
         int width = mask.Width, height = mask.Height;
-        var along = new byte[checked(width * height)];
-        Parallel.For(0, height, () => new byte[width], (y, _, row) =>
-        {
-            mask.CopyRowTo(y, row);
-            Stretch(row, along.AsSpan(y * width, width), reach);
-            return row;
-        }, _ => { });
         return Plane<byte>.Build(width, height, null, (bounds, target) =>
         {
+            // The rows of the tile and beside it, as long as it is wide.
+            var seen = bounds.Grow(reach).Within(new Box(0, 0, width, height));
+            byte[] rented = ArrayPool<byte>.Shared.Rent(seen.Width + (seen.Height * bounds.Width));
+            Span<byte> row = rented.AsSpan(0, seen.Width), along = rented.AsSpan(seen.Width, seen.Height * bounds.Width);
+            for (int y = 0; y < seen.Height; y++)
+            {
+                Pictures.Crop.CopyRow(mask, seen.X, seen.Y + y, row);
+                Stretch(row, bounds.X - seen.X, along.Slice(y * bounds.Width, bounds.Width), reach);
+            }
+
+            target.Clear();
             for (int y = 0; y < bounds.Height; y++)
             {
-                var made = target.Slice(y * bounds.Width, bounds.Width);
-                made.Clear();
-                int last = Math.Min(height - 1, bounds.Y + y + reach);
-                for (int from = Math.Max(0, bounds.Y + y - reach); from <= last; from++)
+                int last = Math.Min(seen.Bottom - 1, bounds.Y + y + reach) - seen.Y;
+                for (int from = Math.Max(seen.Y, bounds.Y + y - reach) - seen.Y; from <= last; from++)
                 {
-                    Join(made, along.AsSpan((from * width) + bounds.X, bounds.Width));
+                    Join(target.Slice(y * bounds.Width, bounds.Width), along.Slice(from * bounds.Width, bounds.Width));
                 }
             }
+
+            ArrayPool<byte>.Shared.Return(rented);
         }, tile => Known(mask, tile, reach));
     }
 
@@ -57,8 +63,8 @@ internal static class Surroundings
         return tile;
     }
 
-    // Runs of a row, longer by so many px at both ends.
-    private static void Stretch(ReadOnlySpan<byte> row, Span<byte> made, int reach)
+    // Runs of a row, longer by so many px at both ends; what is made begins so many px into the row.
+    private static void Stretch(ReadOnlySpan<byte> row, int begin, Span<byte> made, int reach)
     {
         made.Clear();
         for (int x = 0; x < row.Length;)
@@ -70,11 +76,14 @@ internal static class Surroundings
             }
 
             int start = x + gap, length = row[start..].IndexOf((byte)0), end = length < 0 ? row.Length : start + length;
-            made[Math.Max(0, start - reach)..Math.Min(row.Length, end + reach)].Fill(255);
+            int from = Math.Clamp(start - reach - begin, 0, made.Length), to = Math.Clamp(end + reach - begin, 0, made.Length);
+            made[from..to].Fill(255);
             x = end;
         }
     }
 
+    // Code with vectors isn't compiled ahead, so it is optimized at its first call.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Join(Span<byte> into, ReadOnlySpan<byte> row)
     {
         int i = 0;
