@@ -78,7 +78,9 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
         return new RimColors(found.OfType<Premultiplied>(), old);
     }
 
-    private readonly Dictionary<int, Premultiplied?> rim = [];
+    // Where the rim is, and which color the art has behind it. The code of a dictionary of numbers is there from the start, docs/decisions/0010.
+    private readonly Dictionary<int, int> rim = [];
+    private readonly List<Premultiplied?> cores = [];
     private readonly List<(int At, byte Coverage)> mixed = [], nothing = [];
 
     // Layers come in order.
@@ -88,7 +90,8 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
     {
         if (share < 255)
         {
-            rim[at] = core;
+            rim[at] = cores.Count;
+            cores.Add(core);
             depths.Add(depth);
             (share == 0 ? nothing : mixed).Add((at, share == 0 ? (byte)255 : share));
         }
@@ -118,7 +121,7 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
                 foreach (int at in group.Where(at => !rim.ContainsKey(at)))
                 {
                     var seen = Premultiplied.Of(art[at % art.Width, at / art.Width].WithAlpha(255));
-                    var core = Around(at).Where(rim.ContainsKey).Select(near => rim[near]).OfType<Premultiplied>()
+                    var core = Around(at).Where(rim.ContainsKey).Select(near => cores[rim[near]]).OfType<Premultiplied>()
                         .Where(near => seen.Between(near, old).Share <= 1).OrderBy(near => seen.Between(near, old).Off).Cast<Premultiplied?>().FirstOrDefault();
                     if (core is { } known && Coverage(seen, known) is < 255 and var share)
                     {
@@ -159,7 +162,20 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
     }
 
     // A rim is paler on the outside: behind a pixel that holds nothing of the background, none does.
-    private bool IsBehindRim(int at) => Around(at).Any(rim.ContainsKey);
+    private bool IsBehindRim(int at)
+    {
+        int x = at % art.Width, y = at / art.Width;
+        foreach (var way in Ways)
+        {
+            int u = x + way.X, v = y + way.Y;
+            if (u >= 0 && u < art.Width && v >= 0 && v < art.Height && rim.ContainsKey((v * art.Width) + u))
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
 
     private static readonly (int X, int Y)[] Ways = [(0, -1), (-1, 0), (1, 0), (0, 1), (-1, -1), (1, -1), (-1, 1), (1, 1)];
 

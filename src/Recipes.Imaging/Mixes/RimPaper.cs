@@ -43,7 +43,7 @@ internal static class RimPaper
         }
 
         // What goes on further from the ink than a rim is deep is art, but for the tips that pointed bands have.
-        var deep = parts.Counts(paper.Except(ink.Spread((1.1 * search.Deepest) + 1)).Coverage);
+        var deep = parts.Counts(paper.Except(ink.Spread((1.1 * search.Deepest) + 1, where: paper)).Coverage);
         for (int number = 1; number < wanted.Length; number++)
         {
             wanted[number] &= deep[number] * MostDeep <= parts.Size(number);
@@ -155,7 +155,10 @@ internal static class RimPaper
     {
         var art = outside.FoundIn;
         int width = art.Width;
-        var distances = Distance.Squared(ink.Coverage, toRegion: true);
+        // What is nearest lies no further out than the outermost ink.
+        var window = TileWindow.Around(ink.Union(paper).Coverage)!;
+        var near = window.Of(ink.Coverage);
+        int[] distances = Distance.Squared(near, toRegion: true);
         List<double> wide = [];
         long soft = 0, crossings = 0;
         foreach (int at in Places(paper.Coverage))
@@ -168,7 +171,7 @@ internal static class RimPaper
             crossings += open;
             if (open > 0)
             {
-                wide.Add(Math.Sqrt(distances[at]));
+                wide.Add(Math.Sqrt(distances[((y - window.Top) * near.Width) + x - window.Left]));
             }
         }
 
@@ -193,7 +196,7 @@ internal static class RimPaper
         bool clean = fade < 0.3 ? !HasSoftEdges(art, paper, ink) : fade >= 0.5 && fade <= most;
         double millimeters = Math.Round(middle / search.Millimeter, 6);
         // A mask leaves paper along the outside; between parts that lie close it may be more, but hardly most of it.
-        bool inside = paper.Intersect(outside.Spread(middle + 1.5)).Count * 2 < paper.Count;
+        bool inside = paper.Intersect(outside.Spread(middle + 1.5, where: paper)).Count * 2 < paper.Count;
         bool drawn = inside || (even && clean && millimeters >= Narrowest);
         return new RimBand(paper, middle + 0.5, drawn, drawn || millimeters >= (even && fade > most ? AskedFeathered : Asked))
         {
@@ -249,7 +252,7 @@ internal static class RimPaper
         {
             var tile = coverage.Tiles[i];
             var bounds = coverage.Grid.Bounds(i);
-            for (int p = 0; p < tile.Count && !tile.IsAll(0); p++)
+            for (int p = tile.IsAll(0) ? tile.Count : 0; p < tile.Count; p++)
             {
                 if (tile[p % tile.Width, p / tile.Width] != 0)
                 {

@@ -140,13 +140,17 @@ internal sealed class RimProfile
     private static (double X, double Y)? Away(Plane<byte> outside, int x, int y, int wide, int high)
     {
         int across = 0, down = 0;
+        int left = Math.Max(0, x - wide), right = Math.Min(outside.Width - 1, x + wide);
+        Span<byte> row = stackalloc byte[7];
+        row = row[..(right - left + 1)];
         for (int v = Math.Max(0, y - high); v <= Math.Min(outside.Height - 1, y + high); v++)
         {
-            for (int u = Math.Max(0, x - wide); u <= Math.Min(outside.Width - 1, x + wide); u++)
+            Pictures.Crop.CopyRow(outside, left, v, row);
+            for (int i = 0; i < row.Length; i++)
             {
-                if (outside[u, v] != 0)
+                if (row[i] != 0)
                 {
-                    across -= u - x;
+                    across -= left + i - x;
                     down -= v - y;
                 }
             }
