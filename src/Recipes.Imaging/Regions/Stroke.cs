@@ -35,22 +35,26 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
         }
 
         int[] far = Distance.Squared(Plane<byte>.FromContiguous(columns, rows, filled), toRegion: false);
-        bool[] isAround = Around(filled);
+        var (parts, bordering) = Bordering(filled);
         double[] rim = [.. Enumerable.Range(0, mask.Length).Where(i => filled[i] != mask[i] && IsRim(i)).Select(i => Math.Sqrt(far[i])).Order()];
         return rim.Length > 0 && Math.Round(rim[rim.Length * 4 / 5], 6) <= Math.Round(MostUneven * rim[rim.Length / 5], 6);
 
-        bool IsHole(int i) => mask[i] == 0 && holes.NumberAt(box.X + (i % columns * step), box.Y + (i / columns * step)) == hole.Number;
+        bool IsHole(int i) => mask[i] == 0 && IsIn(hole, holes, box.X + (i % columns * step), box.Y + (i / columns * step));
 
         bool IsRim(int i)
         {
             int x = i % columns, y = i / columns;
-            return (x > 0 && isAround[i - 1]) || (x + 1 < columns && isAround[i + 1])
-                || (y > 0 && isAround[i - columns]) || (y + 1 < rows && isAround[i + columns]);
+            return (x > 0 && IsAround(x - 1, y)) || (x + 1 < columns && IsAround(x + 1, y))
+                || (y > 0 && IsAround(x, y - 1)) || (y + 1 < rows && IsAround(x, y + 1));
         }
+
+        bool IsAround(int x, int y) => mask[(y * columns) + x] != 0 && bordering[parts.NumberAt(x, y)];
     }
 
-    // Which places are of those parts of the stroke that border on more than the hole.
-    private bool[] Around(byte[] filled)
+    private static bool IsIn(Island hole, Islands holes, int x, int y) => hole.Bounds.Contains(x, y) && holes.NumberAt(x, y) == hole.Number;
+
+    // The parts of the stroke, and which of them border on more than the hole.
+    private (ConnectedRegions Parts, bool[] Bordering) Bordering(byte[] filled)
     {
         int rows = mask.Length / columns;
         var parts = ConnectedRegions.Of(Plane<byte>.FromContiguous(columns, rows, mask), diagonal: true);
@@ -58,14 +62,17 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
         for (int i = 0; i < mask.Length; i++)
         {
             int x = i % columns, y = i / columns;
-            borders[mask[i] == 0 ? 0 : parts.NumberAt(x, y)] |= x == 0 || y == 0 || x == columns - 1 || y == rows - 1
-                || filled[i - 1] == 0 || filled[i + 1] == 0 || filled[i - columns] == 0 || filled[i + columns] == 0;
+            if (mask[i] != 0 && (x == 0 || y == 0 || x == columns - 1 || y == rows - 1
+                || filled[i - 1] == 0 || filled[i + 1] == 0 || filled[i - columns] == 0 || filled[i + columns] == 0))
+            {
+                borders[parts.NumberAt(x, y)] = true;
+            }
         }
 
-        return [.. mask.Select((inside, i) => inside != 0 && borders[parts.NumberAt(i % columns, i / columns)])];
+        return (parts, borders);
     }
 
-    /// <summary>A shape less its holes, or less one of them; null where nothing is left.</summary>
+    /// <summary>A shape less its holes; or less one of them, and then its color isn't looked at. Null where nothing is left.</summary>
     public static Stroke? Of(Plane<Rgba8> art, Islands shapes, Island shape, Islands holes, Island? only = null)
     {
         var box = shape.Bounds;
@@ -78,11 +85,13 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
             for (int x = 0; x < width; x++)
             {
                 int u = box.X + (x * step), v = box.Y + (y * step);
-                int hole = holes.NumberAt(u, v);
-                if (shapes.NumberAt(u, v) == shape.Number && (only is null ? hole == 0 : hole != only.Number))
+                if (shapes.NumberAt(u, v) == shape.Number && !(only is null ? holes.NumberAt(u, v) != 0 : IsIn(only, holes, u, v)))
                 {
                     mask[(y * width) + x] = 255;
-                    Count(colors, art[u, v]);
+                    if (only is null)
+                    {
+                        Count(colors, art[u, v]);
+                    }
                 }
             }
         }
