@@ -158,10 +158,10 @@ public sealed class ArtCursor
     /// box of it and everything else bare. A recipe that asks for this asks for nothing else. Art that is just that already, the
     /// whole platen at that resolution, stays as it is, layers included.
     /// </summary>
-    /// <param name="box">Where the art goes, px of the platen; inside it.</param>
+    /// <param name="box">Where the art goes, px of the platen; what reaches beyond it is cut off, so only bare margins may.</param>
     /// <param name="pixelsPerInch">Resolution of the platen, 50 to 2400.</param>
     /// <exception cref="InvalidOperationException">The recipe has asked for something else already.</exception>
-    /// <exception cref="ArgumentException">The box isn't inside the platen, or the resolution is out of range.</exception>
+    /// <exception cref="ArgumentException">The box lies beside the platen, or the resolution is out of range.</exception>
     public void PlaceOnPlaten(Box box, double pixelsPerInch)
     {
         if (sized || !ReferenceEquals(Artwork, original) || Declared != Declaration.Nothing)

@@ -15,24 +15,37 @@ public sealed class Lanczos3
     /// <param name="from">Samples before, from 1.</param>
     /// <param name="to">Samples after, from 1.</param>
     public Lanczos3(int from, int to)
+        : this(from, to, 0, to)
+    {
+    }
+
+    /// <summary>Prepares the weights of a part of one axis.</summary>
+    /// <param name="from">Samples before, from 1.</param>
+    /// <param name="to">Samples after, from 1, of which only a part is wanted.</param>
+    /// <param name="first">The first that is wanted.</param>
+    /// <param name="count">How many are wanted, from 1.</param>
+    public Lanczos3(int from, int to, int first, int count)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(from, 1);
         ArgumentOutOfRangeException.ThrowIfLessThan(to, 1);
+        ArgumentOutOfRangeException.ThrowIfNegative(first);
+        ArgumentOutOfRangeException.ThrowIfLessThan(count, 1);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(count, to - first);
         From = from;
-        taps = new Taps[to];
-        for (int i = 0; i < to; i++)
+        taps = new Taps[count];
+        for (int i = 0; i < count; i++)
         {
-            taps[i] = At(i, (double)from / to);
+            taps[i] = At(first + i, (double)from / to);
         }
     }
 
     /// <summary>Samples before.</summary>
     public int From { get; }
 
-    /// <summary>Samples after.</summary>
+    /// <summary>Samples after, as far as they are wanted.</summary>
     public int To => taps.Length;
 
-    /// <summary>What makes one sample.</summary>
+    /// <summary>What makes one of the samples that are wanted.</summary>
     public Taps this[int i] => taps[i];
 
     /// <summary>The kernel's value at a distance in samples.</summary>

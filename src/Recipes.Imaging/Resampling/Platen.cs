@@ -9,12 +9,16 @@ public static class Platen
     /// <summary>Highest resolution of a platen, pixels per inch.</summary>
     public const double HighestPixelsPerInch = 2400;
 
-    /// <summary>An artwork of the whole platen, with one layer: the flattened art resampled into the box, and bare all around: as white where the art's border is opaque and white stays bare, otherwise as the setup says.</summary>
+    /// <summary>
+    /// An artwork of the whole platen, with one layer: the flattened art resampled into the box, and bare all around: as white where the art's border is
+    /// opaque and white stays bare, otherwise as the setup says. Of a box that reaches beyond the platen, as the bare margins of an art may, only what lies on
+    /// the platen is kept.
+    /// </summary>
     /// <param name="art">The art.</param>
     /// <param name="box">Where it goes, px of the platen.</param>
     /// <param name="setup">The garment setup, which says the platen's size and how bared pixels are written.</param>
     /// <param name="pixelsPerInch">Resolution of the platen.</param>
-    /// <exception cref="ArgumentException">The box isn't inside the platen, or the resolution is out of range.</exception>
+    /// <exception cref="ArgumentException">The box lies beside the platen, or the resolution is out of range.</exception>
     public static Artwork Place(Artwork art, Box box, GarmentSetup setup, double pixelsPerInch)
     {
         ArgumentNullException.ThrowIfNull(art);
@@ -25,26 +29,27 @@ public static class Platen
         }
 
         var platen = setup.PlatenAt(pixelsPerInch);
-        if (box.IsEmpty || box.Within(platen) != box)
+        var kept = box.Within(platen);
+        if (box.IsEmpty || kept.IsEmpty)
         {
-            throw new ArgumentException("The art isn't inside the platen's print area.", nameof(box));
+            throw new ArgumentException("The art lies beside the platen's print area.", nameof(box));
         }
 
         // A white background goes on to the edges of the platen. Were it transparent there, the white of the art would be
         // surrounded, and the next recipe would take it for art.
         var bared = setup.Ink.WhiteBare && BorderIsOpaque(art.Flat) ? Rgba8.White : setup.Ink.Bared(Rgba8.White);
-        var pixels = Resample.To(art.Flat, box.Width, box.Height);
+        var pixels = Resample.Part(art.Flat, box.Width, box.Height, kept with { X = kept.X - box.X, Y = kept.Y - box.Y });
         return Artwork.FromPixels(Plane<Rgba8>.Build(platen.Width, platen.Height, null, (bounds, samples) =>
         {
             samples.Fill(bared);
-            var part = bounds.Within(box);
+            var part = bounds.Within(kept);
             for (int y = part.Y; y < part.Bottom; y++)
             {
                 for (int x = part.X; x < part.Right;)
                 {
                     // As far as one tile of the art goes.
-                    var tile = pixels.Tiles[pixels.Grid.IndexAt(x - box.X, y - box.Y)];
-                    int from = (x - box.X) % TileGrid.Side, count = Math.Min(part.Right - x, tile.Width - from), row = (y - box.Y) % TileGrid.Side;
+                    var tile = pixels.Tiles[pixels.Grid.IndexAt(x - kept.X, y - kept.Y)];
+                    int from = (x - kept.X) % TileGrid.Side, count = Math.Min(part.Right - x, tile.Width - from), row = (y - kept.Y) % TileGrid.Side;
                     var target = samples.Slice(((y - bounds.Y) * bounds.Width) + x - bounds.X, count);
                     if (tile.IsOneValue)
                     {
@@ -58,7 +63,7 @@ public static class Platen
                     x += count;
                 }
             }
-        }), pixelsPerInch).WithGround(art.Ground with { Edge = Placed(art.Ground.Edge, art.Grid, box) });
+        }), pixelsPerInch).WithGround(art.Ground with { Edge = Placed(art.Ground.Edge, art.Grid, box).Within(platen) is { IsEmpty: false } edge ? edge : kept });
     }
 
     // Where a box of the art lies once the art lies in a box of the platen; outward to whole px.

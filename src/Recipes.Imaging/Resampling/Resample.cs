@@ -36,16 +36,24 @@ public static class Resample
     /// <param name="art">The picture.</param>
     /// <param name="width">Width in px, 1 to <see cref="Artwork.LargestSide"/>.</param>
     /// <param name="height">Height in px, likewise.</param>
-    public static Plane<Rgba8> To(Plane<Rgba8> art, int width, int height)
+    public static Plane<Rgba8> To(Plane<Rgba8> art, int width, int height) => Part(art, width, height, new Box(0, 0, width, height));
+
+    /// <summary>A part of the picture at another size, as it lies in the whole; the same object for the whole at its own.</summary>
+    /// <param name="art">The picture.</param>
+    /// <param name="fullWidth">Width of the whole in px; the part alone is bounded.</param>
+    /// <param name="fullHeight">Height of the whole in px, likewise.</param>
+    /// <param name="part">The part, inside the whole.</param>
+    public static Plane<Rgba8> Part(Plane<Rgba8> art, int fullWidth, int fullHeight, Box part)
     {
         ArgumentNullException.ThrowIfNull(art);
-        if (width == art.Width && height == art.Height)
+        var (width, height) = (part.Width, part.Height);
+        if (fullWidth == art.Width && fullHeight == art.Height)
         {
-            return art;
+            return width == fullWidth && height == fullHeight ? art : Pictures.Crop.Of(art, part);
         }
 
-        var across = new Lanczos3(art.Width, width);
-        var down = new Lanczos3(art.Height, height);
+        var across = new Lanczos3(art.Width, fullWidth, part.X, width);
+        var down = new Lanczos3(art.Height, fullHeight, part.Y, height);
         var grid = new TileGrid(width, height);
         var tiles = new Tile<Rgba8>[grid.Count];
         Parallel.For(0, grid.Rows, row =>

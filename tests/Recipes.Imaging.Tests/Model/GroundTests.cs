@@ -88,6 +88,23 @@ public class GroundTests
         Platen.Place(cleaned, new Box(0, 20, 120, 120), setup, 60).Ground.ShouldBe(art.Ground with { Edge = new Box(0, 20, 120, 120) });
     }
 
+    // A quarter of the picture, in a box that reaches beyond the platen by half of itself each way: what is kept, and where the picture's edge is then.
+    [Fact]
+    public void Beyond_the_platen_the_art_is_cut_off_and_its_edge_with_it()
+    {
+        var art = Artwork.FromPixels(Pictures.Art(60, 60, (x, y) => x is >= 30 and < 40 && y is >= 30 and < 40 ? Ink : Rgba8.White), 30);
+        var setup = new GarmentSetup { Name = "s", PlatenWidth = 2, PlatenHeight = 3 };
+        var placed = Platen.Place(art, new Box(-60, -60, 120, 120), setup, 60);
+        placed.Grid.ShouldBe(new TileGrid(120, 180));
+        placed.Ground.ShouldBe(art.Ground with { Edge = new Box(0, 0, 60, 60) });
+        // 10 px of 60 across make 20 of 120, from the corner on; mixed px lie at its sides.
+        (placed.Flat[2, 2], placed.Flat[17, 17], placed.Flat[22, 0], placed.Flat[119, 179]).ShouldBe((Ink, Ink, Rgba8.White, Rgba8.White));
+        foreach (var box in (Box[])[new(120, 0, 10, 10), new(-10, 0, 10, 10), new(0, 180, 10, 10), new(0, 0, 0, 10)])
+        {
+            Should.Throw<ArgumentException>(() => Platen.Place(art, box, setup, 60), $"{box}");
+        }
+    }
+
     [Fact]
     public void What_a_region_counts_as_outside_follows_the_ground_that_was_said()
     {

@@ -45,6 +45,22 @@ public class ResampleTests
         Resampled(200, 170, pixels, 131, 257).ShouldBe(Plain(200, 170, pixels, 131, 257, exact: false).Select(result => result.Pixel));
     }
 
+    // By definition: a part is what the whole has there. Parts of a whole that is far larger than any picture take no more.
+    [Fact]
+    public void A_part_is_cut_out_of_the_whole()
+    {
+        var pixels = Plane<Rgba8>.FromContiguous(200, 170, (Rgba8[])[.. Enumerable.Range(0, 200 * 170).Select(i => Few[(i % 200 / 7 + i / 200 / 5) % Few.Length])]);
+        foreach (var (width, height, part) in ((int, int, Box)[])
+            [(301, 260, new(0, 0, 301, 260)), (301, 260, new(37, 140, 200, 90)), (131, 257, new(130, 256, 1, 1)), (200, 170, new(5, 6, 150, 160))])
+        {
+            Resample.Part(pixels, width, height, part).ToContiguous().ShouldBe(Recipes.Imaging.Pictures.Crop.Of(Resample.To(pixels, width, height), part).ToContiguous(), $"{width} x {height}, {part}");
+        }
+
+        // The middle of a square of 7 x 5 px, magnified.
+        Resample.Part(pixels, 2_000_000, 1_700_000, new Box(1_014_000, 824_000, 60, 20)).ToContiguous().Distinct().ShouldBe([pixels[101, 82]]);
+        Should.Throw<ArgumentException>(() => Resample.Part(pixels, 301, 260, new Box(300, 0, 2, 2)));
+    }
+
     // In double precision with the transfer function of IEC 61966-2-1 itself, wherever no rule of ours is in play.
     [Fact]
     public void Where_no_rule_steps_in_it_is_the_convolution_within_a_level()
