@@ -1,11 +1,12 @@
 Recipe.Title("Fit to the platen");
-Recipe.Purpose("Sizes the art in printed inches and places it on the garment setup's platen, everything else bare. Tells the effective resolution and declines below 150 pixels per inch. Run it before any other recipe: it makes one layer.");
-Recipe.Version(1);
+Recipe.Purpose("Sizes the ink in printed inches and places it on the garment setup's platen, everything else bare. Tells the effective resolution and declines below 150 pixels per inch. Run it before any other recipe: it makes one layer.");
+Recipe.Version(2);
 Recipe.Example("recipes dry-run fit-to-platen puffin.png --set width=4in --set top=3in");
 Recipe.RunOnce("Art that is resampled again gets softer, and its effective resolution would be counted from resampled pixels.");
 
 var width = Param.OptionalLength("width", help: "Printed width; the height follows");
 var height = Param.OptionalLength("height", help: "Printed height; the width follows");
+var by = Param.Choice("by", ["ink", "canvas"], help: "What is measured and placed: the ink, or the whole picture with its bare margins");
 var top = Param.OptionalLength("top", help: "From the platen's top edge; auto is the safe margin");
 var left = Param.OptionalLength("left", help: "From the platen's left edge; auto is centered");
 var center = Param.Flag("center", help: "Center in each direction that has no top or left");
@@ -15,28 +16,31 @@ var low = Param.Flag("allow-low-resolution", help: "Go on below 150 pixels per i
 if (width is not null && height is not null)
     Recipe.Decline("Give width or height, not both: the other follows from the art's shape.");
 
+var printed = Art.Find.Where(pixel => Setup.Ink.StateOf(pixel) == InkState.Prints);
+var figure = Art.Find.Figure();
+Box picture = new(0, 0, Art.Width, Art.Height), ink = figure.Bounds ?? picture, measured = by == "ink" ? ink : picture;
+
 // Lengths come in px of the art; here they are inches.
-double perInch = Art.PixelsPerInch, shape = (double)Art.Width / Art.Height, margin = Setup.SafeMargin;
+double perInch = Art.PixelsPerInch, shape = (double)measured.Width / measured.Height, margin = Setup.SafeMargin;
 double wide = width / perInch ?? height / perInch * shape ?? Math.Min(Setup.PlatenWidth - 2 * margin, (Setup.PlatenHeight - 2 * margin) * shape);
 if (!(wide > 0))
     Recipe.Decline("The print would have no size.");
-double tall = wide / shape, effective = Math.Round(Art.Width / wide, 2);
+double tall = wide / shape, each = wide / measured.Width, effective = Math.Round(1 / each, 2);
 var platen = Setup.PlatenAt(ppi);
 int w = Math.Max(1, Pixels(wide)), h = Math.Max(1, Pixels(tall));
-var printed = Art.Find.Where(pixel => Setup.Ink.StateOf(pixel) == InkState.Prints).Bounds;
-// Art that lies on a platen already would shrink with all the bare garment around it. Where a place is asked for, it isn't for us to say that it fits.
+// Art that lies on a platen already would get softer and no better. Where a place is asked for, it isn't for us to say that it fits.
 bool lying = Art.Width == platen.Width && Art.Height == platen.Height && Math.Abs(perInch - ppi) < 0.5, placed = top is not null || left is not null || center;
-if (lying && !placed && printed is Box lies
-    && (width is not null ? lies.Width <= w : height is not null ? lies.Height <= h : lies.Within(platen.Grow(-Pixels(margin))) == lies))
+if (lying && !placed && !printed.IsEmpty
+    && (width is not null ? ink.Width <= w : height is not null ? ink.Height <= h : ink.Within(platen.Grow(-Pixels(margin))) == ink))
 {
-    Report.Note($"It fits already: the art has the platen's size, and its ink measures {lies.Width / ppi:0.00} x {lies.Height / ppi:0.00} in. Nothing was sized or moved; to place it anew, begin with the art as it came.");
+    Report.Note($"It fits already: the art has the platen's size, and its ink measures {ink.Width / ppi:0.00} x {ink.Height / ppi:0.00} in. Nothing was sized or moved; to place it anew, begin with the art as it came.");
     // Moves nothing, and states the resolution where the art states none.
     Art.PlaceOnPlaten(platen, ppi);
     return;
 }
 
 if (effective < 150 && !low)
-    Recipe.Decline($"{effective:0.#} pixels per printed inch are below the floor of 150. {(Math.Min(Art.Width, Art.Height) < 2 ? "Ask" : $"Print it at most {Largest(Art.Width)} x {Largest(Art.Height)} in with --set {(height is null ? $"width={Largest(Art.Width)}" : $"height={Largest(Art.Height)}")}in, ask")} for larger art, or accept it with --set allow-low-resolution=true.");
+    Recipe.Decline($"{effective:0.#} pixels per printed inch are below the floor of 150. {(Math.Min(measured.Width, measured.Height) < 2 ? "Ask" : $"Print it at most {Largest(measured.Width)} x {Largest(measured.Height)} in with --set {(height is null ? $"width={Largest(measured.Width)}" : $"height={Largest(measured.Height)}")}in, ask")} for larger art, or accept it with --set allow-low-resolution=true.");
 
 int x = left is null ? (platen.Width - w) / 2 : Pixels(left.Value / perInch);
 int y = top is null ? center ? (platen.Height - h) / 2 : Pixels(margin) : Pixels(top.Value / perInch);
@@ -45,21 +49,30 @@ var box = new Box(x + w == platen.Right + 1 ? x - 1 : x, y + h == platen.Bottom 
 if (box.Within(platen) != box)
     Recipe.Decline($"{wide:0.##} x {tall:0.##} in at {x / ppi:0.##} in from the left and {y / ppi:0.##} in from the top isn't inside the platen of {Setup.PlatenWidth:0.##} x {Setup.PlatenHeight:0.##} in. Make it smaller, or move it.");
 
-Report.Note($"The art measures {w / ppi:0.00} x {h / ppi:0.00} in on the garment, {box.X / ppi:0.00} in from the left and {box.Y / ppi:0.00} in from the top of the platen of {Setup.PlatenWidth:0.##} x {Setup.PlatenHeight:0.##} in.");
-if (printed is Box ink && (ink.Width < Art.Width || ink.Height < Art.Height))
-    Report.Note($"Its ink alone measures {ink.Width / effective:0.00} x {ink.Height / effective:0.00} in.");
+// The whole picture, at the scale of what was measured. Bare margins may reach beyond the platen.
+var whole = new Box(box.X - Pixels(measured.X * each), box.Y - Pixels(measured.Y * each), Math.Max(1, Pixels(Art.Width * each)), Math.Max(1, Pixels(Art.Height * each)));
+string what = by == "ink" ? "ink" : "art";
+Report.Note($"The {what} measures {w / ppi:0.00} x {h / ppi:0.00} in on the garment, {box.X / ppi:0.00} in from the left and {box.Y / ppi:0.00} in from the top of the platen of {Setup.PlatenWidth:0.##} x {Setup.PlatenHeight:0.##} in.");
+if (by == "canvas" && ink != picture)
+    Report.Note($"Its ink alone measures {ink.Width * each:0.00} x {ink.Height * each:0.00} in.");
+if (by == "ink" && ink != picture)
+    Report.Note($"The whole picture measures {Art.Width * each:0.00} x {Art.Height * each:0.00} in{(whole.Within(platen) == whole ? "" : "; the bare margin beyond the platen is cut off")}.");
+long around = printed.Except(figure).Count;
+if (by == "ink" && around > 0 && printed.Bounds != figure.Bounds)
+    Report.Note($"Not measured: {around:#,0} pixels of paper, dust or specks around it, which print as they are. clean-background and remove-specks take them; where they are meant, say by=canvas.");
 Report.Note($"Effective resolution: {effective:0.#} pixels per printed inch, {Worth(effective)}.");
 if (box.X < Pixels(margin) || box.Y < Pixels(margin) || platen.Right - box.Right < Pixels(margin) || platen.Bottom - box.Bottom < Pixels(margin))
     Report.Note($"It reaches into the safe margin of {margin:0.##} in.");
-if (lying && w < Art.Width)
-    Report.Note("The art has the platen's size already: it shrinks with the bare garment around it. To size or move what is printed, begin with the art as it came.");
-if (w == Art.Width && h == Art.Height)
+if (lying)
+    Report.Note("The art has the platen's size already, so every pixel is held against the one that was there. To size or move what is printed, begin with the art as it came.");
+if (whole.Width == Art.Width && whole.Height == Art.Height)
     Report.Note("The art has that many pixels already; none was resampled.");
 else
-    Report.Note($"Resampled from {Art.Width} x {Art.Height} px to {w} x {h} px: Lanczos-3 on premultiplied linear light.");
-Art.PlaceOnPlaten(box, ppi);
+    Report.Note($"Resampled from {Art.Width} x {Art.Height} px to {whole.Width} x {whole.Height} px: Lanczos-3 on premultiplied linear light.");
+Art.PlaceOnPlaten(whole, ppi);
 
-int Pixels(double inches) => (int)Math.Round(inches * ppi, MidpointRounding.AwayFromZero);
+// Divisions leave a remainder far below a px, which mustn't decide.
+int Pixels(double inches) => (int)Math.Round(Math.Round(inches * ppi, 6), MidpointRounding.AwayFromZero);
 
 // Rounded down, so that what is advised is enough.
 static string Largest(int pixels) => $"{Math.Floor(pixels / 1.5) / 100:0.##}";

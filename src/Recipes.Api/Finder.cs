@@ -60,6 +60,11 @@ public sealed class Finder
     /// <summary>Every pixel of 0,0,0 at alpha above 0.</summary>
     public Region PureBlack() => Found(Find.PureBlack(Flat));
 
+    /// <summary>
+    /// What a person would measure of the art: what prints, and white that art surrounds, without the paper around it, its dust and specks that stand alone.
+    /// </summary>
+    public Region Figure() => Found(Find.Figure(art.Artwork, setup));
+
     /// <summary>Every pixel of alpha 0.</summary>
     public Region Transparent() => Found(Find.Transparent(Flat));
 

@@ -15,8 +15,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     /// <summary>How much ink the print takes, estimated; null where the setup has no ink constants.</summary>
     public InkEstimate? Estimate { get; init; }
 
-    /// <summary>Pixels per inch if the art were printed as large as the platen inside its safe margin takes.</summary>
-    public required double PlatenPpi { get; init; }
+    /// <summary>Pixels per inch if what is drawn were printed as large as the platen inside its safe margin takes, as <c>fit-to-platen</c> makes it.</summary>
+    public double PlatenPpi { get; init; }
 
     /// <summary>What the figure lies on, as it was judged on the art as it came.</summary>
     public required Ground Ground { get; init; }
@@ -74,13 +74,14 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var (rules, flat, ppi) = (setup.Ink, art.Flat, setup.ResolutionFor(art));
         var printed = Find.Printing(flat, rules);
         Islands? islands = null;
+        Box? figure = null;
         // Each of these looks at all of the art, and none of them at what another finds.
         Found ground = new(), black = new(), fine = new(), rims = new(), size = new();
         Parallel.Invoke(
             () =>
             {
                 islands = Find.NumberedWhites(flat, art.Ground, Near);
-                WhitesAndPaper(ground, islands, art, printed, setup, decisions, hint);
+                figure = Find.Figure(art, setup, WhitesAndPaper(ground, islands, art, printed, setup, decisions, hint)).Bounds;
             },
             () =>
             {
@@ -96,8 +97,12 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 Soft(fine, flat, printed, setup);
             },
             () => Halos(rims, art, printed, setup));
-        Size(size, art, printed, ppi, setup);
-        return Told([ground, black, size, fine, rims], islands!, art, printed, setup, decisions);
+        var drawn = figure ?? new Box(0, 0, art.Width, art.Height);
+        Size(size, art, printed, drawn, setup);
+        return Told([ground, black, size, fine, rims], islands!, art, printed, setup, decisions) with
+        {
+            PlatenPpi = setup.PixelsPerInchFilling(drawn.Width, drawn.Height),
+        };
     }
 
     private static ArtCheck Told(Found[] found, Islands islands, Artwork art, Region printed, GarmentSetup setup, Decisions decisions)
@@ -111,7 +116,6 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 ? islands.OrderByDescending(island => island.Count).Take(ReportedRegions.Most).OrderBy(island => island.Number) : islands.AsEnumerable())
                 .Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare, island.Class))]), printed.Bounds)
         {
-            PlatenPpi = setup.PixelsPerInchFilling(art.Width, art.Height),
             EnclosedWhiteCount = islands.Count,
             Ground = art.Ground,
             Questions = [.. told.Select(question => question.Open).OfType<AskedQuestion>()],
@@ -129,7 +133,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     }
 
     // White that art surrounds or that runs off, and what lies around the figure.
-    private static void WhitesAndPaper(Found found, Islands islands, Artwork art, Region printed, GarmentSetup setup, Decisions decisions, ArtKind? hint)
+    private static Cleaning WhitesAndPaper(Found found, Islands islands, Artwork art, Region printed, GarmentSetup setup, Decisions decisions, ArtKind? hint)
     {
         double ppi = setup.ResolutionFor(art);
         var holes = WhiteQuestions.Shows(setup) ? Find.HolesAmong(art.Flat, islands, Near, ppi) : null;
@@ -144,11 +148,13 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         // White at the edge is asked about in the name of the recipe that makes it print, where one does.
         found.Questions.AddRange(cleaning.Questions.Where(question => question.Code != Find.EdgeWhite || !WhiteQuestions.Shows(setup))
             .Select(question => AskedQuestion.Of(question, "clean-background", 0)));
+        return cleaning;
     }
 
     // Resolution, the platen, and what depends on how much prints.
-    private static void Size(Found found, Artwork art, Region printed, double ppi, GarmentSetup setup)
+    private static void Size(Found found, Artwork art, Region printed, Box drawn, GarmentSetup setup)
     {
+        double ppi = setup.ResolutionFor(art);
         if (ppi < Acceptable)
         {
             found.Findings.Add(new Finding("low-resolution", string.Create(CultureInfo.InvariantCulture,
@@ -165,7 +171,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 new Finding("outdated-underbase", "Colors changed after the underbase was laid; it may not fit them.", 0, null, "white-underbase"));
         }
 
-        OffPlaten(found, art, printed, ppi, setup);
+        OffPlaten(found, art, printed, drawn, setup);
         if (ScantInk.Of(printed, ppi) is { } scant)
         {
             found.Findings.Add(scant);
@@ -319,9 +325,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
     }
 
-    private static void OffPlaten(Found found, Artwork art, Region printed, double ppi, GarmentSetup setup)
+    private static void OffPlaten(Found found, Artwork art, Region printed, Box drawn, GarmentSetup setup)
     {
-        if (printed.Bounds is not { } box)
+        // Art that states no resolution can be printed at any size.
+        if (printed.Bounds is not { } box || art.PixelsPerInch is not { } ppi)
         {
             return;
         }
@@ -331,15 +338,15 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             : width > Math.Round(setup.PlatenWidth - margin, 6) || height > Math.Round(setup.PlatenHeight - margin, 6)
                 ? "larger than the platen less its safe margin" : null;
         // What fills the platen may be too coarse; then it says which size isn't, rounded down.
-        string? set = setup.PixelsPerInchFilling(art.Width, art.Height) < Floor
-            ? string.Create(CultureInfo.InvariantCulture, $"width={Math.Floor(art.Width * 100.0 / Floor) / 100:0.##}in") : null;
+        string? set = setup.PixelsPerInchFilling(drawn.Width, drawn.Height) < Floor
+            ? string.Create(CultureInfo.InvariantCulture, $"width={Math.Floor(drawn.Width * 100.0 / Floor) / 100:0.##}in") : null;
         if (where is not null)
         {
             found.Findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,
                 $"The ink is {width:0.00} x {height:0.00} in, {where} ({setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in, margin {setup.SafeMargin:0.##} in). Make it smaller, or choose a larger platen."),
                 printed.Count, box, "fit-to-platen", set));
         }
-        else if (art.PixelsPerInch is not null)
+        else
         {
             // A px of rounding in a file that is the platen is no fault.
             var platen = setup.PlatenAt(ppi);

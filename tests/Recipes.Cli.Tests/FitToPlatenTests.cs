@@ -16,7 +16,7 @@ public sealed class FitToPlatenTests : IDisposable
         shop.Write("pocket.json", """{ "platen": { "width": 3.5, "height": 3.5 }, "safeMargin": 0.25 }""");
         Picture.Write(shop.At("art.png"), 200, 100, (x, y) => x is >= 20 and < 180 && y is >= 20 and < 80 ? Ink : Rgba8.White, ppi: 72);
         var refused = shop.Json("dry-run", "fit-to-platen", "art.png", "--setup", "pocket.json", "--set", "width=2in").ShouldExit(5).Json;
-        ((string)refused["problems"]![0]!["message"]!).ShouldContain("100 pixels per printed inch are below the floor of 150");
+        ((string)refused["problems"]![0]!["message"]!).ShouldContain("80 pixels per printed inch are below the floor of 150");
 
         var made = shop.Json("commit", "fit-to-platen", "art.png", "--setup", "pocket.json", "--set", "width=2in", "--set", "top=1in", "--set", "allow-low-resolution=true").ShouldExit(0).Json;
         made["changed"]!["pixels"].ShouldBeNull();
@@ -30,10 +30,11 @@ public sealed class FitToPlatenTests : IDisposable
         shop.Run("export", "art.png", "-o", "sized.png").ShouldExit(0);
         var (width, height, pixels) = Picture.Read(shop.At("sized.png"));
         (width, height).ShouldBe((1050, 1050));
-        // The art takes 600 x 300 px at 225,300, its ink 480 x 180, and the mixed edge two px more on each side.
-        pixels[(450 * 1050) + 525].ShouldBe(Ink);
-        pixels[(300 * 1050) + 225].ShouldBe(Rgba8.White);
-        pixels.Count(pixel => pixel != Rgba8.White).ShouldBeInRange(480 * 180, 484 * 184);
+        // The ink takes 600 x 225 px at 225,300, and the mixed edge up to three px more on each side.
+        pixels[(412 * 1050) + 525].ShouldBe(Ink);
+        pixels[(304 * 1050) + 229].ShouldBe(Ink);
+        pixels[(295 * 1050) + 225].ShouldBe(Rgba8.White);
+        pixels.Count(pixel => pixel != Rgba8.White).ShouldBeInRange(600 * 225, 606 * 231);
 
         shop.Run("commit", "fit-to-platen", "art.png", "--set", "width=1in").ShouldExit(7);
         // The size stays, so every pixel is judged: sized as a whole, the art would lose ink.

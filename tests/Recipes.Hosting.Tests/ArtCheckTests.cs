@@ -138,13 +138,13 @@ public class ArtCheckTests
     [Fact]
     public void The_resolution_is_told_at_the_stated_size_and_at_the_platens()
     {
-        // 600 x 400 px at 300 ppi are 2 x 1.33 in; 14 in less twice 0.25 in of margin are 13.5 in, so 600 px give 44.4 ppi there.
+        // The ink is 500 of 600 px wide; 14 in less twice 0.25 in of margin are 13.5 in, so 500 px give 37 ppi there.
         var check = ArtCheck.Of(Draw(600, 400, (x, y) => x is >= 50 and < 550 && y is >= 50 and < 350), Light);
         check.EffectivePpi.ShouldBe(Ppi);
-        check.PlatenPpi.ShouldBe(600 / 13.5, 1e-9);
+        check.PlatenPpi.ShouldBe(500 / 13.5, 1e-9);
         check.Findings.ShouldBeEmpty();
         // Taller than the platen's shape: 15.5 in of height bind.
-        ArtCheck.Of(Draw(100, 310, (x, y) => x is >= 20 and < 80 && y is >= 20 and < 290), Light).PlatenPpi.ShouldBe(310 / 15.5, 1e-9);
+        ArtCheck.Of(Draw(100, 310, (x, y) => x is >= 20 and < 80 && y is >= 20 and < 290), Light).PlatenPpi.ShouldBe(270 / 15.5, 1e-9);
     }
 
     [Fact]
@@ -156,8 +156,8 @@ public class ArtCheckTests
         findings.Select(finding => finding.Code).ShouldBe(["off-platen", "low-resolution"]);
         findings[1].Message.ShouldContain("below the floor of 150");
         findings[1].Message.ShouldContain("5.50 x 2.00 in");
-        // Its 1,100 px fill the platen at 81 ppi; 150, the floor, they have at 7.33 in.
-        (findings[0].Recipe, findings[0].Box, findings[0].Set).ShouldBe(("fit-to-platen", null, "width=7.33in"));
+        // Its 432 px of ink fill the platen at 32 ppi; 150, the floor, they have at 2.88 in.
+        (findings[0].Recipe, findings[0].Box, findings[0].Set).ShouldBe(("fit-to-platen", null, "width=2.88in"));
         findings[0].Message.ShouldContain("15.28 x 5.56 in");
         // A file that is the platen has no such finding, however its resolution was rounded on the way (300 ppi are 11811 px per meter).
         var whole = Draw(4200, 300, (x, y) => x is >= 400 and < 900 && y is >= 50 and < 250);
@@ -178,8 +178,9 @@ public class ArtCheckTests
         // Margins whose double isn't exact.
         ArtCheck.Of(wide, Light with { SafeMargin = 0.3 }).Findings.ShouldNotContain(finding => finding.Code == "off-platen");
 
-        // A picture of the platen's own size in px is the platen: 14 in, of which the margin takes half an inch.
-        ArtCheck.Of(Unstated(Draw(4200, 4800, (_, _) => true)), Light).Findings.Select(finding => finding.Code).ShouldBe(["off-platen", "printed-rectangle"]);
+        // Nor is a picture of the platen's own size in px, which would reach into the margin: nobody has said that it shall be printed as large.
+        ArtCheck.Of(Unstated(Draw(4200, 4800, (_, _) => true)), Light).Findings.Select(finding => finding.Code).ShouldBe(["printed-rectangle"]);
+        ArtCheck.Of(Draw(4200, 4800, (_, _) => true), Light).Findings.Select(finding => finding.Code).ShouldBe(["off-platen", "printed-rectangle"]);
 
         // A house that takes such art at 150 ppi is told so, in its own words.
         var low = ArtCheck.Of(Unstated(Draw(600, 400, (x, y) => x is >= 50 and < 550 && y is >= 50 and < 350)), Light with { PixelsPerInch = 150 });
