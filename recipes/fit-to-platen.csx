@@ -2,7 +2,7 @@ Recipe.Title("Fit to the platen");
 Recipe.Purpose("Sizes the ink in printed inches and places it on the garment setup's platen, everything else bare. Tells the effective resolution and declines below 150 pixels per inch. Run it before any other recipe: it makes one layer.");
 Recipe.Version(2);
 Recipe.Example("recipes dry-run fit-to-platen puffin.png --set width=4in --set top=3in");
-Recipe.RunOnce("Art that is resampled again gets softer, and its effective resolution would be counted from resampled pixels.");
+Recipe.RunOnce("Art that is resampled again gets softer.");
 
 var width = Param.OptionalLength("width", help: "Printed width; the height follows");
 var height = Param.OptionalLength("height", help: "Printed height; the width follows");
@@ -25,7 +25,7 @@ double perInch = Art.PixelsPerInch, shape = (double)measured.Width / measured.He
 double wide = width / perInch ?? height / perInch * shape ?? Math.Min(Setup.PlatenWidth - 2 * margin, (Setup.PlatenHeight - 2 * margin) * shape);
 if (!(wide > 0))
     Recipe.Decline("The print would have no size.");
-double tall = wide / shape, each = wide / measured.Width, effective = Math.Round(1 / each, 2);
+double tall = wide / shape, each = wide / measured.Width, effective = Math.Round(Art.Scale / each, 2);
 var platen = Setup.PlatenAt(ppi);
 int w = Math.Max(1, Pixels(wide)), h = Math.Max(1, Pixels(tall));
 // Art that lies on a platen already would get softer and no better. Where a place is asked for, it isn't for us to say that it fits.
@@ -40,7 +40,7 @@ if (lying && !placed && !printed.IsEmpty
 }
 
 if (effective < 150 && !low)
-    Recipe.Decline($"{effective:0.#} pixels per printed inch are below the floor of 150. {(Math.Min(measured.Width, measured.Height) < 2 ? "Ask" : $"Print it at most {Largest(measured.Width)} x {Largest(measured.Height)} in with --set {(height is null ? $"width={Largest(measured.Width)}" : $"height={Largest(measured.Height)}")}in, ask")} for larger art, or accept it with --set allow-low-resolution=true.");
+    Recipe.Decline($"{effective:0.#} pixels per printed inch are below the floor of 150. {(Math.Min(measured.Width, measured.Height) * Art.Scale < 2 ? "Ask" : $"Print it at most {Largest(measured.Width)} x {Largest(measured.Height)} in with --set {(height is null ? $"width={Largest(measured.Width)}" : $"height={Largest(measured.Height)}")}in, ask")} for larger art, or accept it with --set allow-low-resolution=true.");
 
 int x = left is null ? (platen.Width - w) / 2 : Pixels(left.Value / perInch);
 int y = top is null ? center ? (platen.Height - h) / 2 : Pixels(margin) : Pixels(top.Value / perInch);
@@ -65,17 +65,18 @@ if (box.X < Pixels(margin) || box.Y < Pixels(margin) || platen.Right - box.Right
     Report.Note($"It reaches into the safe margin of {margin:0.##} in.");
 if (lying)
     Report.Note("The art has the platen's size already, so every pixel is held against the one that was there. To size or move what is printed, begin with the art as it came.");
-if (whole.Width == Art.Width && whole.Height == Art.Height)
+bool same = whole.Width == Art.Width && whole.Height == Art.Height;
+if (same)
     Report.Note("The art has that many pixels already; none was resampled.");
 else
     Report.Note($"Resampled from {Art.Width} x {Art.Height} px to {whole.Width} x {whole.Height} px: Lanczos-3 on premultiplied linear light.");
-Art.PlaceOnPlaten(whole, ppi);
+Art.PlaceOnPlaten(whole, ppi, same ? 1 : 1 / (each * ppi));
 
 // Divisions leave a remainder far below a px, which mustn't decide.
 int Pixels(double inches) => (int)Math.Round(Math.Round(inches * ppi, 6), MidpointRounding.AwayFromZero);
 
 // Rounded down, so that what is advised is enough.
-static string Largest(int pixels) => $"{Math.Floor(pixels / 1.5) / 100:0.##}";
+string Largest(int pixels) => $"{Math.Floor(Math.Round(pixels * Art.Scale / 1.5, 6)) / 100:0.##}";
 
 static string Worth(double effective) =>
     effective >= 300 ? "the usual target of 300 or more" :

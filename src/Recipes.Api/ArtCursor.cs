@@ -40,6 +40,9 @@ public sealed class ArtCursor
     /// it at.</summary>
     public double PixelsPerInch => setup.ResolutionFor(Artwork);
 
+    /// <summary>How many px of the art as it came lie in one of its px, along a side: 1 unless it was resampled.</summary>
+    public double Scale => Artwork.Ground.Scale;
+
     /// <summary>What the recipe declared so far.</summary>
     public Declaration Declared => new(printable, bare, droppedBlack, printedBlack, sized && !ReferenceEquals(Artwork, original));
 
@@ -160,9 +163,10 @@ public sealed class ArtCursor
     /// </summary>
     /// <param name="box">Where the art goes, px of the platen; what reaches beyond it is cut off, so only bare margins may.</param>
     /// <param name="pixelsPerInch">Resolution of the platen, 50 to 2400.</param>
+    /// <param name="scale">How many px of the art lie in one of the platen, where the box was rounded; 0 tells it from the box.</param>
     /// <exception cref="InvalidOperationException">The recipe has asked for something else already.</exception>
     /// <exception cref="ArgumentException">The box lies beside the platen, or the resolution is out of range.</exception>
-    public void PlaceOnPlaten(Box box, double pixelsPerInch)
+    public void PlaceOnPlaten(Box box, double pixelsPerInch, double scale = 0)
     {
         if (sized || !ReferenceEquals(Artwork, original) || Declared != Declaration.Nothing)
         {
@@ -170,6 +174,7 @@ public sealed class ArtCursor
         }
 
         var placed = Platen.Place(Artwork, box, setup, pixelsPerInch);
+        placed = scale > 0 ? placed.WithGround(placed.Ground with { Scale = original.Ground.Scale * scale }) : placed;
         bool same = box == new Box(0, 0, Width, Height) && placed.Grid == Artwork.Grid && Artwork.IsSameResolution(original.PixelsPerInch, pixelsPerInch);
         Artwork = same ? original : placed;
         sized = true;

@@ -6,7 +6,7 @@ namespace Recipes.Hosting;
 
 /// <summary>What <c>check</c> says about an art under a garment setup.</summary>
 /// <param name="Ink">What prints and what stays bare.</param>
-/// <param name="EffectivePpi">Pixels per printed inch, which every size is measured at: <see cref="GarmentSetup.ResolutionFor(Artwork)"/>.</param>
+/// <param name="EffectivePpi">Pixels of the art as it came per printed inch: what it has of detail, however often it was resampled since.</param>
 /// <param name="Findings">What may go wrong, each with the recipe that mends it.</param>
 /// <param name="EnclosedWhites">The numbered regions of pure white that art surrounds.</param>
 /// <param name="InkBox">The smallest box around what prints, or null where nothing does.</param>
@@ -15,7 +15,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     /// <summary>How much ink the print takes, estimated; null where the setup has no ink constants.</summary>
     public InkEstimate? Estimate { get; init; }
 
-    /// <summary>Pixels per inch if what is drawn were printed as large as the platen inside its safe margin takes, as <c>fit-to-platen</c> makes it.</summary>
+    /// <summary>Pixels per printed inch, which every size is measured at: <see cref="GarmentSetup.ResolutionFor(Artwork)"/>.</summary>
+    public required double PrintPpi { get; init; }
+
+    /// <summary>Pixels of the art as it came per inch if what is drawn were printed as large as the platen inside its safe margin takes, as <c>fit-to-platen</c> makes it.</summary>
     public double PlatenPpi { get; init; }
 
     /// <summary>What the figure lies on, as it was judged on the art as it came.</summary>
@@ -101,7 +104,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         Size(size, art, printed, drawn, setup);
         return Told([ground, black, size, fine, rims], islands!, art, printed, setup, decisions) with
         {
-            PlatenPpi = setup.PixelsPerInchFilling(drawn.Width, drawn.Height),
+            PlatenPpi = setup.PixelsPerInchFilling(drawn.Width, drawn.Height) * art.Ground.Scale,
         };
     }
 
@@ -110,12 +113,13 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var (rules, ppi) = (setup.Ink, setup.ResolutionFor(art));
         var findings = found.SelectMany(part => part.Findings);
         var told = found.SelectMany(part => part.Questions).Select(decisions.Split).ToList();
-        return new ArtCheck(InkCount.Of(art.Flat, rules), ppi, [.. findings.Select(finding => Advised(finding, decisions)).OrderBy(Rank)],
+        return new ArtCheck(InkCount.Of(art.Flat, rules), ResolutionInWords.Effective(art, setup), [.. findings.Select(finding => Advised(finding, decisions)).OrderBy(Rank)],
             new ReportedRegions("enclosed white",
             [.. (islands.Count > ReportedRegions.Most
                 ? islands.OrderByDescending(island => island.Count).Take(ReportedRegions.Most).OrderBy(island => island.Number) : islands.AsEnumerable())
                 .Select(island => new ReportedRegion(island.Number, island.Bounds, island.Count, rules.WhiteBare, island.Class))]), printed.Bounds)
         {
+            PrintPpi = ppi,
             EnclosedWhiteCount = islands.Count,
             Ground = art.Ground,
             Questions = [.. told.Select(question => question.Open).OfType<AskedQuestion>()],
@@ -154,14 +158,15 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     // Resolution, the platen, and what depends on how much prints.
     private static void Size(Found found, Artwork art, Region printed, Box drawn, GarmentSetup setup)
     {
-        double ppi = setup.ResolutionFor(art);
-        if (ppi < Acceptable)
+        double ppi = setup.ResolutionFor(art), effective = ResolutionInWords.Effective(art, setup), scale = art.Ground.Scale;
+        if (effective < Acceptable)
         {
+            string? why = ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup);
+            string note = why is not null ? $" (none stated; {why})" : ResolutionInWords.Resampled(scale, ppi) is { Length: > 0 } words ? $" ({words})" : "";
             found.Findings.Add(new Finding("low-resolution", string.Create(CultureInfo.InvariantCulture,
-                $"{ppi:0.#} pixels per printed "
-                    + $"inch{(ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup) is { } why ? $" (none stated; {why})" : "")}: "
-                    + $"{(ppi < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. It has "
-                    + $"{Acceptable} at {art.Width / Acceptable:0.00} x {art.Height / Acceptable:0.00} in."),
+                $"{effective:0.#} pixels per printed inch{note}: "
+                    + $"{(effective < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. It has "
+                    + $"{Acceptable} at {art.Width * scale / Acceptable:0.00} x {art.Height * scale / Acceptable:0.00} in."),
                 art.PixelCount, null, null));
         }
 
@@ -338,8 +343,9 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             : width > Math.Round(setup.PlatenWidth - margin, 6) || height > Math.Round(setup.PlatenHeight - margin, 6)
                 ? "larger than the platen less its safe margin" : null;
         // What fills the platen may be too coarse; then it says which size isn't, rounded down.
-        string? set = setup.PixelsPerInchFilling(drawn.Width, drawn.Height) < Floor
-            ? string.Create(CultureInfo.InvariantCulture, $"width={Math.Floor(drawn.Width * 100.0 / Floor) / 100:0.##}in") : null;
+        double scale = art.Ground.Scale;
+        string? set = setup.PixelsPerInchFilling(drawn.Width, drawn.Height) * scale < Floor
+            ? string.Create(CultureInfo.InvariantCulture, $"width={Math.Floor(drawn.Width * scale * 100.0 / Floor) / 100:0.##}in") : null;
         if (where is not null)
         {
             found.Findings.Add(new Finding("off-platen", string.Create(CultureInfo.InvariantCulture,

@@ -156,11 +156,13 @@ public sealed record ArtState
     private static ArtState FromFile(ArtFile file, WorkFile? work, ChosenSetup setup, Workers workers, CancellationToken cancel)
     {
         var decoded = file.Decode(workers, cancel);
+        double scale = KindHint.ReadScale(decoded.Provenance);
         return new ArtState
         {
             File = file,
             Work = work,
-            Art = decoded.Art,
+            // What it lies on is judged only where somebody asks.
+            Art = scale == 1 ? decoded.Art : decoded.Art.WithGround(decoded.Art.Ground with { Scale = scale }),
             Identity = new ArtIdentity(file.Path, file.Sha256, decoded.Art.Width, decoded.Art.Height, decoded.Art.PixelsPerInch, decoded.Format, decoded.Notes),
             Step = 0,
             StateSha256 = HashOf(file.Sha256, null, 0),

@@ -19,6 +19,9 @@ public sealed record Provenance(string Art, string ArtSha256, string Setup, int 
     /// <summary>What kind of art the original was; null where it isn't known. Read by itself, as <see cref="KindHint"/>.</summary>
     public ArtKind? Kind { get; init; }
 
+    /// <summary>How far the original was resampled: <see cref="Ground.Scale"/>. Read by itself, as <see cref="KindHint"/>.</summary>
+    public double Scale { get; init; } = 1;
+
     /// <summary>What kind of test print the file is; null for one that isn't. Read by itself.</summary>
     public TestSheet? Sheet { get; init; }
 
@@ -30,7 +33,7 @@ public sealed record Provenance(string Art, string ArtSha256, string Setup, int 
         string art = Path.GetRelativePath(folder, Path.GetFullPath(state.File.Path)).Replace('\\', '/');
         return new Provenance(art, state.File.Sha256, state.Setup.Name, state.Step, state.StateSha256)
         {
-            Notes = state.Identity.Notes, Kind = state.Art.Ground.Kind, Sheet = TestSheet.Of(state),
+            Notes = state.Identity.Notes, Kind = state.Art.Ground.Kind, Scale = state.Art.Ground.Scale, Sheet = TestSheet.Of(state),
         };
     }
 
@@ -46,6 +49,7 @@ public sealed record Provenance(string Art, string ArtSha256, string Setup, int 
             json[KindHint.Field] = ReportJson.KindWord(kind);
         }
 
+        KindHint.AddScale(json, Scale);
         if (Sheet is not null)
         {
             json[TestSheet.Field] = Sheet.Kind;

@@ -197,7 +197,7 @@ public sealed class RecipeRunner
         if (reply.SizeChange)
         {
             var placed = ReadPlaten(stream, reply, before, setup);
-            return (reply, placed.WithGround(before.Ground with { Edge = EdgeIn(placed, reply.Edge) }), new Declaration(SizeChange: true));
+            return (reply, placed.WithGround(before.Ground with { Edge = EdgeIn(placed, reply.Edge), Scale = ScaleOf(reply.Scale) }), new Declaration(SizeChange: true));
         }
 
         var after = WorkerAnswer.Build(() => PatchFrame.Read(stream, before.Layers.Length, before.Grid).ApplyTo(before));
@@ -216,6 +216,10 @@ public sealed class RecipeRunner
         return told is { IsEmpty: false } edge && edge.Within(canvas) == edge ? edge
             : throw new FrameException("The answer places the picture outside of its canvas.");
     }
+
+    // So is how far it was resampled: it is told, and decides nothing.
+    private static double ScaleOf(double? told) => told is >= Ground.LeastScale and <= Ground.MostScale ? told.Value
+        : throw new FrameException("The answer resamples the picture beyond all measure.");
 
     // The one size that a recipe can ask for is the setup's platen, so the host knows the size that each resolution has.
     private static Artwork ReadPlaten(Stream stream, RunReply reply, Artwork before, GarmentSetup setup)

@@ -165,7 +165,7 @@ public static class ReportJson
     public static JsonObject Of(Ground ground)
     {
         ArgumentNullException.ThrowIfNull(ground);
-        return new JsonObject { ["kind"] = KindWord(ground.Kind), ["paper"] = ground.HasPaper ? ground.Paper.ToString() : null, ["edge"] = Of(ground.Edge) };
+        return new JsonObject { ["kind"] = KindWord(ground.Kind), ["paper"] = ground.HasPaper ? ground.Paper.ToString() : null, ["edge"] = Of(ground.Edge), ["scale"] = ground.Scale };
     }
 
     /// <summary>What such a field says; null where it says nothing that can be, since anybody could have written it.</summary>
@@ -178,8 +178,12 @@ public static class ReportJson
             ? [.. list.Select(side => side!.GetValue<int>())] : null;
         return kinds is [var known] && sides is [var x, var y, var width, var height] && width > 0 && height > 0 && new Box(x, y, width, height) is var edge
             && edge.Within(canvas) == edge
-            ? new Ground(known, Rgba8.TryParse(json.Text("paper"), out var paper) ? paper : Rgba8.White, edge) : null;
+            ? new Ground(known, Rgba8.TryParse(json.Text("paper"), out var paper) ? paper : Rgba8.White, edge) { Scale = ReadScale(json) } : null;
     }
+
+    /// <summary>What a field <c>scale</c> says, of a step or of a file; 1 where it says nothing that can be.</summary>
+    public static double ReadScale(JsonObject? json) =>
+        json?["scale"] is JsonValue value && value.TryGetValue(out double scale) && scale is >= Ground.LeastScale and <= Ground.MostScale ? scale : 1;
 
     /// <summary>A kind of art as <c>--kind</c> takes it.</summary>
     public static string KindWord(ArtKind kind) => kind switch

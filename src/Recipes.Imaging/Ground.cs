@@ -10,6 +10,15 @@ namespace Recipes.Imaging;
 /// <param name="Edge">The picture as it came, in px of the canvas that it lies on now.</param>
 public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
 {
+    /// <summary>The least and the most that <see cref="Scale"/> may be where it comes from outside.</summary>
+    public const double LeastScale = 1e-6, MostScale = 1e6;
+
+    /// <summary>
+    /// How many px of the picture as it came lie in one px of the canvas, along a side: 1 unless it was resampled, below 1 where it was enlarged. New
+    /// pixels bring no detail, so an art's effective resolution is its resolution times this.
+    /// </summary>
+    public double Scale { get; init; } = 1;
+
     // Clear pixels that reach the picture's edge make a cut-out from this share of its area on, or where two corners are clear.
     // Ours, from orders whose truth is known.
     private const int ClearShare = 200;

@@ -13,6 +13,7 @@ public static class GroundMessage
         writer.Number((int)ground.Kind);
         writer.Color(ground.Paper);
         writer.Box(ground.Edge);
+        writer.Number(ground.Scale);
     }
 
     /// <summary>Reads it; whoever takes it from a stranger holds the edge against the canvas.</summary>
@@ -20,6 +21,6 @@ public static class GroundMessage
     public static Ground Read(MessageReader reader)
     {
         ArgumentNullException.ThrowIfNull(reader);
-        return new Ground((ArtKind)reader.OneOf(Enum.GetValues<ArtKind>().Length), reader.Color(), reader.Box());
+        return new Ground((ArtKind)reader.OneOf(Enum.GetValues<ArtKind>().Length), reader.Color(), reader.Box()) { Scale = reader.RealNumber() };
     }
 }

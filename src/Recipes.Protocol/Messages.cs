@@ -301,7 +301,7 @@ public sealed record ColorListMessage(string Title, ImmutableArray<ColorMessage>
 /// <summary>
 /// The answer; where there are no problems, a <see cref="Frame.Patch"/> frame follows, then one
 /// <see cref="Frame.Coverage"/> frame for each declaration that is said to be there, in the order of the flags. Where the size
-/// changed, <c>Edge</c> is where the picture as it came lies now.
+/// changed, <c>Edge</c> is where the picture as it came lies now, and <c>Scale</c> how many of its px lie in one.
 /// </summary>
 public sealed record RunReply(
     ImmutableArray<ProblemMessage> Problems,
@@ -314,14 +314,16 @@ public sealed record RunReply(
     bool DroppedBlack,
     bool PrintedBlack,
     bool SizeChange = false,
-    Box? Edge = null) : IMessage<RunReply>
+    Box? Edge = null,
+    double? Scale = null) : IMessage<RunReply>
 {
     /// <inheritdoc/>
     public static RunReply Read(MessageReader reader)
     {
         ArgumentNullException.ThrowIfNull(reader);
         return new(reader.List(ProblemMessage.Read), reader.List(item => item.Text()), reader.List(RegionListMessage.Read), reader.List(ColorListMessage.Read),
-            reader.List(QuestionMessage.Read), reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag(), reader.OptionalBox());
+            reader.List(QuestionMessage.Read), reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag(), reader.OptionalBox(),
+            reader.OptionalRealNumber());
     }
 
     /// <inheritdoc/>
@@ -339,6 +341,7 @@ public sealed record RunReply(
         writer.Flag(PrintedBlack);
         writer.Flag(SizeChange);
         writer.Optional(Edge);
+        writer.Optional(Scale);
     }
 }
 

@@ -77,7 +77,8 @@ internal static class RunJob
             declared.DroppedBlack is not null,
             declared.PrintedBlack is not null,
             declared.SizeChange,
-            declared.SizeChange ? run.Art.Artwork.Ground.Edge : null));
+            declared.SizeChange ? run.Art.Artwork.Ground.Edge : null,
+            declared.SizeChange ? run.Art.Artwork.Ground.Scale : null));
         PatchFrame.Write(output, ArtworkPatch.Between(before, run.Art.Artwork));
         foreach (var coverage in new[] { declared.Printable, declared.Bare, declared.DroppedBlack, declared.PrintedBlack })
         {

@@ -12,6 +12,41 @@ public sealed class SizeTests : IDisposable
 
     public void Dispose() => shop.Dispose();
 
+    // A logo of 504 px of ink, printed 4 in wide: 504 / 4 = 126, however many pixels the print file has.
+    [Fact]
+    public void A_resampled_logo_stays_what_it_was_in_every_place()
+    {
+        const string words = "126 pixels per printed inch as it came, resampled to 300: 14.00 x 16.00 in";
+        Picture.Write(shop.At("sail.png"), 544, 340, (x, y) => x is >= 20 and < 524 && y is >= 20 and < 320 ? Ink : Rgba8.White, ppi: 72);
+        shop.Run("commit", "fit-to-platen", "sail.png", "--setup", Setup, "--set", "width=4in", "--set", "allow-low-resolution=true").ShouldExit(0)
+            .Out.ShouldContain("Effective resolution: 126 pixels per printed inch");
+        shop.Run("commit", "remove-specks", "sail.png", "--set", "area=9mm2").ShouldExit(0);
+        shop.Run("check", "sail.png", "--out", "looked").ShouldExit(0).Out.ShouldContain(words);
+        Low(shop.Json("check", "sail.png").ShouldExit(0).Json);
+        Page(Path.Combine("looked", "check.html")).ShouldContain("effective ppi as it came, resampled to 300, too low");
+
+        shop.Run("export", "sail.png", "-o", "print.png").ShouldExit(0).Out.ShouldContain("126 ppi as it came, resampled to 300");
+        ((double)shop.Json("export", "sail.png", "-o", "print.tif").ShouldExit(0).Json["effectivePpi"]!).ShouldBe(126);
+        shop.Run("check", "print.png", "--setup", Setup).ShouldExit(0).Out.ShouldContain(words);
+        Low(shop.Json("check", "print.tif", "--setup", Setup).ShouldExit(0).Json);
+
+        shop.Run("ticket", "sail.png", "-o", "ticket.html").ShouldExit(0).Out.ShouldContain("126 ppi as it came, resampled to 300");
+        Page("ticket.html").ShouldContain("126 ppi as it came, resampled to 300: too low");
+        ((double)shop.Json("ticket", "sail.png", "-o", "ticket.html", "--force").ShouldExit(0).Json["effectivePpi"]!).ShouldBe(126);
+
+        shop.Write("today.csv", $"art,recipe,setup,quantity\nsail.png,fit-to-platen,{Setup},2\n");
+        var items = shop.Json("run", "--list", "today.csv", "-o", "printed", "--set", "width=4in", "--set", "allow-low-resolution=true").ShouldExit(0).Json["items"]!.AsArray();
+        ((double)items[0]!["effectivePpi"]!).ShouldBe(126);
+        Page(Path.Combine("printed", "today.html")).ShouldContain("126 ppi as it came, resampled to 300");
+        Low(shop.Json("check", Path.Combine("printed", "sail.png"), "--setup", Setup).ShouldExit(0).Json);
+
+        static void Low(System.Text.Json.Nodes.JsonNode check)
+        {
+            (Math.Round((double)check["effectivePpi"]!, 1), Math.Round((double)check["printPpi"]!, 1)).ShouldBe((126, 300));
+            check["findings"]!.AsArray().Select(finding => (string)finding!["code"]!).ShouldContain("low-resolution");
+        }
+    }
+
     // By hand. 300 ppi are the setup's, 13.5 in its platen of 14 in less twice the margin of 0.25 in. A square of white of 60 px a side
     // is 3,600 px, an inch 25.4 mm: 3600 x 25.4 x 25.4 / 300 / 300 = 25.81 mm2. 5,400 px would be 18 in, so they fill 13.5 in: 400 ppi,
     // and the square is 14.52 mm2. 4,200 px are the platen's own 14 in.
@@ -59,6 +94,7 @@ public sealed class SizeTests : IDisposable
             Page(page).ShouldContain($">{area}<");
         }
 
-        string Page(string name) => File.ReadAllText(shop.At(name));
     }
+
+    private string Page(string name) => File.ReadAllText(shop.At(name));
 }

@@ -190,6 +190,22 @@ public class ArtCheckTests
         static Artwork Unstated(Artwork art) => new(art.Width, art.Height, null, art.Layers);
     }
 
+    // 252 px were enlarged to 600, which print 2 in wide at 300 ppi: 252 / 2 = 126. They would have 200 at 1.26 in, and fill 13.5 in of platen with 210 px of
+    // ink at 15.6.
+    [Fact]
+    public void New_pixels_are_no_resolution()
+    {
+        var drawn = Draw(600, 400, (x, y) => x is >= 50 and < 550 && y is >= 50 and < 350);
+        var check = ArtCheck.Of(drawn.WithGround(drawn.Ground with { Scale = 0.42 }), Light);
+        (check.EffectivePpi, check.PrintPpi).ShouldBe((126, 300));
+        check.PlatenPpi.ShouldBe(210 / 13.5, 1e-9);
+        var finding = check.Findings.ShouldHaveSingleItem();
+        finding.Code.ShouldBe("low-resolution");
+        finding.Message.ShouldStartWith("126 pixels per printed inch (as it came, resampled to 300): below the floor of 150. It has 200 at 1.26 x 0.84 in.");
+        // Made smaller, it has more.
+        ArtCheck.Of(drawn.WithGround(drawn.Ground with { Scale = 2 }), Light).EffectivePpi.ShouldBe(600);
+    }
+
     [Fact]
     public void A_sheet_of_our_own_is_no_question()
     {

@@ -27,10 +27,23 @@ public class KindHintTests
     public void What_is_written_is_read(ArtKind kind)
     {
         KindHint.Read(null).ShouldBeNull();
-        KindHint.Read(KindHint.ToJson(kind)).ShouldBe(kind);
+        KindHint.Read(KindHint.ToJson(Ring.Ground with { Kind = kind })).ShouldBe(kind);
         var provenance = new Provenance("puffin.png", "00", "black-garment", 3, "11") { Kind = kind };
         KindHint.Read(provenance.ToJson()).ShouldBe(kind);
         Provenance.Read(provenance.ToJson()).ShouldNotBeNull().Step.ShouldBe(3);
+    }
+
+    [Fact]
+    public void How_far_it_was_resampled_is_read_within_bounds()
+    {
+        KindHint.ToJson(Ring.Ground).ShouldNotContain("scale");
+        KindHint.ReadScale(KindHint.ToJson(Ring.Ground with { Scale = 0.42 })).ShouldBe(0.42);
+        KindHint.ReadScale((new Provenance("puffin.png", "00", "black-garment", 3, "11") { Scale = 0.42 }).ToJson()).ShouldBe(0.42);
+        ReportJson.ReadGround(ReportJson.Of(Ring.Ground with { Scale = 0.42 }), new Box(0, 0, 300, 300)).ShouldBe(Ring.Ground with { Scale = 0.42 });
+        foreach (string? text in (string?[])[null, .. Hostile.Select(row => row.Data), "{\"scale\":0}", "{\"scale\":-1}", "{\"scale\":\"2\"}", "{\"scale\":1e300}", "{\"scale\":1e999}", "{\"scale\":[0.5]}"])
+        {
+            KindHint.ReadScale(text).ShouldBe(1, text);
+        }
     }
 
     public static TheoryData<string> Hostile =>

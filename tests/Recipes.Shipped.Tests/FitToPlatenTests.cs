@@ -84,6 +84,21 @@ public class FitToPlatenTests
     public void The_effective_resolution_is_reported(string sets, string says) =>
         Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets).Run.Reporter.Notes.ShouldContain(note => note.Contains(says, StringComparison.Ordinal));
 
+    // 601 px at 5 in have 120.2 to the inch; fitted again to 4 in they have 150.25, whatever was made of them between.
+    [Fact]
+    public void The_effective_resolution_stays_with_the_art()
+    {
+        var once = Fit(Plane<Rgba8>.OneValue(601, 400, Orange), "width=5in allow-low-resolution=true").Run.Art.Artwork;
+        (once.Ground.Scale * 300).ShouldBe(120.2, 1e-9);
+        var twice = Shelf.Run("fit-to-platen", once, Shelf.Light, Sets("width=4in"));
+        twice.Run.Reporter.Notes.ShouldContain(note => note.StartsWith("Effective resolution: 150.3", StringComparison.Ordinal));
+        (twice.Run.Art.Artwork.Ground.Scale * 300).ShouldBe(150.25, 1e-9);
+        Should.Throw<Exception>(() => Shelf.Run("fit-to-platen", once, Shelf.Light, Sets("width=4.5in"))).ToString().ShouldContain("with --set width=4in,");
+        // What fits already keeps it, and so does art that isn't resampled.
+        Shelf.Run("fit-to-platen", once, Shelf.Light, Sets("width=5in")).Run.Art.Artwork.Ground.Scale.ShouldBe(once.Ground.Scale);
+        Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "width=2in").Run.Art.Artwork.Ground.Scale.ShouldBe(1);
+    }
+
     [Theory]
     [InlineData("width=4.02in", "149.3 pixels per printed inch are below the floor of 150. Print it at most 4 x 2.66 in with --set width=4in,")]
     [InlineData("width=2in height=2in", "Give width or height, not both")]

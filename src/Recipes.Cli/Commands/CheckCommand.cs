@@ -74,6 +74,7 @@ internal static class CheckCommand
             ["inkBox"] = ReportJson.Of(check.InkBox),
             ["inkEstimate"] = ReportJson.Of(check.Estimate),
             ["effectivePpi"] = Math.Round(check.EffectivePpi, 2),
+            ["printPpi"] = Math.Round(check.PrintPpi, 2),
             ["platenPpi"] = Math.Round(check.PlatenPpi, 2),
             ["kind"] = ReportJson.KindWord(check.Ground.Kind),
             ["ground"] = ReportJson.Of(check.Ground),
@@ -95,9 +96,7 @@ internal static class CheckCommand
             }
 
             AtomicFile.CreateFolder(output);
-            AtomicFile.Write(page, stream => CheckPage.Write(
-                stream, state.Identity, setup.Setup, setup.IsFallback, check.Ink, check.EffectivePpi, check.Findings, check.EnclosedWhites.Regions,
-                    state.Art.Flat, PngWriter.Encode, state.Step, check.Estimate, check.EnclosedWhiteCount, [.. check.Questions, .. check.Decided]));
+            AtomicFile.Write(page, stream => CheckPage.Write(stream, state.Identity, setup, check, state.Art.Flat, PngWriter.Encode, state.Step));
         }
 
         fields["milliseconds"] = session.Timings.ToJson();
@@ -117,12 +116,13 @@ internal static class CheckCommand
             }
 
             RunText.Art(text, state.Identity, setup.Setup);
-            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  size      {check.EffectivePpi:0.#} pixels per printed inch: {state.Art.Width / check.EffectivePpi:0.00} x {state.Art.Height / check.EffectivePpi:0.00} in; {check.PlatenPpi:0.#} where it fills the platen"));
+            string resampled = ResolutionInWords.Resampled(state.Art.Ground.Scale, check.PrintPpi);
+            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  size      {check.EffectivePpi:0.#} pixels per printed inch{(resampled.Length > 0 ? $" {resampled}" : "")}: {state.Art.Width / check.PrintPpi:0.00} x {state.Art.Height / check.PrintPpi:0.00} in; {check.PlatenPpi:0.#} where it fills the platen"));
             text.WriteLine($"  kind      {InWords(check.Ground)}");
             RunText.Ink(text, check.Ink);
             if (check.InkBox is { } box)
             {
-                text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  ink box   {box}: {box.Width / check.EffectivePpi:0.00} x {box.Height / check.EffectivePpi:0.00} in"));
+                text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  ink box   {box}: {box.Width / check.PrintPpi:0.00} x {box.Height / check.PrintPpi:0.00} in"));
             }
 
             if (check.Estimate is { } estimate)
@@ -132,7 +132,7 @@ internal static class CheckCommand
 
             if (check.EnclosedWhites.Regions.Length > 0)
             {
-                RunText.Regions(text, check.EnclosedWhites, check.EffectivePpi, decided: false);
+                RunText.Regions(text, check.EnclosedWhites, check.PrintPpi, decided: false);
                 if (check.EnclosedWhiteCount > check.EnclosedWhites.Regions.Length)
                 {
                     text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    Of {check.EnclosedWhiteCount:N0} regions the {check.EnclosedWhites.Regions.Length:N0} largest are listed."));

@@ -97,6 +97,7 @@ internal static class ExportCommand
             ["art"] = ReportJson.Of(state.Identity),
             ["setup"] = new JsonObject { ["name"] = setup.Setup.Name },
             ["step"] = state.Step,
+            ["effectivePpi"] = Math.Round(ResolutionInWords.Effective(state.Art, setup.Setup), 2),
             ["outputs"] = new JsonObject { ["file"] = path, ["planes"] = new JsonArray([.. planes.Select(plane => (JsonNode)plane.Path)]) },
             ["sha256"] = sha256,
             ["milliseconds"] = session.Timings.ToJson(),
@@ -104,7 +105,7 @@ internal static class ExportCommand
         var elsewhere = original ? [] : KeptSteps.Elsewhere(work, setup.Setup.Name, state.Step);
         return new Outcome(fields, text =>
         {
-            text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {artPath}, setup {setup.Setup.Name}.");
+            text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {artPath}, setup {setup.Setup.Name}, {ResolutionInWords.Effective(state)}.");
             foreach (string line in elsewhere)
             {
                 text.WriteLine(line);

@@ -123,5 +123,5 @@ internal sealed partial class ManyRuns
     }
 
     private static TickOffRow Row(Work work, Item? item) => new(work.Order!, work.Setup.Setup.Name, item?.Small, item?.Output is { } output ? Path.GetFileName(output) : null,
-        item?.Findings ?? [], item?.Questions ?? [], item is null ? "It was interrupted." : item.Problems.Count > 0 ? item.Problems[0].Message : null);
+        item?.Findings ?? [], item?.Questions ?? [], item is null ? "It was interrupted." : item.Problems.Count > 0 ? item.Problems[0].Message : null, item?.Resolution);
 }

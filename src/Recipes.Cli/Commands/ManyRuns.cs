@@ -167,6 +167,8 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
                 return Failed([refusal]);
             }
 
+            var after = state with { Art = result.After };
+            fields["effectivePpi"] = Math.Round(ResolutionInWords.Effective(after.Art, after.Setup), 2);
             ImmutableArray<Finding> findings = [];
             if (order is not null)
             {
@@ -189,6 +191,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             {
                 Warnings = warnings,
                 Findings = findings,
+                Resolution = ResolutionInWords.Effective(after),
                 Questions = [.. result.Report.OpenQuestions],
                 Small = order is null ? null : TickOffPage.Small(result.After, setup.Setup),
                 Entry = new JournalEntry
@@ -243,7 +246,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             {
                 return AtomicFile.WriteHashed(picture, stream =>
                 {
-                    PngWriter.Write(stream, after.Flat, after.PixelsPerInch, [new PngText(PngText.Provenance, KindHint.ToJson(after.Ground.Kind))]);
+                    PngWriter.Write(stream, after.Flat, after.PixelsPerInch, [new PngText(PngText.Provenance, KindHint.ToJson(after.Ground))]);
                     unfinished.GetAwaiter().GetResult();
                 });
             }
@@ -301,6 +304,9 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
 
         /// <summary>What the tick-off sheet tells of what is printed.</summary>
         public ImmutableArray<Finding> Findings { get; init; } = [];
+
+        /// <summary>The effective resolution in words.</summary>
+        public string? Resolution { get; init; }
 
         /// <summary>What nobody answered: the proposals were taken.</summary>
         public ImmutableArray<AskedQuestion> Questions { get; init; } = [];

@@ -77,6 +77,7 @@ internal static class TicketCommand
             ["step"] = state.Step,
             ["stateSha256"] = state.StateSha256,
             ["setup"] = SetupJson.ToJson(state.Setup),
+            ["effectivePpi"] = Math.Round(ticket.Check.EffectivePpi, 2),
             ["findings"] = new JsonArray([.. ticket.Check.Findings.Select(finding => (JsonNode)finding.Code)]),
             ["colors"] = new JsonArray([.. ticket.Colors.Select(color => new JsonObject { ["rgb"] = color.Color.ToString(), ["pixels"] = color.Pixels, ["share"] = color.Share })]),
             ["testFirst"] = repeat.TestFirst,
@@ -94,7 +95,7 @@ internal static class TicketCommand
                 text.WriteLine(scant.Message);
             }
 
-            text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {state.Setup.Name}.");
+            text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {state.Setup.Name}, {ResolutionInWords.Effective(state)}.");
             if (ticket.Strip is not null)
             {
                 text.WriteLine($"Wrote {string.Join(", ", planes.Select(plane => plane.Path).Prepend(stripPath))}: its main colors, to print on the garment and staple on.");

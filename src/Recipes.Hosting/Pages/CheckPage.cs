@@ -13,48 +13,41 @@ public static class CheckPage
     /// <summary>Writes the page as UTF-8.</summary>
     /// <param name="stream">Where to; stays open.</param>
     /// <param name="art">The art.</param>
-    /// <param name="setup">The garment setup.</param>
-    /// <param name="setupIsFallback">True where nobody chose the setup.</param>
-    /// <param name="ink">How many pixels print and stay bare.</param>
-    /// <param name="effectivePpi">Pixels per printed inch.</param>
-    /// <param name="findings">What to mend or decide.</param>
-    /// <param name="regions">The enclosed white regions, numbered.</param>
+    /// <param name="chosen">The garment setup.</param>
+    /// <param name="check">What the check says.</param>
     /// <param name="flat">The flattened art.</param>
     /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
     /// <param name="step">The step that is shown; 0 is the original.</param>
-    /// <param name="estimate">How much ink the print takes; null where the setup has no constants.</param>
-    /// <param name="questions">What somebody must say, and what is decided.</param>
-    /// <param name="regionCount">How many regions there are where the list holds only the largest; null for as many as it holds.</param>
-    public static void Write(
-        Stream stream, ArtIdentity art, GarmentSetup setup, bool setupIsFallback, InkCount ink, double effectivePpi,
-        ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> regions, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0,
-            InkEstimate? estimate = null, int? regionCount = null, ImmutableArray<AskedQuestion>? questions = null)
+    public static void Write(Stream stream, ArtIdentity art, ChosenSetup chosen, ArtCheck check, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(art);
-        ArgumentNullException.ThrowIfNull(setup);
-        ArgumentNullException.ThrowIfNull(ink);
+        ArgumentNullException.ThrowIfNull(chosen);
+        ArgumentNullException.ThrowIfNull(check);
         ArgumentNullException.ThrowIfNull(flat);
         ArgumentNullException.ThrowIfNull(encodePng);
+        var (setup, ink, findings, regions) = (chosen.Setup, check.Ink, check.Findings, check.EnclosedWhites.Regions);
+        int regionCount = Math.Max(check.EnclosedWhiteCount, regions.Length);
         ImmutableArray<ReportedRegion> shown = [.. Page.LargestFirst(regions).Take(MostShown)];
         ImmutableArray<PageMark> marks = [.. shown.Select(region => new PageMark("region", Page.Number(region.Number), region.Box))];
         string name = Path.GetFileName(art.Path.Replace('\\', '/'));
         using var page = new Page(stream, $"Check: {name}", setup, encodePng);
 
         page.Open("header").Element("p", "Check", "kind").Open("h1").Outside(name).Close();
-        page.Open("p", ("class", "quiet")).Text(step > 0 ? $"at step {Page.Number(step)}, for " : "for ").Outside(setup.Name).Text(setupIsFallback ? ", the fallback, since nobody chose a setup" : "").Close();
+        page.Open("p", ("class", "quiet")).Text(step > 0 ? $"at step {Page.Number(step)}, for " : "for ").Outside(setup.Name).Text(chosen.IsFallback ? ", the fallback, since nobody chose a setup" : "").Close();
         page.Open("dl", ("class", "facts"));
         page.Fact("pixels print", Page.Grouped(ink.Prints)).Fact("stay bare", Page.Grouped(ink.Total - ink.Prints));
-        page.Fact($"effective ppi, {Judged(effectivePpi)}", Page.Decimal(effectivePpi, "0.#"), effectivePpi < 150 ? "warn" : null);
-        page.Fact("ppi where it fills the platen", Page.Decimal(setup.PixelsPerInchFilling(art.Width, art.Height), "0.#"));
+        string resampled = ResolutionInWords.Resampled(check.Ground.Scale, check.PrintPpi);
+        page.Fact($"effective ppi{(resampled.Length > 0 ? $" {resampled}" : "")}, {Judged(check.EffectivePpi)}", Page.Decimal(check.EffectivePpi, "0.#"), check.EffectivePpi < 150 ? "warn" : null);
+        page.Fact("ppi where it fills the platen", Page.Decimal(check.PlatenPpi, "0.#"));
         page.Fact(findings.Length == 1 ? "finding" : "findings", Page.Number(findings.Length), findings.IsEmpty ? null : "warn");
         page.Close().Close();
 
-        page.Questions(questions ?? []);
+        page.Questions([.. check.Questions, .. check.Decided]);
         Findings(page, findings);
-        Overviews(page, setup, flat, Page.Apart(flat.Grid, marks), regionCount ?? regions.Length);
+        Overviews(page, setup, flat, Page.Apart(flat.Grid, marks), regionCount);
         Counts(page, ink);
-        if (estimate is not null)
+        if (check.Estimate is { } estimate)
         {
             page.Section("Ink, estimated").Open("table").Open("tbody");
             page.Pair("Colors", InkEstimate.Words(estimate.Colors)).Pair("White underbase", InkEstimate.Words(estimate.Underbase));
@@ -68,15 +61,15 @@ public static class CheckPage
             page.Element("p", "Pure white that is surrounded by art. Each is a question: bellies, teeth and lettering usually print, holes of rings and letters usually stay bare.", "quiet");
             if (regionCount > regions.Length)
             {
-                page.Element("p", $"Of {Page.Grouped(regionCount.Value)} regions the {Page.Grouped(regions.Length)} largest are listed.", "strong");
+                page.Element("p", $"Of {Page.Grouped(regionCount)} regions the {Page.Grouped(regions.Length)} largest are listed.", "strong");
             }
 
-            page.Regions("enclosed white", regions, effectivePpi, decided: false);
+            page.Regions("enclosed white", regions, check.PrintPpi, decided: false);
             Looks(page, setup, flat, shown, marks);
             page.Close();
         }
 
-        page.Section("What was checked").Identity(art, setup, setupIsFallback).Close();
+        page.Section("What was checked").Identity(art, setup, chosen.IsFallback).Close();
         page.Simulation();
     }
 

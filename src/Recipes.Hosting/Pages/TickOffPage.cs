@@ -13,8 +13,10 @@ namespace Recipes.Hosting.Pages;
 /// <param name="Findings">What <c>check</c> finds in the picture.</param>
 /// <param name="Questions">Questions that nobody answered: the proposals were taken.</param>
 /// <param name="Failure">Why nothing was written, or null.</param>
+/// <param name="Resolution">The effective resolution in words, or null where nothing was written.</param>
 public sealed record TickOffRow(
-    Order Order, string Setup, Plane<Rgba8>? Picture, string? File, ImmutableArray<Finding> Findings, ImmutableArray<AskedQuestion> Questions, string? Failure);
+    Order Order, string Setup, Plane<Rgba8>? Picture, string? File, ImmutableArray<Finding> Findings, ImmutableArray<AskedQuestion> Questions, string? Failure,
+    string? Resolution = null);
 
 /// <summary>Writes the sheet that lies beside the press: a box to tick for every piece of a list of orders.</summary>
 public static class TickOffPage
@@ -75,7 +77,7 @@ public static class TickOffPage
 
         page.Close().Open("td").Open("p", ("class", "strong")).Outside(row.Order.Label).Close();
         page.Open("p", ("class", "quiet")).Outside(row.File ?? row.Order.Art).Close();
-        page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup).Close().Close();
+        page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup).Text(row.Resolution is { } ppi ? $" · {ppi}" : "").Close().Close();
         page.Open("td", ("class", "found"));
         foreach (var question in row.Questions)
         {

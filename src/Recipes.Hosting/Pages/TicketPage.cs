@@ -92,11 +92,13 @@ public static class TicketPage
     private static void Size(Page page, Ticket ticket)
     {
         var (art, setup, check) = (ticket.State.Art, ticket.State.Setup, ticket.Check);
-        double ppi = check.EffectivePpi;
+        double ppi = check.PrintPpi;
         page.Section("Size and placement").Open("table").Open("tbody");
         page.Pair("Print", Inches(art.Width / ppi, art.Height / ppi));
         string assumed = ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup) is { } why ? $"; no resolution stated, so {why}" : "";
-        page.Pair("Pixels", $"{Page.Number(art.Width)} × {Page.Number(art.Height)}, {Page.Decimal(ppi, "0.#")} ppi: {CheckPage.Judged(ppi)}{assumed}");
+        string resampled = ResolutionInWords.Resampled(art.Ground.Scale, ppi) is { Length: > 0 } words ? $" {words}" : "";
+        page.Pair("Resolution", $"{Page.Decimal(check.EffectivePpi, "0.#")} ppi{resampled}: {CheckPage.Judged(check.EffectivePpi)}{assumed}");
+        page.Pair("Pixels", $"{Page.Number(art.Width)} × {Page.Number(art.Height)}");
         page.Pair("Platen", $"{Page.Decimal(setup.PlatenWidth)} × {Page.Decimal(setup.PlatenHeight)} in, margin {Page.Decimal(setup.SafeMargin)} in");
         if (check.InkBox is { } box)
         {

@@ -63,7 +63,11 @@ public static class Platen
                     x += count;
                 }
             }
-        }), pixelsPerInch).WithGround(art.Ground with { Edge = Placed(art.Ground.Edge, art.Grid, box).Within(platen) is { IsEmpty: false } edge ? edge : kept });
+        }), pixelsPerInch).WithGround(art.Ground with
+        {
+            Edge = Placed(art.Ground.Edge, art.Grid, box).Within(platen) is { IsEmpty: false } edge ? edge : kept,
+            Scale = art.Ground.Scale * art.Width / box.Width,
+        });
     }
 
     // Where a box of the art lies once the art lies in a box of the platen; outward to whole px.

@@ -124,7 +124,7 @@ public class PageTests
         ImmutableArray<ReportedRegion> dots = [.. Enumerable.Range(0, 1600).Select(i => new ReportedRegion(i + 1, new Box(i % 40 * 25, i / 40 * 25, 10, 10), 40 + (i / 400), i % 2 == 0))];
         var report = HarborArt.Report(art, art, Light);
         string dry = Written(stream => ReportPage.Write(stream, report with { Regions = [new ReportedRegions("dots", dots)] }, new RunPictures(art, art, art), StoredPng.Encode));
-        string check = Written(stream => CheckPage.Write(stream, report.Art, Light, true, report.Ink.Before, 300, [], dots, art, StoredPng.Encode, regionCount: 1600));
+        string check = Written(stream => CheckPage.Write(stream, report.Art, new ChosenSetup(Light, true), Checked(report, [], dots), art, StoredPng.Encode));
         int[] bySize = [.. dots.OrderByDescending(dot => dot.Pixels).ThenBy(dot => dot.Number).Select(dot => dot.Number)];
         foreach (var (page, fewest) in ((string, int)[])[(dry, 50), (check, 4)])
         {
@@ -331,8 +331,14 @@ public class PageTests
         var (before, _) = HarborArt.Draw(300, 342, black: false);
         var report = HarborArt.Report(before, before, Light);
         ImmutableArray<Finding> findings = [new("near-white-background", message, 2345, new Box(3, 4, 50, 60), "clean-background")];
-        return Written(stream => CheckPage.Write(stream, report.Art, Light, true, report.Ink.Before, 300, findings, report.Regions[0].Regions, before, StoredPng.Encode));
+        return Written(stream => CheckPage.Write(stream, report.Art, new ChosenSetup(Light, true), Checked(report, findings, report.Regions[0].Regions), before, StoredPng.Encode));
     }
+
+    private static ArtCheck Checked(RunReport report, ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> whites) =>
+        new(report.Ink.Before, 300, findings, new ReportedRegions("enclosed white", whites), null)
+        {
+            PrintPpi = 300, PlatenPpi = 40, Ground = report.Ground, EnclosedWhiteCount = whites.Length,
+        };
 
     private static string Written(Action<Stream> write)
     {

@@ -42,13 +42,14 @@ public sealed class ReplyFuzzTests
     {
         var before = Sample.Noise(5, 60, 50);
         var after = Platen.Place(before, new Box(10, 20, 90, 75), Setup, 100);
-        var reply = new RunReply([], [], [], [], [], false, false, false, false, SizeChange: true, Edge: after.Ground.Edge);
+        var reply = new RunReply([], [], [], [], [], false, false, false, false, SizeChange: true, Edge: after.Ground.Edge, Scale: after.Ground.Scale);
         Fuzz(Answer(reply, after), stream =>
         {
             var answer = RecipeRunner.ReadAnswer(stream, Source, before, Setup);
             answer.Declared.ShouldBe(new Declaration(SizeChange: true));
             Setup.PlatenAt(answer.After.PixelsPerInch!.Value).ShouldBe(new Box(0, 0, answer.After.Width, answer.After.Height));
             answer.After.Layers.Length.ShouldBe(1);
+            answer.After.Ground.Scale.ShouldBeInRange(Ground.LeastScale, Ground.MostScale);
         });
 
         // Undeclared; declared with something else; another size than the platen's; a second layer.
@@ -56,6 +57,11 @@ public sealed class ReplyFuzzTests
             {
                 (reply with { SizeChange = false }, after),
                 (reply with { Edge = null }, after),
+                (reply with { Scale = null }, after),
+                (reply with { Scale = 0 }, after),
+                (reply with { Scale = -1 }, after),
+                (reply with { Scale = 1e7 }, after),
+                (reply with { Scale = double.NaN }, after),
                 (reply with { Edge = new Box(0, 0, after.Width + 1, 1) }, after),
                 (reply with { Bare = true }, after),
                 (reply, Artwork.FromPixels(after.Flat, 101)),

@@ -85,7 +85,7 @@ public class GroundTests
         cleaned.Ground.ShouldBe(art.Ground);
         // On a platen of 120 x 160 px, in a box of twice the size.
         var setup = new GarmentSetup { Name = "s", PlatenWidth = 2, PlatenHeight = 3 };
-        Platen.Place(cleaned, new Box(0, 20, 120, 120), setup, 60).Ground.ShouldBe(art.Ground with { Edge = new Box(0, 20, 120, 120) });
+        Platen.Place(cleaned, new Box(0, 20, 120, 120), setup, 60).Ground.ShouldBe(art.Ground with { Edge = new Box(0, 20, 120, 120), Scale = 0.5 });
     }
 
     // A quarter of the picture, in a box that reaches beyond the platen by half of itself each way: what is kept, and where the picture's edge is then.
@@ -96,7 +96,9 @@ public class GroundTests
         var setup = new GarmentSetup { Name = "s", PlatenWidth = 2, PlatenHeight = 3 };
         var placed = Platen.Place(art, new Box(-60, -60, 120, 120), setup, 60);
         placed.Grid.ShouldBe(new TileGrid(120, 180));
-        placed.Ground.ShouldBe(art.Ground with { Edge = new Box(0, 0, 60, 60) });
+        placed.Ground.ShouldBe(art.Ground with { Edge = new Box(0, 0, 60, 60), Scale = 0.5 });
+        // Back to its own size it has its own pixels again, as far as its word goes.
+        Platen.Place(placed, new Box(0, 0, 60, 90), setup, 60).Ground.Scale.ShouldBe(1);
         // 10 px of 60 across make 20 of 120, from the corner on; mixed px lie at its sides.
         (placed.Flat[2, 2], placed.Flat[17, 17], placed.Flat[22, 0], placed.Flat[119, 179]).ShouldBe((Ink, Ink, Rgba8.White, Rgba8.White));
         foreach (var box in (Box[])[new(120, 0, 10, 10), new(-10, 0, 10, 10), new(0, 180, 10, 10), new(0, 0, 0, 10)])
