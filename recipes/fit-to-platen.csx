@@ -7,14 +7,19 @@ Recipe.RunOnce("Art that is resampled again gets softer.");
 var width = Param.OptionalLength("width", help: "Printed width; the height follows");
 var height = Param.OptionalLength("height", help: "Printed height; the width follows");
 var by = Param.Choice("by", ["ink", "canvas"], help: "What is measured and placed: the ink, or the whole picture with its bare margins");
-var top = Param.OptionalLength("top", help: "From the platen's top edge; auto is the safe margin");
-var left = Param.OptionalLength("left", help: "From the platen's left edge; auto is centered");
+var place = Param.Choice("place", ["platen", "full-front", "left-chest", "back", "above-pocket"], help: "A usual place and size below the collar, or on the platen as top, left and center say");
+var size = Param.Choice("size", ["adult", "large", "youth"], help: "The garment's size, for place; large is 2XL and up");
+var collar = Param.Length("collar", "0in", help: "From the collar's lower edge down to the platen's top edge as the garment is loaded, for place");
+var top = Param.OptionalLength("top", help: "From the platen's top edge; auto is what place says, or the safe margin");
+var left = Param.OptionalLength("left", help: "From the platen's left edge; auto is what place says, or centered");
 var center = Param.Flag("center", help: "Center in each direction that has no top or left");
 var ppi = Param.Number("ppi", 300, min: 50, max: 1200, help: "Pixels per inch of the print file");
 var low = Param.Flag("allow-low-resolution", help: "Go on below 150 pixels per inch");
 
 if (width is not null && height is not null)
     Recipe.Decline("Give width or height, not both: the other follows from the art's shape.");
+if (place != "platen" && center)
+    Recipe.Decline("Give place or center, not both: a place says where the ink lies.");
 
 var printed = Art.Find.Where(pixel => Setup.Ink.StateOf(pixel) == InkState.Prints);
 var figure = Art.Find.Figure();
@@ -22,14 +27,19 @@ Box picture = new(0, 0, Art.Width, Art.Height), ink = figure.Bounds ?? picture, 
 
 // Lengths come in px of the art; here they are inches.
 double perInch = Art.PixelsPerInch, shape = (double)measured.Width / measured.Height, margin = Setup.SafeMargin;
-double wide = width / perInch ?? height / perInch * shape ?? Math.Min(Setup.PlatenWidth - 2 * margin, (Setup.PlatenHeight - 2 * margin) * shape);
+var usual = place == "platen" ? null : PrintPlace.Of(place, size);
+double? below = usual is null ? top / perInch : top / perInch ?? usual.BelowCollar - collar / perInch;
+// As large as the place takes, and never more than the platen does from there on.
+double mostWide = Math.Min(usual?.Width ?? double.MaxValue, Setup.PlatenWidth - 2 * margin), mostTall = Setup.PlatenHeight - margin - (usual is null ? margin : below.Value);
+mostTall = Math.Min(usual?.Height ?? double.MaxValue, mostTall);
+double wide = width / perInch ?? height / perInch * shape ?? Math.Min(mostWide, mostTall * shape);
 if (!(wide > 0))
     Recipe.Decline("The print would have no size.");
 double tall = wide / shape, each = wide / measured.Width, effective = Math.Round(Art.Scale / each, 2);
 var platen = Setup.PlatenAt(ppi);
 int w = Math.Max(1, Pixels(wide)), h = Math.Max(1, Pixels(tall));
 // Art that lies on a platen already would get softer and no better. Where a place is asked for, it isn't for us to say that it fits.
-bool lying = Art.Width == platen.Width && Art.Height == platen.Height && Math.Abs(perInch - ppi) < 0.5, placed = top is not null || left is not null || center;
+bool lying = Art.Width == platen.Width && Art.Height == platen.Height && Math.Abs(perInch - ppi) < 0.5, placed = top is not null || left is not null || center || usual is not null;
 if (lying && !placed && !printed.IsEmpty
     && (width is not null ? ink.Width <= w : height is not null ? ink.Height <= h : ink.Within(platen.Grow(-Pixels(margin))) == ink))
 {
@@ -42,8 +52,8 @@ if (lying && !placed && !printed.IsEmpty
 if (effective < 150 && !low)
     Recipe.Decline($"{effective:0.#} pixels per printed inch are below the floor of 150. {(Math.Min(measured.Width, measured.Height) * Art.Scale < 2 ? "Ask" : $"Print it at most {Largest(measured.Width)} x {Largest(measured.Height)} in with --set {(height is null ? $"width={Largest(measured.Width)}" : $"height={Largest(measured.Height)}")}in, ask")} for larger art, or accept it with --set allow-low-resolution=true.");
 
-int x = left is null ? (platen.Width - w) / 2 : Pixels(left.Value / perInch);
-int y = top is null ? center ? (platen.Height - h) / 2 : Pixels(margin) : Pixels(top.Value / perInch);
+int x = left is null ? (platen.Width - w) / 2 + Pixels(usual?.FromCenter ?? 0) : Pixels(left.Value / perInch);
+int y = below is null ? center ? (platen.Height - h) / 2 : Pixels(margin) : Pixels(below.Value);
 // Position and size round on their own; a px beyond the edge is rounding.
 var box = new Box(x + w == platen.Right + 1 ? x - 1 : x, y + h == platen.Bottom + 1 ? y - 1 : y, w, h);
 if (box.Within(platen) != box)
@@ -53,6 +63,8 @@ if (box.Within(platen) != box)
 var whole = new Box(box.X - Pixels(measured.X * each), box.Y - Pixels(measured.Y * each), Math.Max(1, Pixels(Art.Width * each)), Math.Max(1, Pixels(Art.Height * each)));
 string what = by == "ink" ? "ink" : "art";
 Report.Note($"The {what} measures {w / ppi:0.00} x {h / ppi:0.00} in on the garment, {box.X / ppi:0.00} in from the left and {box.Y / ppi:0.00} in from the top of the platen of {Setup.PlatenWidth:0.##} x {Setup.PlatenHeight:0.##} in.");
+if (usual is not null)
+    Report.Note($"Place: {place}, {size}: {usual.BelowCollar:0.##} in below the collar, {usual.FromCenter:0.##} in from the middle, at most {usual.Width:0.##} x {usual.Height:0.##} in; common practice, no source. Load the garment so that the platen's top edge lies {collar / perInch:0.##} in below the collar.");
 if (by == "canvas" && ink != picture)
     Report.Note($"Its ink alone measures {ink.Width * each:0.00} x {ink.Height * each:0.00} in.");
 if (by == "ink" && ink != picture)

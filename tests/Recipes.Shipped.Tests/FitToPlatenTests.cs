@@ -84,6 +84,60 @@ public class FitToPlatenTests
     public void The_effective_resolution_is_reported(string sets, string says) =>
         Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets).Run.Reporter.Notes.ShouldContain(note => note.Contains(says, StringComparison.Ordinal));
 
+    // Ink of 600 x 400 px. Figures of the trade: 2.5 to 3 in below the collar for a full front, 3.5 to 4 in for a left chest, whose middle lies to the right
+    // as one looks at it (common practice, no source); the rest is arithmetic on a platen of 14 x 16 in at 300 ppi.
+    [Theory]
+    [InlineData("place=left-chest", 2100 + 1200 - 525, 900, 1050, 700)]
+    [InlineData("place=left-chest size=youth", 2100 + 900 - 450, 750, 900, 600)]
+    [InlineData("place=left-chest collar=1in", 2100 + 1200 - 525, 600, 1050, 700)]
+    [InlineData("place=left-chest width=2in", 2100 + 1200 - 300, 900, 600, 400)]
+    [InlineData("place=left-chest top=1in left=2in", 600, 300, 1050, 700)]
+    [InlineData("place=full-front allow-low-resolution=true", 300, 900, 3600, 2400)]
+    [InlineData("place=back size=large allow-low-resolution=true", 150, 1200, 3900, 2600)]
+    // A pocket leaves no more than an inch and a half above it.
+    [InlineData("place=above-pocket", 2100 + 1200 - 338, 750, 675, 450)]
+    public void A_usual_place_says_where_and_how_large(string sets, int x, int y, int width, int height)
+    {
+        var flat = Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets).Run.Art.Artwork.Flat;
+        Find.Where(flat, pixel => pixel != Rgba8.White).Bounds.ShouldBe(new Box(x, y, width, height));
+    }
+
+    [Fact]
+    public void A_place_that_the_platen_is_too_small_for_takes_what_there_is()
+    {
+        // 16 in less 3 below the collar and 0.25 of margin: 12.75 in of height, and so 6.375 of width, where the place has 12 x 14.
+        var tall = Fit(Plane<Rgba8>.OneValue(1000, 2000, Orange), "place=full-front").Run.Art.Artwork.Flat;
+        Find.Where(tall, pixel => pixel != Rgba8.White).Bounds.ShouldNotBeNull().Height.ShouldBe(3825);
+        Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest collar=4in")).ToString().ShouldContain("isn't inside the platen");
+        Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest center=true")).ToString().ShouldContain("Give place or center, not both");
+        Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest").Run.Reporter.Notes.ShouldContain(note => note.Contains("3 in below the collar", StringComparison.Ordinal)
+            && note.Contains("common practice, no source", StringComparison.Ordinal));
+    }
+
+    // Whoever adds a place to the table adds it to the recipe and its page.
+    [Fact]
+    public void The_recipe_and_its_page_know_every_place()
+    {
+        string recipe = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "recipes", "fit-to-platen.csx")), page = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "recipes", "fit-to-platen.md"));
+        PrintPlace.All.Length.ShouldBe(12);
+        foreach (var place in PrintPlace.All)
+        {
+            recipe.ShouldContain($"\"{place.Name}\"");
+            recipe.ShouldContain($"\"{place.Size}\"");
+            page.ShouldContain(string.Create(CultureInfo.InvariantCulture, $"| `{place.Name}` | `{place.Size}` | {place.BelowCollar} | {place.Width} | {place.Height} | {place.FromCenter} |"));
+            place.ShouldBe(PrintPlace.Of(place.Name, place.Size));
+            // Each lies on the standard platen of 14 x 16 in.
+            (place.FromCenter + (place.Width / 2)).ShouldBeLessThanOrEqualTo(7);
+        }
+
+        foreach (string size in (string[])["adult", "large", "youth"])
+        {
+            PrintPlace.All.Count(place => place.Size == size).ShouldBe(4);
+        }
+
+        Should.Throw<ArgumentException>(() => PrintPlace.Of("left-chest", "toddler"));
+    }
+
     // 601 px at 5 in have 120.2 to the inch; fitted again to 4 in they have 150.25, whatever was made of them between.
     [Fact]
     public void The_effective_resolution_stays_with_the_art()
