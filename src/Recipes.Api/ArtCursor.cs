@@ -188,12 +188,12 @@ public sealed class ArtCursor
     /// <param name="strength">Percent of a solid, 0 to 100.</param>
     /// <param name="secondPass">True: a second plane under art white.</param>
     /// <returns>How many pixels get white.</returns>
-    /// <exception cref="DeclinedException">The setup says that the machine lays the underbase.</exception>
+    /// <exception cref="DeclinedException">The setup says that the machine lays the underbase, or nobody.</exception>
     public long LayUnderbase(double choke, double strength, bool secondPass = false)
     {
-        if (setup.Underbase == Underbase.Machine)
+        if (setup.Underbase != Underbase.File)
         {
-            throw new DeclinedException($"the garment setup {setup.Name} says that the machine lays the underbase; a second one from the file would print on top of it.",
+            throw new DeclinedException($"the garment setup {setup.Name} says that {(setup.Underbase == Underbase.None ? "no white ink is laid." : "the machine lays the underbase; a second one from the file would print on top of it.")}",
                 "Nothing was changed. Name a setup whose underbase is the file's with --setup; 'recipes setups show NAME' tells.");
         }
 

@@ -225,6 +225,18 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             return;
         }
 
+        if (setup.Underbase == Underbase.None)
+        {
+            // Nothing that anybody decides would show, so it is one thing to know and none to do.
+            if (whites.Count > 0)
+            {
+                Add(found, EnclosedWhite, whites.Pick(_ => true), null,
+                    $"of pure white, in {Count(whites.Count, "region")} that art surrounds or that runs off the picture, will be the cloth's color: this setup lays no white ink.");
+            }
+
+            return;
+        }
+
         double ppi = setup.ResolutionFor(art), smallest = WhiteQuestions.SmallestAtEdge(ppi);
         var sheets = holes?.Sheets.ToHashSet() ?? [];
         // What the recipe leaves unless somebody answers, and nobody is asked where it doesn't show, is no advice.

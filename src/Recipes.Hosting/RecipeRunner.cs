@@ -236,11 +236,11 @@ public sealed class RecipeRunner
             : throw new FrameException("The answer has another size than the platen, or layers that a recipe can't make.");
     }
 
-    // The underbase is laid by the machine or by the file, never by both; the host judges, not the worker.
+    // The underbase is laid by the machine, by the file or by nobody, never by two; the host judges, not the worker.
     private static (RunReply, Artwork, Declaration) RefuseSecondUnderbase((RunReply Reply, Artwork After, Declaration Declared) answer, Artwork before, GarmentSetup setup) =>
         setup.Underbase == Underbase.File || answer.After.Layers.Skip(before.Layers.Length).All(layer => layer.Mode != LayerMode.Separation)
             ? answer
-            : throw new FrameException("The answer lays an underbase where the machine does.");
+            : throw new FrameException("The answer lays an underbase where the file brings none.");
 
     // A recipe adds layers by its requests and can do nothing else; whatever differs from that, the worker made up.
     private static void RefuseForeignLayers(Artwork before, Artwork after)

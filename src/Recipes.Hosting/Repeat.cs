@@ -98,7 +98,7 @@ public sealed record Repeat(EarlierPrint? LastGood, EarlierPrint? BadSince, Immu
         yield return ("stays bare", Page.Bare(setup.Ink));
         yield return ("brightest white", setup.Ink.BrightestWhite.ToString());
         yield return ("darkest black", setup.Ink.DarkestBlack.ToString());
-        yield return ("underbase", $"by the {ReportJson.Word(setup.Underbase)}");
+        yield return ("underbase", Page.WhoLays(setup.Underbase));
         yield return ("platen", string.Create(CultureInfo.InvariantCulture, $"{setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in"));
         yield return ("resolution", string.Create(CultureInfo.InvariantCulture, $"{setup.PixelsPerInch:0.##} ppi"));
     }

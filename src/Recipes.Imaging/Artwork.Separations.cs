@@ -15,12 +15,17 @@ public sealed partial class Artwork
 
     /// <summary>
     /// The white that the print gets: the plane in force where the setup leaves it to the file; where the machine lays it, what
-    /// <see cref="WhiteUnderbase"/> expects, unchoked, since how a machine does it isn't known.
+    /// <see cref="WhiteUnderbase"/> expects, unchoked, since how a machine does it isn't known; none where none is laid.
     /// </summary>
     public Plane<byte>? UnderbaseFor(GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(setup);
-        return setup.Underbase == Imaging.Underbase.File ? Underbase : WhiteUnderbase.Of(Flat, setup, 0);
+        return setup.Underbase switch
+        {
+            Imaging.Underbase.File => Underbase,
+            Imaging.Underbase.None => null,
+            _ => WhiteUnderbase.Of(Flat, setup, 0),
+        };
     }
 
     /// <summary>True where both lay the same white ink, sample by sample, or none.</summary>

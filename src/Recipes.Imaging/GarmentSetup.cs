@@ -9,6 +9,8 @@ public enum Underbase
     Machine,
     /// <summary>The file brings it.</summary>
     File,
+    /// <summary>Nobody: no white ink is laid at all, so white is the cloth's, printed or not.</summary>
+    None,
 }
 
 /// <summary>The printed chart that colors were chosen from.</summary>

@@ -13,11 +13,11 @@ public static class WhiteQuestions
     // Smaller parts are noise; square millimeters. Ours.
     private const double Smallest = 0.5;
 
-    /// <summary>True where it shows on the garment whether white prints: the setup leaves it bare, and the cloth contrasts with it.</summary>
+    /// <summary>True where it shows on the garment whether white prints: the setup leaves it bare and lays white ink, and the cloth contrasts with it.</summary>
     public static bool Shows(GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(setup);
-        return setup.Ink.WhiteBare && Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(Rgba8.White)) > Hardly;
+        return setup.Ink.WhiteBare && setup.Underbase != Underbase.None && Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(Rgba8.White)) > Hardly;
     }
 
     /// <summary>The smallest white at the picture's edge that is asked about, in px2: 0.5 mm2.</summary>

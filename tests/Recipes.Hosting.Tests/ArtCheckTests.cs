@@ -206,6 +206,22 @@ public class ArtCheckTests
         ArtCheck.Of(drawn.WithGround(drawn.Ground with { Scale = 2 }), Light).EffectivePpi.ShouldBe(600);
     }
 
+    // A ring with a hole of 60 x 60 px, and a bay that runs off to the left: on navy cloth two questions, and without white ink one thing to know.
+    [Fact]
+    public void Without_white_ink_all_whites_are_one_finding_and_no_question()
+    {
+        var art = Made(300, 300, (x, y) => (x is >= 100 and < 160 && y is >= 100 and < 160) || (x < 40 && y is >= 200 and < 240) ? Paper : Ink);
+        var navy = Light with { Garment = new Rgba8(0x1b, 0x24, 0x40) };
+        ArtCheck.Of(art, navy).Findings.Select(finding => finding.Code).ShouldContain("edge-white");
+        ArtCheck.Of(art, navy).Questions.ShouldContain(question => question.Code == "edge-white");
+        var check = ArtCheck.Of(art, navy with { Underbase = Underbase.None });
+        var finding = check.Findings.Where(found => found.Code is "edge-white" or "enclosed-white").ShouldHaveSingleItem();
+        (finding.Code, finding.Pixels, finding.Recipe).ShouldBe(("enclosed-white", (60 * 60) + (40 * 40), null));
+        finding.Message.ShouldContain("in 2 regions");
+        check.Questions.ShouldNotContain(question => question.Code == "edge-white" || question.Code == "enclosed-white");
+        ArtCheck.Of(Draw(300, 300, (_, _) => true), navy with { Underbase = Underbase.None }).Findings.ShouldNotContain(found => found.Code == "enclosed-white");
+    }
+
     [Fact]
     public void A_sheet_of_our_own_is_no_question()
     {

@@ -1,4 +1,5 @@
 using System.Text;
+using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Tests;
 
@@ -46,6 +47,11 @@ public sealed class SetupFuzzTests
     {
         byte[] good = Encoding.UTF8.GetBytes(SetupJson.Text(SetupStore.Shipped[0]));
         SetupJson.Read(good, "mine.json", "mine").Name.ShouldBe(SetupStore.Shipped[0].Name);
+        foreach (var who in Enum.GetValues<Underbase>())
+        {
+            SetupJson.Read(System.Text.Encoding.UTF8.GetBytes(SetupJson.Text(SetupStore.Shipped[0] with { Underbase = who })), "mine.json", "mine").Underbase.ShouldBe(who);
+        }
+
         string[] pieces = ["null", "-1", "1e999", "[]", "{}", "\"\u0000\"", "true", "\"#ffffff\"", ",", "}", "{", "\\ud800", "99999999999999999999", "\"name\":1,"];
         var random = new Random(20261125);
         int read = 0, refused = 0;

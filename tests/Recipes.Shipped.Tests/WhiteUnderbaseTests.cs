@@ -96,5 +96,7 @@ public class WhiteUnderbaseTests
         ShouldHold(made.Run.Art.Artwork.Underbase, (_, _) => 0);
         ShouldHold(made.Run.Art.Artwork.SecondPass, (_, _) => 0);
         Should.Throw<ProblemException>(() => Shelf.Run("white-underbase", Art, Dark with { Underbase = Underbase.Machine })).Problems[0].Code.ShouldBe(Codes.RecipeDeclined);
+        var none = Should.Throw<ProblemException>(() => Shelf.Run("white-underbase", Art, Dark with { Underbase = Underbase.None })).Problems[0];
+        (none.Code, none.Message.Contains("no white ink is laid", StringComparison.Ordinal)).ShouldBe((Codes.RecipeDeclined, true));
     }
 }

@@ -55,7 +55,7 @@ internal static class PreviewCommand
         bool byFile = setup.Underbase == Underbase.File;
         var picture = session.Progress.During("Drawing the preview", () => session.Timings.Measure("preview", () => PrintPreview.Render(
             state.Art.Flat, setup, state.Art.UnderbaseFor(setup), byFile ? state.Art.SecondPass : null, mark)));
-        string white = !byFile ? "the machine's underbase, estimated"
+        string white = setup.Underbase == Underbase.None ? "no white ink: colors lie on bare cloth" : !byFile ? "the machine's underbase, estimated"
             : state.Art.Underbase is null ? "no underbase: colors lie on bare cloth" : state.Art.SecondPass is null ? "the file's underbase" : "the file's underbase and second pass";
         string says = $"Preview of {Path.GetFileName(artPath)}, step {state.Step}, setup {setup.Name}, garment {setup.Garment}; {white}. {Caution}";
         session.Cancel.ThrowIfCancellationRequested();

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using Recipes.Hosting;
+using Recipes.Imaging;
 
 namespace Recipes.Cli.Commands;
 
@@ -41,7 +42,8 @@ internal static class SetupsCommand
             {
                 string[] bare = [.. new[] { (setup.Ink.WhiteBare, "pure white"), (setup.Ink.BlackBare, "pure black"), (setup.Ink.TransparentBare, "transparency") }
                     .Where(rule => rule.Item1).Select(rule => rule.Item2)];
-                text.WriteLine($"{(name == chosen ? "*" : " ")} {name,-28} leaves bare: {string.Join(", ", bare)}; underbase by the {ReportJson.Word(setup.Underbase)}{(file is null ? "" : $" ({file})")}");
+                string white = setup.Underbase == Underbase.None ? "no white ink" : $"underbase by the {ReportJson.Word(setup.Underbase)}";
+                text.WriteLine($"{(name == chosen ? "*" : " ")} {name,-28} leaves bare: {string.Join(", ", bare)}; {white}{(file is null ? "" : $" ({file})")}");
             }
 
             text.WriteLine(chosen is null ? "None is chosen; 'recipes setups use NAME' chooses one." : "* is chosen for files that have no steps yet.");

@@ -311,11 +311,14 @@ internal sealed partial class Page
         Open("tr").Open("th", ("scope", "row")).Text("Garment").Close().ColorCell(setup.Garment).Close();
         Pair("Stays bare", Bare(setup.Ink));
         Pair("Platen", $"{Decimal(setup.PlatenWidth)} × {Decimal(setup.PlatenHeight)} in, safe margin {Decimal(setup.SafeMargin)} in");
-        Pair("Underbase by", setup.Underbase == Underbase.Machine ? "the machine" : "the file");
+        Pair("Underbase", WhoLays(setup.Underbase));
         Pair("Ink lot", setup.InkLot).Pair("Pretreatment", setup.Pretreatment);
         Pair("Chart", setup.Chart is null ? null : $"{setup.Chart.File}{(setup.Chart.Date is null ? "" : $", {setup.Chart.Date}")}");
         return Close().Close().Close().Close();
     }
+
+    /// <summary>Who lays the underbase, in words.</summary>
+    internal static string WhoLays(Underbase underbase) => underbase == Underbase.None ? "none: no white ink is laid" : $"by the {ReportJson.Word(underbase)}";
 
     /// <summary>What a garment setup leaves bare, in words.</summary>
     public static string Bare(InkRules rules)

@@ -126,7 +126,7 @@ public static class TicketPage
         page.Section("Garment setup", style: "setup").Open("table").Open("tbody");
         page.Pair("Name", setup.Name);
         page.Open("tr").Open("th", ("scope", "row")).Text("Garment").Close().ColorCell(setup.Garment).Close();
-        page.Pair("Stays bare", Page.Bare(setup.Ink)).Pair("Underbase", $"by the {ReportJson.Word(setup.Underbase)}");
+        page.Pair("Stays bare", Page.Bare(setup.Ink)).Pair("Underbase", Page.WhoLays(setup.Underbase));
         page.Pair("Ink lot", Noted(setup.InkLot)).Pair("Pretreatment", Noted(setup.Pretreatment));
         page.Pair("Chart", setup.Chart is { } chart ? $"{CleanText.Line(chart.File, Short)}, {chart.Date ?? "no date"}" : Noted(null));
         if (setup.Chart?.Sha256 is { } sha256)

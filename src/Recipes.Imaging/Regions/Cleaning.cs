@@ -298,7 +298,7 @@ public sealed class Cleaning
         return choices.Fade == "bare" ? bare.Union(fade) : bare;
     }
 
-    /// <summary>True where a color shows on the garment.</summary>
-    internal static bool Shows(Rgba8 color, GarmentSetup setup) =>
+    /// <summary>True where a color shows on the garment: white only where white ink is laid.</summary>
+    internal static bool Shows(Rgba8 color, GarmentSetup setup) => (color != Rgba8.White || setup.Underbase != Underbase.None) &&
         Math.Round(Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(color)), 6) > Hardly;
 }

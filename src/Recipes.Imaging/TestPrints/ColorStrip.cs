@@ -52,7 +52,7 @@ public static class ColorStrip
                 canvas.Write(color.ToString()[1..].ToUpperInvariant(), place.X, place.Bottom + (gap / 2), scale, ink);
             }
         }), ppi);
-        return setup.Underbase == Underbase.Machine ? art
+        return setup.Underbase != Underbase.File ? art
             : art.WithLayer(Layer.Separation("underbase", LayerIntent.Underbase, WhiteUnderbase.Of(art.Flat, setup, 0)));
     }
 }

@@ -72,7 +72,7 @@ public sealed class GangSheet
             Write(new Canvas(bounds, samples), ink);
         });
         var art = Artwork.FromPixels(pixels, pixelsPerInch);
-        if (setup.Underbase == Underbase.Machine)
+        if (setup.Underbase != Underbase.File)
         {
             return art;
         }

@@ -46,6 +46,7 @@ public class InkEstimateTests
         var white = InkEstimate.Of(Inch(new Rgba8(254, 254, 254)), 100, Black)!;
         white.Underbase.Low.ShouldBe(Solid * 0.85, 1e-6);
         white.Underbase.High.ShouldBe(Solid * 1.15, 1e-6);
+        InkEstimate.Of(Inch(new Rgba8(254, 254, 254)), 100, Black with { Underbase = Underbase.None })!.Underbase.ShouldBe(new InkRange(0, 0));
         var black = InkEstimate.Of(Inch(Rgba8.Black), 100, Black)!;
         black.Total.ShouldBe(new InkRange(0, 0));
         // Black asks for no white under it.

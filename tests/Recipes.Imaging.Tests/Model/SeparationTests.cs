@@ -23,6 +23,8 @@ public class SeparationTests
     {
         var art = Artwork.FromPixels(Plane<Rgba8>.OneValue(200, 150, Rgba8.Black));
         var laid = art.WithLayer(Layer.Separation("underbase", LayerIntent.Underbase, Plane<byte>.OneValue(200, 150, 77)));
+        laid.UnderbaseFor(Black with { Underbase = Underbase.File }).ShouldBeSameAs(laid.Underbase);
+        laid.UnderbaseFor(Black with { Underbase = Underbase.None }).ShouldBeNull();
         ArtworkPatch.Between(art, laid).ApplyTo(art).Underbase!.SameSamples(laid.Underbase!).ShouldBeTrue();
         ArtworkPatch.Between(laid, laid).ApplyTo(laid).ShouldBeSameAs(laid);
     }
