@@ -19,6 +19,8 @@ internal static partial class Names
 
     public static IEnumerable<CompletionItem> Setups(CompletionContext context) => Items(() => SetupStore.All().Keys);
 
+    public static IEnumerable<CompletionItem> Garments(CompletionContext context) => Items(() => GarmentStock.All().Keys);
+
     /// <summary>For <c>--set</c>: <c>name=</c>, and after that what the parameter takes, where that is a few words, or its default.</summary>
     public static IEnumerable<CompletionItem> Parameters(CompletionContext context) => Items(() =>
     {

@@ -16,6 +16,12 @@ internal static class Options
 
     public static Option<string?> Setup() => new("--setup") { Description = "The garment setup, by name or as a JSON file", HelpName = "NAME|FILE", CompletionSources = { Names.Setups } };
 
+    /// <summary>Beside <see cref="Setup"/> wherever that is; <see cref="Session.Setup"/> reads both.</summary>
+    public static readonly Option<string?> Garment = new("--garment")
+    {
+        Description = "The garment, from the shop's stock: chooses cloth and setup", HelpName = "NAME", CompletionSources = { Names.Garments },
+    };
+
     public static Option<string?> RecipesFolder() => new("--recipes") { Description = "Look for recipes in DIR first", HelpName = "DIR" };
 
     public static Option<string?> Kind() => new("--kind")

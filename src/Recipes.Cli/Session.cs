@@ -83,6 +83,15 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
     /// <summary>The problem as a list, empty for none.</summary>
     public static IEnumerable<Problem> Warnings(Problem? problem) => problem is null ? [] : [problem];
 
+    /// <summary>The setup asked for, by name or file: <c>--setup</c>, or what <c>--garment</c> names; null where neither is given.</summary>
+    /// <exception cref="ProblemException">R1013 no such garment; R1001 both are given.</exception>
+    public string? Setup(Option<string?> setup)
+    {
+        string? named = Parse.GetValue(setup), garment = Parse.GetValue(Options.Garment);
+        return garment is null ? named : named is null ? GarmentStock.Find(garment).Name : throw new ProblemException(
+            Codes.BadUsage, "'--garment' chooses the setup; give it or '--setup', not both.", "A garment names its setup in garments.json.");
+    }
+
     /// <summary>Who does this: <c>--by</c>, else the settings; never guessed.</summary>
     public string? By(Option<string?> by) => Parse.GetValue(by) ?? Settings.Read().By;
 

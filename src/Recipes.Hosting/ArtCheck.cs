@@ -50,6 +50,12 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     {
         ArgumentNullException.ThrowIfNull(state);
         var check = Of(state.Art, state.Setup, Decisions.Of(state), KindHint.Read(state.Provenance));
+        // A garment that the stock no longer lists may still have steps.
+        if (check.InkBox is { } ink && GarmentStock.Known(state.Setup.Name)?.TooSmall(ink.Width / check.PrintPpi, ink.Height / check.PrintPpi) is { } small)
+        {
+            check = check with { Findings = [.. check.Findings.Append(new Finding("garment-too-small", small, check.Ink.Prints, ink, "fit-to-platen")).OrderBy(Rank)] };
+        }
+
         return TestSheet.Of(state) is not { } sheet ? check : check with
         {
             // Where a print was cut off, its paper is surrounded and its printable white lies beside bare ground; a sheet is never mended.
@@ -187,7 +193,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     // wrong, then what may.
     private static readonly string[] Harm =
     [
-        "next-to-nothing-prints", "off-platen", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", NearWhite, "halo", "near-black", "bare-black",
+        "next-to-nothing-prints", "off-platen", "garment-too-small", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", NearWhite, "halo", "near-black", "bare-black",
         "outdated-underbase", "partly-transparent", "low-resolution", "specks", "thin-lines", "thin-gaps",
     ];
 

@@ -20,6 +20,9 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
         return new Ticket(state, ArtCheck.Of(state), StepsOf(state), colors, Repeat.Of(state, colors));
     }
 
+    /// <summary>The garment of the shop's stock that it is for; null for a setup that is none.</summary>
+    public Garment? Garment { get; } = GarmentStock.Known(State.Setup.Name);
+
     /// <summary>The main colors as a strip to print on the garment; null where nothing prints.</summary>
     public Artwork? Strip { get; } = ColorStrip.Draw(Colors, State.Setup);
 

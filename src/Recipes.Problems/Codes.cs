@@ -31,6 +31,10 @@ public static class Codes
     public static readonly Code BadGuard = new("R1010", ExitCode.Usage, "The guardrail or its policy is unknown");
     /// <summary>The recipe needs a parameter that was not given.</summary>
     public static readonly Code MissingParameter = new("R1011", ExitCode.Usage, "The recipe needs a parameter");
+    /// <summary>The list of the shop's garments is malformed.</summary>
+    public static readonly Code BadGarments = new("R1012", ExitCode.Usage, "The garment stock can't be used");
+    /// <summary>No garment of that name.</summary>
+    public static readonly Code UnknownGarment = new("R1013", ExitCode.Usage, "The stock has no garment of that name");
 
     // R2: recipes that are refused
     /// <summary>The recipe doesn't compile.</summary>

@@ -81,6 +81,8 @@ public sealed class ContractTests : IDisposable
     [InlineData("setups")]
     [InlineData("setups show")]
     [InlineData("setups use")]
+    [InlineData("garments")]
+    [InlineData("garments show")]
     [InlineData("keys")]
     [InlineData("keys new")]
     [InlineData("approve")]

@@ -87,7 +87,8 @@ public sealed class UnderbaseTests : IDisposable
         inside.R.ShouldBeGreaterThan(inside.G);
         Encoding.Latin1.GetString(File.ReadAllBytes(shop.At("preview.png"))).ShouldContain("A simulation on a screen, not a proof");
         shop.Json("preview", "sail.png", "-o", "preview.png", "--setup", "black-garment").ShouldFail(9, "R8001");
-        shop.Json("preview", "sail.png", "-o", "other.png", "--garment", "navy").ShouldFail(2, "R1001");
+        shop.Json("preview", "sail.png", "-o", "other.png", "--garment", "navy").ShouldFail(2, "R1013");
+        shop.Json("preview", "sail.png", "-o", "other.png", "--garment", "#12").ShouldFail(2, "R1001");
     }
 
     private static bool InBlock(int x, int y, int inset) => x >= 30 + inset && y >= 30 + inset && x < 90 - inset && y < 90 - inset;

@@ -75,7 +75,7 @@ internal static class CarryOverCommand
             }
 
             using var old = OpenOld(oldWorkPath);
-            var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), old).Required();
+            var setup = ChosenSetup.Find(session.Setup(job.Setup), old).Required();
             WorkStep[] steps = [.. old.Line(setup.Setup.Name).Steps.Where(step => step.State == StepState.Done)];
             if (steps.Length == 0)
             {

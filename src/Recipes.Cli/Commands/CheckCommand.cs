@@ -21,9 +21,9 @@ internal static class CheckCommand
         var strict = new Option<bool>("--strict") { Description = "End with exit code 6 where anything was found" };
         var force = Options.Force();
         var command = new Command(
-            "check", "Shows what prints and what stays bare, and what may go wrong") { art, setup, original, kind, output, strict, force };
+            "check", "Shows what prints and what stays bare, and what may go wrong") { art, setup, Options.Garment, original, kind, output, strict, force };
         return command.With("recipes check puffin.png --setup light-garment", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), session.Parse.GetValue(original),
+            session, session.Parse.GetRequiredValue(art), session.Setup(setup), session.Parse.GetValue(original),
                 Options.ReadKind(session.Parse.GetValue(kind)),
             session.Parse.GetValue(output), session.Parse.GetValue(strict), session.Parse.GetValue(force)));
     }

@@ -46,7 +46,7 @@ internal static class CommitCommand
     private static Outcome KeepDryRun(Session session, RecipeJob job, string folder, string? namedArt, Keeping how)
     {
         var kept = DryRunFolder.Read(folder);
-        if (session.Parse.GetValue(job.Set)!.Length + session.Parse.GetValue(job.Guard)!.Length > 0 || session.Parse.GetValue(job.Setup) is not null)
+        if (session.Parse.GetValue(job.Set)!.Length + session.Parse.GetValue(job.Guard)!.Length > 0 || session.Setup(job.Setup) is not null)
         {
             throw new ProblemException(Codes.BadUsage, "'commit --dry-run' keeps what the dry run showed; it takes no --set, --setup or --guard.", "Run the dry run again with other values.");
         }

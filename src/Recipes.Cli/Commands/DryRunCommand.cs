@@ -37,7 +37,7 @@ internal static class DryRunCommand
         var repeat = original ? null : run.RanAlready;
         var problems = Problems(refusal, setup, repeat);
         bool timed = session.Parse.GetValue(job.Timings);
-        string setupName = session.Parse.GetValue(job.Setup) ?? setup.Setup.Name;
+        string setupName = session.Setup(job.Setup) ?? setup.Setup.Name;
         var inputs = Inputs(session, folder, run.Path, artPath, setupName, original, session.Parse.GetValue(job.Kind));
         var (fields, steps) = Draw(session, run, listed, folder, inputs, new Drawing(problems, timed, Keep: refusal is null && !setup.IsFallback, force));
         fields["milliseconds"] = session.Timings.ToJson();

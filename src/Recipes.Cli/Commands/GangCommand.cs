@@ -33,13 +33,13 @@ internal static class GangCommand
         var setup = Options.Setup();
         var original = Options.Original();
         var force = Options.Force();
-        var command = new Command("gang", "Packs test prints with captions on the free part of a test garment") { art, output, garment, box, caption, margin, setup, original, force };
+        var command = new Command("gang", "Packs test prints with captions on the free part of a test garment") { art, output, garment, box, caption, margin, setup, Options.Garment, original, force };
         return command.With("recipes gang puffin.png puffin-red.png -o tests.png --setup light-garment --test-garment tee-3.json", session =>
         {
             var parse = session.Parse;
             string path = parse.GetRequiredValue(output);
             return Run(session, parse.GetRequiredValue(art), path, parse.GetValue(garment), parse.GetValue(box)!, parse.GetValue(caption)!, parse.GetValue(margin),
-                parse.GetValue(setup), parse.GetValue(original), parse.GetValue(force));
+                session.Setup(setup), parse.GetValue(original), parse.GetValue(force));
         });
     }
 

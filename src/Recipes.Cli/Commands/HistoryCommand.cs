@@ -19,14 +19,14 @@ internal static class HistoryCommand
         var recipe = new Option<string?>("--recipe") { Description = "With --all: only what this recipe had a part in", HelpName = "NAME", CompletionSources = { Names.Recipes } };
         var since = Options.Since("With --all: only from this day on");
         var by = new Option<string?>("--by") { Description = "With --all: only what this person did", HelpName = "NAME" };
-        var command = new Command("history", "Shows the steps: recipe, parameters, counts, when and by whom") { art, setup, all, recipe, since, by };
+        var command = new Command("history", "Shows the steps: recipe, parameters, counts, when and by whom") { art, setup, Options.Garment, all, recipe, since, by };
         return command.With("recipes history puffin.png", session =>
         {
             var parse = session.Parse;
             string? path = parse.GetValue(art);
             if (parse.GetValue(all))
             {
-                return JournalSearch.Run(path, parse.GetValue(setup), parse.GetValue(recipe), Options.ReadSince(parse.GetValue(since)), parse.GetValue(by));
+                return JournalSearch.Run(path, session.Setup(setup), parse.GetValue(recipe), Options.ReadSince(parse.GetValue(since)), parse.GetValue(by));
             }
 
             if (parse.GetValue(recipe) is not null || parse.GetValue(since) is not null || parse.GetValue(by) is not null)
@@ -34,7 +34,7 @@ internal static class HistoryCommand
                 throw new ProblemException(Codes.BadUsage, "'--recipe', '--since' and '--by' search the journal.", "Add --all.");
             }
 
-            return Run(session, path ?? throw new ProblemException(Codes.BadUsage, "'history' takes an ART, or --all.", "For instance: recipes history puffin.png"), parse.GetValue(setup));
+            return Run(session, path ?? throw new ProblemException(Codes.BadUsage, "'history' takes an ART, or --all.", "For instance: recipes history puffin.png"), session.Setup(setup));
         });
     }
 

@@ -81,7 +81,7 @@ internal sealed partial class ManyRuns
             ChosenSetup? setup = null;
             ReadyRecipe? recipe = null;
             bool there = false;
-            Check(order, "setup", () => setup = ChosenSetup.Find(order.Setup ?? session.Parse.GetValue(job.Setup), null).Required());
+            Check(order, "setup", () => setup = ChosenSetup.Find(order.Setup ?? session.Setup(job.Setup), null).Required());
             Check(order, "recipe", () =>
             {
                 var ready = recipes[order.Recipe].Value;

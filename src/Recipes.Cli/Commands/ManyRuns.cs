@@ -31,7 +31,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         RefuseEqualStems(arts);
         Expect(arts);
         Array.ForEach(arts, Originals.Add);
-        var setup = ChosenSetup.Find(session.Parse.GetValue(job.Setup), null).Required();
+        var setup = ChosenSetup.Find(session.Setup(job.Setup), null).Required();
         var recipe = session.FindRecipeToKeep(recipeName, session.Parse.GetValue(job.RecipesFolder), workers);
         // A parameter that no file could be run with is refused before the first one.
         ParameterValues.Resolve(recipe.Spec, sets, setup.Setup.PixelsPerInch, setup.Setup);

@@ -17,7 +17,7 @@ internal static class PreviewCommand
     {
         var art = Options.Art();
         var output = new Option<string>("--output", "-o") { Description = "The file to write, as .png", HelpName = "FILE", Required = true };
-        var garment = new Option<string?>("--garment") { Description = "Another garment color", HelpName = "#rrggbb" };
+        var garment = new Option<string?>("--garment") { Description = "Another garment color, or a garment from the shop's stock", HelpName = "#rrggbb|NAME", CompletionSources = { Names.Garments } };
         var mark = new Option<bool>("--mark-bare") { Description = "Mark what stays bare with a weave" };
         var setup = Options.Setup();
         var original = Options.Original();
@@ -35,10 +35,12 @@ internal static class PreviewCommand
             throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png file name; preview writes .png.", "Name the output with .png.");
         }
 
-        Rgba8 cloth = default;
-        if (garment is not null && !Rgba8.TryParse(garment, out cloth))
+        bool isColor = Rgba8.TryParse(garment, out var cloth);
+        if (garment is not null && !isColor)
         {
-            throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(garment, 40)}' is not a color.", "Write it as #rrggbb, such as #1f2a44.");
+            setupOption = garment.StartsWith('#') ? throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(garment, 40)}' is not a color.", "Write it as #rrggbb, such as #1f2a44.")
+                : setupOption is null ? GarmentStock.Find(garment).Name
+                : throw new ProblemException(Codes.BadUsage, "A garment from the stock chooses the setup; give it or '--setup', not both.", "Give a color to see the setup on another cloth.");
         }
 
         var file = session.ReadArt(artPath);
@@ -51,7 +53,7 @@ internal static class PreviewCommand
         using var work = session.OpenWork(artPath);
         var chosen = ChosenSetup.Find(setupOption, work);
         var state = session.FindState(file, work, chosen, original, Workers.Usual);
-        var setup = garment is null ? chosen.Setup : chosen.Setup with { Garment = cloth };
+        var setup = !isColor ? chosen.Setup : chosen.Setup with { Garment = cloth };
         bool byFile = setup.Underbase == Underbase.File;
         var picture = session.Progress.During("Drawing the preview", () => session.Timings.Measure("preview", () => PrintPreview.Render(
             state.Art.Flat, setup, state.Art.UnderbaseFor(setup), byFile ? state.Art.SecondPass : null, mark)));

@@ -62,7 +62,7 @@ internal sealed record ReadyRun(
         var file = session.ReadArt(artPath);
         using var work = session.OpenWork(artPath, forWriting: toKeep);
         workers.Expect(file.Reader, work is null ? 1 : 0);
-        var chosen = ChosenSetup.Find(session.Parse.GetValue(job.Setup), work);
+        var chosen = ChosenSetup.Find(session.Setup(job.Setup), work);
         var setup = toKeep ? chosen.Required() : chosen;
         string[] sets = session.Parse.GetValue(job.Set)!;
         var ready = list is null ? null : session.FindList(list, folder, sets, toKeep, workers);

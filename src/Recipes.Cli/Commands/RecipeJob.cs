@@ -30,6 +30,7 @@ internal sealed class RecipeJob
     {
         command.Add(Set);
         command.Add(Setup);
+        command.Add(Options.Garment);
         command.Add(Guard);
         command.Add(RecipesFolder);
         command.Add(TimeLimit);

@@ -19,10 +19,10 @@ internal static class TicketCommand
         var force = Options.Force();
         var command = new Command("ticket", "Writes one sheet for the press, which says what changed since the last good print")
         {
-            art, output, setup, original, force,
+            art, output, setup, Options.Garment, original, force,
         };
         return command.With("recipes ticket puffin.png -o puffin-ticket.html", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Parse.GetValue(setup), session.Parse.GetValue(original), session.Parse.GetValue(force)));
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Setup(setup), session.Parse.GetValue(original), session.Parse.GetValue(force)));
     }
 
     private static Outcome Run(Session session, string artPath, string path, string? setupOption, bool original, bool force)
@@ -77,6 +77,7 @@ internal static class TicketCommand
             ["step"] = state.Step,
             ["stateSha256"] = state.StateSha256,
             ["setup"] = SetupJson.ToJson(state.Setup),
+            ["garment"] = ticket.Garment is { } garment ? GarmentStock.ToJson(garment) : null,
             ["effectivePpi"] = Math.Round(ticket.Check.EffectivePpi, 2),
             ["findings"] = new JsonArray([.. ticket.Check.Findings.Select(finding => (JsonNode)finding.Code)]),
             ["colors"] = new JsonArray([.. ticket.Colors.Select(color => new JsonObject { ["rgb"] = color.Color.ToString(), ["pixels"] = color.Pixels, ["share"] = color.Share })]),

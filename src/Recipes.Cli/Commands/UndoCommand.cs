@@ -15,9 +15,9 @@ internal static class UndoCommand
         var setup = Options.Setup();
         var by = Options.By();
         var to = new Option<int?>("--to") { Description = "Go back to this step; 0 is the original", HelpName = "STEP" };
-        var command = new Command("undo", "Takes the last step back, or all steps after one") { art, setup, to, by };
+        var command = new Command("undo", "Takes the last step back, or all steps after one") { art, setup, Options.Garment, to, by };
         return command.With("recipes undo puffin.png", session => StepMove.Do(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), Codes.NothingToUndo, "There is nothing to undo.",
+            session, session.Parse.GetRequiredValue(art), session.Setup(setup), Codes.NothingToUndo, "There is nothing to undo.",
             JournalAct.Undo, session.By(by), (work, line) => work.Undo(line, session.Parse.GetValue(to))));
     }
 }
@@ -30,9 +30,9 @@ internal static class RedoCommand
         var art = Options.Art();
         var setup = Options.Setup();
         var by = Options.By();
-        var command = new Command("redo", "Does the step again that was undone last") { art, setup, by };
+        var command = new Command("redo", "Does the step again that was undone last") { art, setup, Options.Garment, by };
         return command.With("recipes redo puffin.png", session => StepMove.Do(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetValue(setup), Codes.NothingToRedo, "There is nothing to redo.",
+            session, session.Parse.GetRequiredValue(art), session.Setup(setup), Codes.NothingToRedo, "There is nothing to redo.",
             JournalAct.Redo, session.By(by), (work, line) => work.Redo(line)));
     }
 }

@@ -48,7 +48,7 @@ public static class TicketPage
         Size(page, ticket);
         page.Close();
         page.Open("div", ("class", "halves"));
-        Setup(page, setup);
+        Setup(page, setup, ticket.Garment);
         Printed(page, ticket.Repeat, Repeat.Unnoted(ticket.State.Setup));
         page.Close();
         Steps(page, ticket.Steps);
@@ -121,11 +121,17 @@ public static class TicketPage
     private static string Inches(double width, double height) => string.Create(
         CultureInfo.InvariantCulture, $"{width:0.00} × {height:0.00} in ({width * 25.4:0} × {height * 25.4:0} mm)");
 
-    private static void Setup(Page page, GarmentSetup setup)
+    private static void Setup(Page page, GarmentSetup setup, Garment? garment)
     {
         page.Section("Garment setup", style: "setup").Open("table").Open("tbody");
-        page.Pair("Name", setup.Name);
-        page.Open("tr").Open("th", ("scope", "row")).Text("Garment").Close().ColorCell(setup.Garment).Close();
+        page.Pair("Name", garment is null ? setup.Name : $"{setup.Name}, printed as {garment.Setup}");
+        if (garment is not null)
+        {
+            // A wrong shirt is the dearest mistake at the press, and a name alone is read too quickly.
+            page.Open("tr").Open("th", ("scope", "row")).Text("Take").Close().Open("td").Element("strong", CleanText.Line(garment.InWords(), Long)).Close().Close();
+        }
+
+        page.Open("tr").Open("th", ("scope", "row")).Text(garment is null ? "Garment" : "Cloth").Close().ColorCell(setup.Garment).Close();
         page.Pair("Stays bare", Page.Bare(setup.Ink)).Pair("Underbase", Page.WhoLays(setup.Underbase));
         page.Pair("Ink lot", Noted(setup.InkLot)).Pair("Pretreatment", Noted(setup.Pretreatment));
         page.Pair("Chart", setup.Chart is { } chart ? $"{CleanText.Line(chart.File, Short)}, {chart.Date ?? "no date"}" : Noted(null));

@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Imaging;
@@ -24,32 +23,9 @@ public static class SetupJson
             throw Bad(file, "the file is longer than 64 KB");
         }
 
-        JsonDocument document;
-        try
-        {
-            document = OutsideJson.Document(json.ToArray(), new JsonDocumentOptions
-            {
-                MaxDepth = 8, CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true, AllowDuplicateProperties = false,
-            });
-        }
-        catch (JsonException e)
-        {
-            throw new ProblemException(Codes.BadSetup, $"The garment setup is not valid JSON: {CleanText.Line(e.Message, 200)}",
-                "Mend the place shown; 'recipes setups show light-garment' prints a complete one.",
-                new Place(file, (int?)(e.LineNumber + 1), (int?)(e.BytePositionInLine + 1)), e);
-        }
-        catch (InvalidOperationException)
-        {
-            // The reader says so by an exception of the other kind.
-            throw Bad(file, "a text in it is not valid Unicode");
-        }
-
-        using (document)
-        {
-            var setup = ReadFields(new Fields(document.RootElement, file, ""), defaultName);
-            Validate(setup, file);
-            return setup;
-        }
+        var setup = OutsideFields.Read(json, Source(file), root => ReadFields(root, defaultName));
+        Validate(setup, file);
+        return setup;
     }
 
     /// <summary>All fields, defaults included, in a fixed order.</summary>
@@ -79,7 +55,7 @@ public static class SetupJson
     /// <summary>The JSON text of <see cref="ToJson"/>, indented, ending with a newline.</summary>
     public static string Text(GarmentSetup setup) => ToJson(setup).ToJsonString(Indented) + "\n";
 
-    private static GarmentSetup ReadFields(Fields root, string defaultName)
+    private static GarmentSetup ReadFields(OutsideFields root, string defaultName)
     {
         var platen = root.Object("platen") ?? throw root.Bad("platen", "an object with 'width' and 'height' in inches; it is required");
         var bare = root.Object("bare");
@@ -149,87 +125,7 @@ public static class SetupJson
         }
     }
 
-    private static ProblemException Bad(string file, string what) => new(
-        Codes.BadSetup, $"The garment setup can't be used: {what}.", "'recipes setups show light-garment' prints a complete one.", new Place(file));
+    private static ProblemException Bad(string file, string what) => Source(file).Bad(what);
 
-    // The fields of one JSON object; a field that nobody asked for is an error, so that a typing mistake can't pass.
-    private sealed class Fields
-    {
-        private readonly Dictionary<string, JsonElement> left = new(StringComparer.Ordinal);
-        private readonly List<string> known = [];
-        private readonly string file, path;
-
-        public Fields(JsonElement element, string file, string path)
-        {
-            this.file = file;
-            this.path = path;
-            if (element.ValueKind != JsonValueKind.Object)
-            {
-                throw SetupJson.Bad(file, path.Length == 0 ? "it is not a JSON object" : $"'{path.TrimEnd('.')}' takes an object");
-            }
-
-            foreach (var property in element.EnumerateObject())
-            {
-                left.Add(property.Name, property.Value);
-            }
-        }
-
-        public ProblemException Bad(string name, string takes) => SetupJson.Bad(file, $"'{path}{name}' takes {takes}");
-
-        public Fields? Object(string name) => Take(name) is { } element ? new Fields(element, file, $"{path}{name}.") : null;
-
-        public string? Text(string name, int longest) => Take(name) is not { } element ? null
-            : element.ValueKind == JsonValueKind.String && element.GetString() is { } text && text.Length <= longest ? text
-            : throw Bad(name, $"text of at most {longest} characters");
-
-        public bool? Flag(string name) => Take(name) is not { } element ? null
-            : element.ValueKind is JsonValueKind.True or JsonValueKind.False ? element.GetBoolean()
-            : throw Bad(name, "true or false");
-
-        public double? Number(string name, double least, double most) => Take(name) is not { } element ? null
-            : element.ValueKind == JsonValueKind.Number && element.TryGetDouble(out double value) && value >= least && value <= most ? value
-            : throw Bad(name, string.Create(System.Globalization.CultureInfo.InvariantCulture, $"a number from {least} to {most}"));
-
-        public Rgba8? Color(string name) => Take(name) is not { } element ? null
-            : element.ValueKind == JsonValueKind.String && Rgba8.TryParse(element.GetString(), out var color) ? color
-            : throw Bad(name, "a color as \"#rrggbb\"");
-
-        public T? Word<T>(string name)
-            where T : struct, Enum
-        {
-            if (Take(name) is not { } element)
-            {
-                return null;
-            }
-
-            string? word = element.ValueKind == JsonValueKind.String ? element.GetString() : null;
-            foreach (var value in Enum.GetValues<T>())
-            {
-                if (ReportJson.Word(value) == word)
-                {
-                    return value;
-                }
-            }
-
-            throw Bad(name, string.Join(" or ", Enum.GetNames<T>().Select(each => $"\"{each.ToLowerInvariant()}\"")));
-        }
-
-        public void End()
-        {
-            if (left.Count == 0)
-            {
-                return;
-            }
-
-            string name = left.Keys.Order(StringComparer.Ordinal).First();
-            throw new ProblemException(Codes.BadSetup, $"The garment setup has an unknown field '{CleanText.Line(path + name, 80)}'.",
-                Suggestion.Hint(name, known), new Place(file));
-        }
-
-        private JsonElement? Take(string name)
-        {
-            known.Add(name);
-            return left.Remove(name, out var element) && element.ValueKind != JsonValueKind.Null ? element : null;
-        }
-    }
+    private static OutsideSource Source(string file) => new(file, Codes.BadSetup, "The garment setup", "'recipes setups show light-garment' prints a complete one.");
 }

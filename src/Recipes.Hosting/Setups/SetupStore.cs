@@ -64,12 +64,22 @@ public static class SetupStore
         return all;
     }
 
-    /// <summary>Finds a setup by name, or reads it from a file.</summary>
-    /// <exception cref="ProblemException">R1006 unknown; R1007 malformed.</exception>
+    /// <summary>Finds a setup by name, or reads it from a file; a garment of the stock is a setup too.</summary>
+    /// <exception cref="ProblemException">R1006 unknown; R1007 malformed; R1012 the garment stock can't be used.</exception>
     public static GarmentSetup Find(string nameOrFile)
     {
         ArgumentNullException.ThrowIfNull(nameOrFile);
-        if (nameOrFile.EndsWith(".json", StringComparison.OrdinalIgnoreCase) || nameOrFile.Contains('/', StringComparison.Ordinal) || nameOrFile.Contains('\\', StringComparison.Ordinal))
+        return !IsFile(nameOrFile) && GarmentStock.Known(nameOrFile) is { } garment ? garment.ToSetup() : FindSetup(nameOrFile);
+    }
+
+    /// <summary>True for the name of a shipped setup, or of one of the user's own.</summary>
+    internal static bool IsTaken(string name) =>
+        Shipped.Any(setup => setup.Name == name) || UserFiles().Any(file => Path.GetFileNameWithoutExtension(file) == name);
+
+    /// <summary>Finds a setup that is no garment's.</summary>
+    internal static GarmentSetup FindSetup(string nameOrFile)
+    {
+        if (IsFile(nameOrFile))
         {
             return ReadFile(nameOrFile);
         }
@@ -83,6 +93,9 @@ public static class SetupStore
         return Shipped.FirstOrDefault(setup => setup.Name == nameOrFile) ?? throw new ProblemException(
             Codes.UnknownSetup, $"There is no garment setup '{CleanText.Line(nameOrFile, 80)}'.", Suggestion.Hint(nameOrFile, known));
     }
+
+    private static bool IsFile(string nameOrFile) => nameOrFile.EndsWith(".json", StringComparison.OrdinalIgnoreCase)
+        || nameOrFile.Contains('/', StringComparison.Ordinal) || nameOrFile.Contains('\\', StringComparison.Ordinal);
 
     /// <summary>The folder of the user's own setups, or null where there is no home.</summary>
     public static string? UserFolder => UserFolders.Config is { } config ? Path.Combine(config, "setups") : null;

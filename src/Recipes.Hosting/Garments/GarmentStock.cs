@@ -1,0 +1,161 @@
+using System.Collections.Immutable;
+using System.Text;
+using System.Text.Json.Nodes;
+using Recipes.Imaging;
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>
+/// The shop's garment stock: <c>garments.json</c> beside the house configuration, and one of the user's own in the configuration folder, whose garments take
+/// the place of the house's. docs/garments.md describes it; read as what anybody could have written.
+/// </summary>
+public static class GarmentStock
+{
+    private const string FileName = "garments.json";
+    private const int Longest = 1024 * 1024, MostGarments = 1000, MostSizes = 40, LongestText = 80;
+
+    /// <summary>Every garment, by name; none where the shop keeps no list.</summary>
+    /// <exception cref="ProblemException">R1012: a list can't be used.</exception>
+    public static ImmutableSortedDictionary<string, Garment> All()
+    {
+        var all = ImmutableSortedDictionary.CreateBuilder<string, Garment>(StringComparer.Ordinal);
+        foreach (string file in Files())
+        {
+            foreach (var garment in ReadFile(file))
+            {
+                all[garment.Name] = garment;
+            }
+        }
+
+        return all.ToImmutable();
+    }
+
+    /// <summary>The garment of a name, or null where the stock has none. Whoever names a setup that is none doesn't need the stock.</summary>
+    /// <exception cref="ProblemException">R1012.</exception>
+    public static Garment? Known(string name) => SetupStore.IsTaken(name) ? null : All().GetValueOrDefault(name);
+
+    /// <summary>The garment of a name.</summary>
+    /// <exception cref="ProblemException">R1013 unknown; R1012.</exception>
+    public static Garment Find(string name)
+    {
+        ArgumentNullException.ThrowIfNull(name);
+        var all = All();
+        return all.GetValueOrDefault(name) ?? throw new ProblemException(Codes.UnknownGarment, $"The stock has no garment '{CleanText.Line(name, 80)}'.",
+            all.IsEmpty ? "List the shop's garments in garments.json; docs/garments.md says how." : Suggestion.Hint(name, [.. all.Keys]));
+    }
+
+    /// <summary>A garment with all its fields, and the setup that it makes.</summary>
+    public static JsonObject ToJson(Garment garment)
+    {
+        ArgumentNullException.ThrowIfNull(garment);
+        return new JsonObject
+        {
+            ["name"] = garment.Name, ["style"] = garment.Style, ["color"] = garment.Color, ["cloth"] = garment.Cloth.ToString(), ["fiber"] = garment.Fiber,
+            ["setup"] = garment.Setup, ["white"] = garment.White,
+            ["sizes"] = new JsonArray([.. garment.Sizes.Select(size => new JsonObject
+            {
+                ["size"] = size.Name,
+                ["area"] = size.Width is null ? null : new JsonObject { ["width"] = size.Width, ["height"] = size.Height },
+            })]),
+            ["file"] = garment.File,
+        };
+    }
+
+    /// <summary>Reads a list.</summary>
+    /// <param name="json">Its bytes.</param>
+    /// <param name="file">Its file, for messages.</param>
+    /// <exception cref="ProblemException">R1012 with the field and what it takes.</exception>
+    public static ImmutableArray<Garment> Read(ReadOnlySpan<byte> json, string file)
+    {
+        var source = new OutsideSource(file, Codes.BadGarments, "The garment stock", "docs/garments.md shows a complete one.");
+        if (json.Length > Longest)
+        {
+            throw source.Bad("the file is longer than 1 MB");
+        }
+
+        var garments = OutsideFields.Read(json.StartsWith(Encoding.UTF8.Preamble) ? json[3..] : json, source, root =>
+        {
+            if (root.Number("garments", 1, 1) is null)
+            {
+                throw source.Bad("it doesn't say \"garments\": 1, which is what this version reads");
+            }
+
+            ImmutableArray<Garment> read = [.. root.Objects("stock", MostGarments).Select(fields => ReadGarment(fields, file))];
+            root.End();
+            return read;
+        });
+        if (garments.GroupBy(garment => garment.Name).FirstOrDefault(same => same.Count() > 1) is { } twice)
+        {
+            throw source.Bad($"the garment '{twice.Key}' is listed twice");
+        }
+
+        // Steps are kept under a name, and one name can't be two setups.
+        return garments.FirstOrDefault(garment => SetupStore.IsTaken(garment.Name)) is { } taken
+            ? throw source.Bad($"a garment setup is called '{taken.Name}' already; give the garment another name") : garments;
+    }
+
+    private static Garment ReadGarment(OutsideFields fields, string file)
+    {
+        var garment = new Garment
+        {
+            Name = fields.Text("name", LongestText) is { } name && SetupStore.IsName(name) ? name : throw fields.Bad("name", "small letters, digits and hyphens; it is required"),
+            Style = Clean(fields, "style") ?? throw fields.Bad("style", "what the garment is; it is required"),
+            Color = Clean(fields, "color"),
+            Cloth = fields.Color("cloth") ?? throw fields.Bad("cloth", "a color as \"#rrggbb\"; it is required"),
+            Fiber = Clean(fields, "fiber"),
+            Setup = fields.Text("setup", LongestText) is { } setup && SetupStore.IsName(setup) ? setup : throw fields.Bad("setup", "a garment setup's name; it is required"),
+            White = fields.Flag("white") ?? true,
+            Sizes = [.. fields.Objects("sizes", MostSizes).Select(ReadSize)],
+            File = file,
+        };
+        fields.End();
+        return garment.Sizes.DistinctBy(size => size.Name).Count() == garment.Sizes.Length ? garment : throw fields.Bad("sizes", "each size once");
+    }
+
+    private static GarmentSize ReadSize(OutsideFields fields)
+    {
+        string name = Clean(fields, "size") ?? throw fields.Bad("size", "a size such as \"2XL\"; it is required");
+        var area = fields.Object("area");
+        var size = new GarmentSize(name, area is null ? null : Inches(area, "width"), area is null ? null : Inches(area, "height"));
+        area?.End();
+        fields.End();
+        return size;
+    }
+
+    private static double Inches(OutsideFields area, string name) => area.Number(name, 0.5, 100) ?? throw area.Bad(name, "inches; it is required");
+
+    // Whatever a line of it says stands on pages, in terminals and in answers.
+    private static string? Clean(OutsideFields fields, string name) =>
+        fields.Text(name, LongestText) is { } text ? CleanText.Line(text, LongestText) is { Length: > 0 } clean ? clean : throw fields.Bad(name, "text") : null;
+
+    private static IEnumerable<string> Files()
+    {
+        if (House.Read().File is { } house)
+        {
+            yield return Path.Combine(Path.GetDirectoryName(house)!, FileName);
+        }
+
+        if (UserFolders.Config is { } config)
+        {
+            yield return Path.Combine(config, FileName);
+        }
+    }
+
+    private static ImmutableArray<Garment> ReadFile(string file)
+    {
+        try
+        {
+            return Read(OutsideFile.Read(file, Longest) ?? throw new ProblemException(
+                Codes.BadGarments, "The garment stock can't be used: the file is longer than 1 MB.", "docs/garments.md shows a complete one.", new Place(file)), file);
+        }
+        catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
+        {
+            return [];
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new ProblemException(Codes.BadGarments, $"The garment stock can't be read: {e.Message}", "Check the file and its permissions.", new Place(file), e);
+        }
+    }
+}

@@ -1,0 +1,107 @@
+using System.Text.Json.Nodes;
+using System.Text.RegularExpressions;
+using Recipes.Imaging;
+
+namespace Recipes.Cli.Tests;
+
+/// <summary>The shop's garments through the program: chosen by name, remembered with the art, told on the ticket.</summary>
+public sealed class GarmentTests : IDisposable
+{
+    private readonly Shop shop = new();
+
+    public void Dispose() => shop.Dispose();
+
+    private void Stock(string text)
+    {
+        string folder = Directory.CreateDirectory(Path.Combine(shop.Home, ".config", "recipes")).FullName;
+        File.WriteAllText(Path.Combine(folder, "garments.json"), text);
+    }
+
+    // The page's own list is the one that is used here, so that it works as it stands.
+    private static string PageList => Regex.Match(File.ReadAllText(Path.Combine(Shop.Root, "docs/garments.md")), "```json\n(.*?)```", RegexOptions.Singleline).Groups[1].Value;
+
+    [Fact]
+    public void A_garment_chooses_cloth_and_setup_and_stays_with_the_art()
+    {
+        shop.Json("garments").ShouldExit(0).Json["garments"]!.AsArray().Count.ShouldBe(0);
+        Picture.Write(shop.At("order.png"), 300, 200, (x, y) => x is >= 50 and < 250 && y is >= 50 and < 150 ? new Rgba8(240, 124, 28) : Rgba8.White);
+        shop.Json("check", "order.png", "--garment", "harbor-tee-navy").ShouldFail(2, "R1013");
+        Stock(PageList);
+        shop.Json("garments").ShouldExit(0).Json["garments"]!.AsArray().Select(garment => (string)garment!["name"]!).ShouldBe(["harbor-tee-navy", "run-tee-sand"]);
+        shop.Run("garments").ShouldExit(0).Out.ShouldContain("Harbor tee, heavy, navy, 100% cotton; setup black-garment; sizes youth M, M, 2XL");
+        var shown = shop.Json("garments", "show", "run-tee-sand").ShouldExit(0).Json;
+        ((string)shown["setup"]!["garment"]!, (string)shown["setup"]!["underbase"]!).ShouldBe(("#e4d9c0", "none"));
+        shop.Json("check", "order.png", "--garment", "harbor-tee-navi").ShouldFail(2, "R1013");
+        shop.Json("check", "order.png", "--garment", "harbor-tee-navy", "--setup", "black-garment").ShouldFail(2, "R1001");
+
+        Setup(shop.Json("check", "order.png", "--garment", "harbor-tee-navy").ShouldExit(0).Json);
+        Setup(shop.Json("dry-run", "clean-background", "order.png", "--garment", "harbor-tee-navy").ShouldExit(0).Json);
+        Setup(shop.Json("commit", "clean-background", "order.png", "--garment", "harbor-tee-navy").ShouldExit(0).Json);
+        // Nobody has to say it again.
+        Setup(shop.Json("check", "order.png").ShouldExit(0).Json);
+        var ticket = shop.Json("ticket", "order.png", "-o", "ticket.html").ShouldExit(0).Json;
+        Setup(ticket);
+        ((string)ticket["garment"]!["style"]!).ShouldBe("Harbor tee, heavy");
+        string page = File.ReadAllText(shop.At("ticket.html"));
+        page.ShouldContain("<strong>Harbor tee, heavy, navy, 100% cotton</strong>");
+        page.ShouldContain("#1b2440");
+        page.ShouldContain("harbor-tee-navy, printed as black-garment");
+        shop.Json("export", "order.png", "-o", "print.png").ShouldExit(0);
+        ((bool)shop.Json("check", "print.png", "--garment", "harbor-tee-navy").ShouldExit(0).Json["export"]!["current"]!).ShouldBeTrue();
+        shop.Json("preview", "order.png", "-o", "look.png", "--garment", "run-tee-sand").ShouldExit(0);
+        shop.Json("preview", "order.png", "-o", "more.png", "--garment", "run-tee-sand", "--setup", "light-garment").ShouldFail(2, "R1001");
+        shop.Json("run", "clean-background", "order.png", "-o", "made", "--garment", "run-tee-sand").ShouldExit(0);
+
+        // Gone from the list, it is still the setup that the art was kept under.
+        Stock("""{ "garments": 1 }""");
+        Setup(shop.Json("check", "order.png").ShouldExit(0).Json);
+
+        static void Setup(JsonNode answer) =>
+            ((string)answer["setup"]!["name"]!, (string)answer["setup"]!["garment"]!, (bool)answer["setup"]!["bare"]!["black"]!).ShouldBe(("harbor-tee-navy", "#1b2440", true));
+    }
+
+    // 3,300 px at 300 ppi are 11 in: more than the 10 that a youth M takes, less than an M does.
+    [Fact]
+    public void Ink_that_some_size_can_not_take_is_found()
+    {
+        Stock(PageList);
+        Picture.Write(shop.At("wide.png"), 3300, 300, (_, y) => y is >= 50 and < 250 ? new Rgba8(240, 124, 28) : Rgba8.White, ppi: 300);
+        var finding = shop.Json("check", "wide.png", "--garment", "harbor-tee-navy").ShouldExit(0).Json["findings"]!.AsArray()
+            .Single(found => (string)found!["code"]! == "garment-too-small")!;
+        ((string)finding["message"]!).ShouldContain("more than youth M of");
+        ((string)finding["recipe"]!).ShouldBe("fit-to-platen");
+        shop.Run("check", "wide.png", "--setup", "black-garment").ShouldExit(0).Out.ShouldNotContain("garment-too-small");
+    }
+
+    [Fact]
+    public void A_list_that_can_not_be_used_is_refused_with_its_place()
+    {
+        Picture.Write(shop.At("order.png"), 30, 20, (_, _) => new Rgba8(240, 124, 28));
+        Stock(PageList.Replace("#1b2440", "navy", StringComparison.Ordinal));
+        var refused = shop.Json("check", "order.png", "--garment", "harbor-tee-navy").ShouldFail(2, "R1012").Json["problems"]![0]!;
+        ((string)refused["message"]!).ShouldContain("'stock[0].cloth' takes a color");
+        ((string)refused["where"]!["file"]!).ShouldEndWith("garments.json");
+        // Whoever asks for a setup by its name doesn't need the stock.
+        shop.Json("check", "order.png", "--setup", "light-garment").ShouldExit(0);
+    }
+
+    // Every field of the schema is one that is read, and every field that is read is in it: an unknown one is refused.
+    [Fact]
+    public void The_schema_describes_what_is_read()
+    {
+        var schema = JsonNode.Parse(File.ReadAllText(Path.Combine(Shop.Root, "docs/garments.schema.json")))!;
+        string[] Of(JsonNode? node) => [.. node!["properties"]!.AsObject().Select(property => property.Key).Order()];
+        var list = JsonNode.Parse(PageList)!;
+        Of(schema).ShouldBe(list.AsObject().Select(field => field.Key).Order());
+        var tee = list["stock"]![0]!;
+        Of(schema["$defs"]!["garment"]).ShouldBe(tee.AsObject().Select(field => field.Key).Order());
+        Of(schema["$defs"]!["size"]).ShouldBe(tee["sizes"]![0]!.AsObject().Select(field => field.Key).Order());
+        foreach (string field in schema["$defs"]!["garment"]!["required"]!.AsArray().Select(name => (string)name!))
+        {
+            var less = JsonNode.Parse(PageList)!;
+            less["stock"]![0]!.AsObject().Remove(field);
+            Stock(less.ToJsonString());
+            shop.Json("garments").ShouldFail(2, "R1012");
+        }
+    }
+}
