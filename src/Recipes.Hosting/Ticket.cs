@@ -11,6 +11,9 @@ namespace Recipes.Hosting;
 /// <param name="Repeat">What earlier prints say.</param>
 public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkStep> Steps, ImmutableArray<MainColor> Colors, Repeat Repeat)
 {
+    /// <summary>What it says of the order.</summary>
+    public ImmutableArray<TicketField> Fields { get; init; } = [];
+
     /// <summary>Gathers a ticket. The same state, setup and prints give the same ticket: there is no clock in it.</summary>
     /// <exception cref="Problems.ProblemException">R3009, R1007: the work file is damaged.</exception>
     public static Ticket Of(ArtState state)

@@ -63,6 +63,44 @@ public sealed class TicketTests : IDisposable
     }
 
     [Fact]
+    public void The_order_stands_at_the_head_of_the_sheet()
+    {
+        Picture.Write(shop.At("art.png"), 40, 30, (_, _) => new Rgba8(200, 60, 40));
+        var made = shop.Json("ticket", "art.png", "-o", "art.html", "--setup", "light-garment", "--field", "ship-by=2026-12-01", "--field", "sizes=S 4, M = 12",
+            "--field", "quantity=24", "--field", "order=H-1042", "--field", "reference=<b>harbor</b>\u202Efun").ShouldExit(0).Json["fields"]!.AsObject();
+        made.Select(field => field.Key).ShouldBe(["order", "reference", "quantity", "sizes", "ship-by"]);
+        ((string)made["sizes"]!).ShouldBe("S 4, M = 12");
+        ((string)made["reference"]!).ShouldNotContain("\u202E");
+        string page = File.ReadAllText(shop.At("art.html"));
+        foreach (string words in (string[])["<strong>Order number</strong> ", "H-1042", "<strong>Customer's reference</strong>", "<strong>Quantity</strong>", "<strong>Garment sizes</strong>", "<strong>Ship by</strong>", "2026-12-01"])
+        {
+            page.ShouldContain(words);
+        }
+
+        page.ShouldNotContain("<b>harbor");
+        shop.Json("ticket", "art.png", "-o", "plain.html", "--setup", "light-garment").ShouldExit(0).Json["fields"]!.AsObject().Count.ShouldBe(0);
+        File.ReadAllText(shop.At("plain.html")).ShouldNotContain("Order number");
+    }
+
+    [Theory]
+    [InlineData("order")]
+    [InlineData("=7")]
+    [InlineData("Order=7")]
+    [InlineData("order=")]
+    [InlineData("order= ")]
+    [InlineData("quantity=twelve")]
+    [InlineData("quantity=0")]
+    [InlineData("quantity=-3")]
+    [InlineData("quantity=100001")]
+    [InlineData("order=1", "--field", "order=2")]
+    public void A_field_that_says_nothing_is_refused(string field, params string[] more)
+    {
+        Picture.Write(shop.At("art.png"), 40, 30, (_, _) => new Rgba8(200, 60, 40));
+        shop.Json(["ticket", "art.png", "-o", "art.html", "--setup", "light-garment", "--field", field, .. more]).ShouldFail(2, "R1001");
+        File.Exists(shop.At("art.html")).ShouldBeFalse();
+    }
+
+    [Fact]
     public void A_print_of_a_file_without_steps_begins_its_work_file()
     {
         Picture.Write(shop.At("art.png"), 40, 30, (_, _) => new Rgba8(200, 60, 40));

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
@@ -17,16 +18,25 @@ internal static class TicketCommand
         var setup = Options.Setup();
         var original = Options.Original();
         var force = Options.Force();
+        var field = new Option<string[]>("--field")
+        {
+            Description = "What the sheet says of the order: order, reference, quantity, sizes, or a name of your own; repeatable", HelpName = "NAME=VALUE",
+            DefaultValueFactory = _ => [], CompletionSources = { _ => TicketField.KnownNames.Select(name => name + "=") },
+        };
         var command = new Command("ticket", "Writes one sheet for the press, which says what changed since the last good print")
         {
-            art, output, setup, Options.Garment, original, force,
+            art, output, setup, Options.Garment, original, field, force,
         };
         return command.With("recipes ticket puffin.png -o puffin-ticket.html", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Setup(setup), session.Parse.GetValue(original), session.Parse.GetValue(force)));
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output),
+            new Choices(session.Setup(setup), session.Parse.GetValue(original), session.Parse.GetValue(force), TicketField.Read(session.Parse.GetValue(field)!))));
     }
 
-    private static Outcome Run(Session session, string artPath, string path, string? setupOption, bool original, bool force)
+    private sealed record Choices(string? Setup, bool Original, bool Force, ImmutableArray<TicketField> Fields);
+
+    private static Outcome Run(Session session, string artPath, string path, Choices choices)
     {
+        var (setupOption, original, force, fieldsOfOrder) = choices;
         if (!path.EndsWith(".html", StringComparison.OrdinalIgnoreCase))
         {
             throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .html file name; ticket writes .html.", "Name the output with .html.");
@@ -39,7 +49,7 @@ internal static class TicketCommand
         using var work = session.OpenWork(artPath);
         var chosen = ChosenSetup.Find(setupOption, work).Required();
         var state = session.FindState(file, work, chosen, original, Workers.Usual);
-        var ticket = session.Progress.During("Looking", () => session.Timings.Measure("check", () => Ticket.Of(state)));
+        var ticket = session.Progress.During("Looking", () => session.Timings.Measure("check", () => Ticket.Of(state))) with { Fields = fieldsOfOrder };
         var brackets = ticket.Brackets(setupOption ?? chosen.Setup.Name);
         var planes = ticket.Strip is { } strip ? SeparationFiles.Of(strip, stripPath) : [];
         foreach (string beside in ticket.Strip is null ? [] : planes.Select(plane => plane.Path).Prepend(stripPath))
@@ -78,6 +88,7 @@ internal static class TicketCommand
             ["stateSha256"] = state.StateSha256,
             ["setup"] = SetupJson.ToJson(state.Setup),
             ["garment"] = ticket.Garment is { } garment ? GarmentStock.ToJson(garment) : null,
+            ["fields"] = new JsonObject([.. fieldsOfOrder.Select(known => KeyValuePair.Create(known.Name, (JsonNode?)known.Value))]),
             ["effectivePpi"] = Math.Round(ticket.Check.EffectivePpi, 2),
             ["findings"] = new JsonArray([.. ticket.Check.Findings.Select(finding => (JsonNode)finding.Code)]),
             ["colors"] = new JsonArray([.. ticket.Colors.Select(color => new JsonObject { ["rgb"] = color.Color.ToString(), ["pixels"] = color.Pixels, ["share"] = color.Share })]),

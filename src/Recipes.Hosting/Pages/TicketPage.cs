@@ -43,6 +43,7 @@ public static class TicketPage
         page.Open("p").Text("this state ").Element("code", state.StateSha256).Close().Close();
         page.Element("p", Headline(ticket.Repeat, Repeat.Unnoted(ticket.State.Setup)), ticket.Repeat.TestFirst ? "stamp warn" : "stamp").Close();
 
+        Order(page, ticket.Fields);
         page.Open("div", ("class", "top"));
         Pictures(page, ticket);
         Size(page, ticket);
@@ -64,11 +65,29 @@ public static class TicketPage
     {
         var repeat = ticket.Repeat;
         int printed = (repeat.LastGood is null ? 0 : 2) + (repeat.BadSince is null ? 0 : 2) + repeat.Changes.Take(MostChanges).Sum(change => Wrapped(Math.Max(change.Was.Length, change.Now.Length), 20));
-        return Math.Max(0, printed - 8) + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
+        int order = ticket.Fields.IsEmpty ? 0 : (ticket.Fields.Sum(field => field.Label.Length + field.Value.Length + 4) / Long) + 1;
+        return order + Math.Max(0, printed - 8) + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
             + ticket.Check.Findings.Take(MostFindings).Sum(finding => Wrapped(finding.Code.Length + finding.Message.Length, 110))
             + ((brackets.Sum(command => Wrapped(command.Length, 70)) + 1) / 2) + (brackets.IsEmpty ? 0 : 1);
 
         static int Wrapped(int length, int each) => length > each ? 2 : 1;
+    }
+
+    // All of it: what is cut off here would be missing at the press.
+    private static void Order(Page page, ImmutableArray<TicketField> fields)
+    {
+        if (fields.IsEmpty)
+        {
+            return;
+        }
+
+        page.Open("p", ("class", "order"));
+        foreach (var field in fields)
+        {
+            page.Text(field == fields[0] ? "" : " · ").Element("strong", field.Label).Text(" ").Outside(field.Value);
+        }
+
+        page.Close();
     }
 
     private static string Parameters(WorkStep step) =>
