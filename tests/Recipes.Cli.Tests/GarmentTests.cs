@@ -60,6 +60,44 @@ public sealed class GarmentTests : IDisposable
             ((string)answer["setup"]!["name"]!, (string)answer["setup"]!["garment"]!, (bool)answer["setup"]!["bare"]!["black"]!).ShouldBe(("harbor-tee-navy", "#1b2440", true));
     }
 
+    // The art has 4 x 4 in at 300 ppi; a left chest is 3.5 in wide. By day and cloth: H-2, H-1, H-3, then what has no day.
+    [Fact]
+    public void A_list_of_orders_names_garments_days_sizes_and_places()
+    {
+        Stock(PageList);
+        foreach (string name in (string[])["a", "b", "c", "d"])
+        {
+            Picture.Write(shop.At(name + ".png"), 1200, 1200, (x, y) => x is >= 100 and < 1100 && y is >= 100 and < 1100 ? new Rgba8(240, 124, 28) : Rgba8.White, ppi: 300);
+        }
+
+        shop.Write("today.csv", """
+            art,recipe,garment,order,ship-by,sizes,place
+            d.png,remove-specks,run-tee-sand,H-4,,,
+            a.png,fit-to-platen,run-tee-sand,H-1,2026-12-01,"S 4, M 12",left-chest
+            b.png,fit-to-platen,harbor-tee-navy,H-2,2026-12-01,2XL,left-chest
+            c.png,remove-specks,harbor-tee-navy,H-3,2026-12-02,,on the sleeve
+            """);
+        var items = shop.Json("run", "--list", "today.csv", "-o", "made").ShouldExit(0).Json["items"]!.AsArray();
+        var first = items.Single(item => (string)item!["order"]!["order"]! == "H-1")!;
+        ((string)first["order"]!["shipBy"]!, (string)first["order"]!["sizes"]!, (string)first["order"]!["garment"]!, (string)first["parameters"]!["place"]!, (string)first["setup"]!["name"]!)
+            .ShouldBe(("2026-12-01", "S 4, M 12", "run-tee-sand", "left-chest", "run-tee-sand"));
+        // 3.5 in of 1,000 px of ink.
+        ((double)first["effectivePpi"]!).ShouldBe(285.71, 0.01);
+        string page = File.ReadAllText(shop.At("made/today.html"));
+        int[] at = [.. ((string[])["H-2", "H-1", "H-3", "H-4"]).Select(order => page.IndexOf($"order {order}", StringComparison.Ordinal))];
+        at.ShouldAllBe(place => place > 0);
+        at.ShouldBe(at.Order());
+        foreach (string words in (string[])["ships by 2026-12-01", "S 4, M 12", "left-chest", "on the sleeve", "Harbor tee, heavy, navy, 100% cotton"])
+        {
+            page.ShouldContain(words);
+        }
+
+        shop.Write("bad.csv", "art,recipe,garment,place\na.png,fit-to-platen,harbor-tee-navi,\nb.png,fit-to-platen,run-tee-sand,left-sleeve\n");
+        var refused = shop.Json("run", "--list", "bad.csv", "-o", "never").ShouldExit(2).Json["problems"]!.AsArray();
+        refused.Select(problem => ((string)problem!["code"]!, (int)problem["where"]!["line"]!)).ShouldBe([("R1013", 2), ("R1005", 3)]);
+        Directory.Exists(shop.At("never")).ShouldBeFalse();
+    }
+
     // 3,300 px at 300 ppi are 11 in: more than the 10 that a youth M takes, less than an M does.
     [Fact]
     public void Ink_that_some_size_can_not_take_is_found()

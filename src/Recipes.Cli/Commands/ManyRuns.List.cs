@@ -68,7 +68,7 @@ internal sealed partial class ManyRuns
                 Check(work.Order!, "art", () =>
                 {
                     var state = decoded.Value with { Setup = work.Setup.Setup };
-                    ParameterValues.Resolve(work.Recipe.Spec, sets, work.Setup.Setup.ResolutionFor(state.Art), work.Setup.Setup);
+                    ParameterValues.Resolve(work.Recipe.Spec, SetsOf(work.Order, work.Recipe), work.Setup.Setup.ResolutionFor(state.Art), work.Setup.Setup);
                     Expectations.Require(work.Recipe, state);
                 });
             }
@@ -81,16 +81,18 @@ internal sealed partial class ManyRuns
             ChosenSetup? setup = null;
             ReadyRecipe? recipe = null;
             bool there = false;
-            Check(order, "setup", () => setup = ChosenSetup.Find(order.Setup ?? session.Setup(job.Setup), null).Required());
-            Check(order, "recipe", () =>
+            Check(order, order.Garment is null ? "setup" : "garment", () => setup = ChosenSetup.Find(
+                order.Garment is { } garment ? GarmentStock.Find(garment).Name : order.Setup ?? session.Setup(job.Setup), null).Required());
+            ReadyRecipe? found = null;
+            Check(order, "recipe", () => found = recipes[order.Recipe].Value);
+            Check(order, order.Place is null ? "recipe" : "place", () =>
             {
-                var ready = recipes[order.Recipe].Value;
-                if (setup is { Setup: var garment })
+                if (found is not null && setup is { Setup: var garment })
                 {
-                    ParameterValues.Resolve(ready.Spec, sets, garment.PixelsPerInch, garment);
+                    ParameterValues.Resolve(found.Spec, SetsOf(order, found), garment.PixelsPerInch, garment);
                 }
 
-                recipe = ready;
+                recipe = found;
             });
             Check(order, "output", () =>
             {
@@ -122,6 +124,15 @@ internal sealed partial class ManyRuns
         }
     }
 
+    // A row's place is what its recipe is told; of one that asks for none it stands on the sheet alone.
+    private string[] SetsOf(Order? order, ReadyRecipe recipe) =>
+        order?.Place is { } place && recipe.Spec.Parameters.Any(parameter => parameter.Name == "place") ? [.. sets, $"place={place}"] : [.. sets];
+
     private static TickOffRow Row(Work work, Item? item) => new(work.Order!, work.Setup.Setup.Name, item?.Small, item?.Output is { } output ? Path.GetFileName(output) : null,
-        item?.Findings ?? [], item?.Questions ?? [], item is null ? "It was interrupted." : item.Problems.Count > 0 ? item.Problems[0].Message : null, item?.Resolution);
+        item?.Findings ?? [], item?.Questions ?? [], item is null ? "It was interrupted." : item.Problems.Count > 0 ? item.Problems[0].Message : null)
+    {
+        Resolution = item?.Resolution,
+        Cloth = work.Setup.Setup.Garment,
+        Garment = work.Order!.Garment is { } garment ? GarmentStock.Known(garment)?.InWords() : null,
+    };
 }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Hosting;
@@ -149,7 +150,9 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         };
         if (order is not null)
         {
-            fields["order"] = new JsonObject { ["row"] = order.Number, ["quantity"] = order.Quantity, ["label"] = order.Label };
+            fields["order"] = new JsonObject { ["row"] = order.Number, ["quantity"] = order.Quantity, ["label"] = order.Label,
+                ["order"] = order.OrderNumber, ["shipBy"] = order.ShipBy?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), ["garment"] = order.Garment, ["sizes"] = order.Sizes,
+                ["place"] = order.Place };
         }
 
         bool ours = false;
@@ -159,7 +162,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             ours = true;
             var file = timings.Measure("read", () => ArtFile.Read(artPath));
             var state = timings.Measure("decode", () => ArtState.Find(file, null, setup, true, workers, session.Cancel).As(kind));
-            var values = ParameterValues.Resolve(recipe.Spec, sets, setup.Setup.ResolutionFor(state.Art), setup.Setup);
+            var values = ParameterValues.Resolve(recipe.Spec, SetsOf(order, recipe), setup.Setup.ResolutionFor(state.Art), setup.Setup);
             var result = new RecipeRunner(workers, guardrails, session.Cancel, timings).Run(recipe, state, values);
             ReportJson.AddTo(fields, result.Report);
             if ((RecipeJob.Refusal(result.Report) ?? job.Unanswered(session, result.Report)) is { } refusal)

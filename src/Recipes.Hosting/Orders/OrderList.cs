@@ -20,6 +20,21 @@ public sealed record Order
     /// <summary>The garment setup's name or file, or null where the row names none.</summary>
     public string? Setup { get; init; }
 
+    /// <summary>The garment of the shop's stock, which chooses the setup; null where the row names none.</summary>
+    public string? Garment { get; init; }
+
+    /// <summary>The order's number, as the shop writes it, or null.</summary>
+    public string? OrderNumber { get; init; }
+
+    /// <summary>The day on which it leaves the shop, or null.</summary>
+    public DateOnly? ShipBy { get; init; }
+
+    /// <summary>The garment sizes, as the shop writes them, or null.</summary>
+    public string? Sizes { get; init; }
+
+    /// <summary>Where on the garment it is printed, or null; a recipe with a parameter <c>place</c> gets it.</summary>
+    public string? Place { get; init; }
+
     /// <summary>How many pieces.</summary>
     public required int Quantity { get; init; }
 
@@ -40,8 +55,8 @@ public sealed record Order
 public static class OrderList
 {
     private const long Longest = 1024 * 1024;
-    private const int MostRows = 1000, MostPieces = 100_000, LongestStem = 200, MostProblems = 50;
-    private static readonly string[] Columns = ["art", "recipe", "setup", "quantity", "label", "output"], Needed = ["art", "recipe"];
+    private const int MostRows = 1000, MostPieces = 100_000, LongestStem = 200, LongestWord = 80, MostProblems = 50;
+    private static readonly string[] Columns = ["art", "recipe", "setup", "garment", "quantity", "sizes", "place", "order", "ship-by", "label", "output"], Needed = ["art", "recipe"];
     private static readonly string[] OtherPictures = [".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".ora"];
 
     /// <summary>Reads a list and checks what can be checked without opening an art.</summary>
@@ -118,6 +133,29 @@ public static class OrderList
                 problems.Add(Bad(At(row["quantity"]), $"'{CleanText.Line(quantity, 40)}' is no quantity.", $"Write a whole number from 1 to {MostPieces}."));
             }
 
+            if (Text("setup").Length > 0 && Text("garment").Length > 0)
+            {
+                problems.Add(Bad(At(row["garment"]), "The row names a setup and a garment, and a garment chooses the setup.", "Leave one of them empty."));
+            }
+
+            DateOnly? shipBy = null;
+            if (Text("ship-by") is { Length: > 0 } day)
+            {
+                shipBy = DateOnly.TryParseExact(day, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var date) ? date : null;
+                if (shipBy is null)
+                {
+                    problems.Add(Bad(At(row["ship-by"]), $"'{CleanText.Line(day, 40)}' is no day.", "Write it as 2026-12-01, for instance."));
+                }
+            }
+
+            foreach (string column in (ReadOnlySpan<string>)["order", "sizes", "place"])
+            {
+                if (Text(column).Length > LongestWord)
+                {
+                    problems.Add(Bad(At(row[column]), $"The field '{column}' has over {LongestWord} characters.", "Shorten it."));
+                }
+            }
+
             string art = Text("art"), output = Text("output");
             string stem = output.Length == 0 ? Path.GetFileNameWithoutExtension(art)
                 : output.EndsWith(".png", StringComparison.OrdinalIgnoreCase) ? output[..^4] : output;
@@ -132,11 +170,18 @@ public static class OrderList
                 Art = Beside(art),
                 Recipe = IsFile(Text("recipe"), ".csx") ? Beside(Text("recipe")) : Text("recipe"),
                 Setup = Text("setup") is { Length: > 0 } setup ? IsFile(setup, ".json") ? Beside(setup) : setup : null,
+                Garment = Word("garment"),
+                OrderNumber = Word("order"),
+                ShipBy = shipBy,
+                Sizes = Word("sizes"),
+                Place = Word("place"),
                 Quantity = pieces,
                 Label = CleanText.Line(Text("label"), 200) is { Length: > 0 } label ? label : CleanText.Line(stem, 200),
                 Stem = stem,
                 Places = row.ToImmutableDictionary(field => field.Key, field => At(field.Value)),
             };
+
+            string? Word(string column) => CleanText.Line(Text(column), LongestWord) is { Length: > 0 } word ? word : null;
 
             string Text(string column) => row.TryGetValue(column, out var field) ? field.Text : "";
         }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using System.Xml;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
@@ -13,10 +14,18 @@ namespace Recipes.Hosting.Pages;
 /// <param name="Findings">What <c>check</c> finds in the picture.</param>
 /// <param name="Questions">Questions that nobody answered: the proposals were taken.</param>
 /// <param name="Failure">Why nothing was written, or null.</param>
-/// <param name="Resolution">The effective resolution in words, or null where nothing was written.</param>
 public sealed record TickOffRow(
-    Order Order, string Setup, Plane<Rgba8>? Picture, string? File, ImmutableArray<Finding> Findings, ImmutableArray<AskedQuestion> Questions, string? Failure,
-    string? Resolution = null);
+    Order Order, string Setup, Plane<Rgba8>? Picture, string? File, ImmutableArray<Finding> Findings, ImmutableArray<AskedQuestion> Questions, string? Failure)
+{
+    /// <summary>The effective resolution in words, or null where nothing was written.</summary>
+    public string? Resolution { get; init; }
+
+    /// <summary>The cloth's color.</summary>
+    public Rgba8 Cloth { get; init; } = Rgba8.White;
+
+    /// <summary>The garment of the shop's stock, in words; null for a setup that is none.</summary>
+    public string? Garment { get; init; }
+}
 
 /// <summary>Writes the sheet that lies beside the press: a box to tick for every piece of a list of orders.</summary>
 public static class TickOffPage
@@ -35,7 +44,7 @@ public static class TickOffPage
     /// <summary>Writes the page as UTF-8.</summary>
     /// <param name="stream">Where to; stays open.</param>
     /// <param name="list">The list's path, as seen from the page's folder.</param>
-    /// <param name="rows">The rows in the list's order.</param>
+    /// <param name="rows">The rows; the sheet has them by the day on which they leave, then by cloth, so that garments are loaded alike one after another.</param>
     /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
     public static void Write(Stream stream, string list, ImmutableArray<TickOffRow> rows, Func<Plane<Rgba8>, byte[]> encodePng)
     {
@@ -58,7 +67,8 @@ public static class TickOffPage
         page.Close().Open("p", ("class", "signed")).Text("Printed by ").Element("span", "", "blank").Text(" on ").Element("span", "", "blank").Close().Close();
 
         page.Open("table", ("class", "ticks")).Heads("Row", "On the garment", "What", "Look at", "Pieces", "Printed").Open("tbody");
-        foreach (var row in rows)
+        foreach (var row in rows.OrderBy(row => row.Order.ShipBy ?? DateOnly.MaxValue).ThenBy(row => row.Cloth.ToString(), StringComparer.Ordinal)
+            .ThenBy(row => row.Setup, StringComparer.Ordinal).ThenBy(row => row.Order.Number))
         {
             Row(page, row);
         }
@@ -76,6 +86,20 @@ public static class TickOffPage
         }
 
         page.Close().Open("td").Open("p", ("class", "strong")).Outside(row.Order.Label).Close();
+        string[] order = [.. new[]
+        {
+            row.Order.OrderNumber is { } number ? $"order {number}" : null, row.Order.ShipBy is { } day ? "ships by " + day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : null, row.Order.Sizes, row.Order.Place,
+        }.OfType<string>()];
+        if (order.Length > 0)
+        {
+            page.Open("p").Outside(string.Join(" · ", order)).Close();
+        }
+
+        if (row.Garment is { } garment)
+        {
+            page.Open("p", ("class", "strong")).Outside(garment).Close();
+        }
+
         page.Open("p", ("class", "quiet")).Outside(row.File ?? row.Order.Art).Close();
         page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup).Text(row.Resolution is { } ppi ? $" · {ppi}" : "").Close().Close();
         page.Open("td", ("class", "found"));
