@@ -83,14 +83,15 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var (rules, flat, ppi) = (setup.Ink, art.Flat, setup.ResolutionFor(art));
         var printed = Find.Printing(flat, rules);
         Islands? islands = null;
-        Box? figure = null;
+        Cleaning? cleaning = null;
+        Region? specks = null;
         // Each of these looks at all of the art, and none of them at what another finds.
         Found ground = new(), black = new(), fine = new(), rims = new(), size = new();
         Parallel.Invoke(
             () =>
             {
                 islands = Find.NumberedWhites(flat, art.Ground, Near);
-                figure = Find.Figure(art, setup, WhitesAndPaper(ground, islands, art, printed, setup, decisions, hint)).Bounds;
+                cleaning = WhitesAndPaper(ground, islands, art, printed, setup, decisions, hint);
             },
             () =>
             {
@@ -102,11 +103,11 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             () =>
             {
                 Strokes(fine, flat, setup, ppi);
-                Specks(fine, art, setup, decisions);
+                specks = Specks(fine, art, setup, decisions);
                 Soft(fine, flat, printed, setup);
             },
             () => Halos(rims, art, printed, setup));
-        var drawn = figure ?? new Box(0, 0, art.Width, art.Height);
+        var drawn = Find.Figure(art, setup, cleaning, specks).Bounds ?? new Box(0, 0, art.Width, art.Height);
         Size(size, art, printed, drawn, setup);
         return Told([ground, black, size, fine, rims], islands!, art, printed, setup, decisions) with
         {
@@ -405,7 +406,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     }
 
     // The judgment of remove-specks, at the resolution at which it would run.
-    private static void Specks(Found found, Artwork art, GarmentSetup setup, Decisions decisions)
+    private static Region Specks(Found found, Artwork art, GarmentSetup setup, Decisions decisions)
     {
         double ppi = setup.ResolutionFor(art);
         var dirt = Find.Dirt(art.Flat, setup.Ink, SpeckArea * ppi * ppi / (25.4 * 25.4));
@@ -422,6 +423,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         {
             found.Questions.Add(AskedQuestion.Of(question, "remove-specks", 0));
         }
+
+        return dirt.Specks;
     }
 
     // Alpha is the author's word, and prints as it is: what is made of a soft zone is asked where harden-edges is to run, not here.

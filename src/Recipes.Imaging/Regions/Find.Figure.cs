@@ -12,7 +12,8 @@ public static partial class Find
     /// <param name="art">The art.</param>
     /// <param name="setup">What stays bare, and the resolution where the art has none.</param>
     /// <param name="cleaning">What <c>clean-background</c> would make bare, where that is known already.</param>
-    public static Region Figure(Artwork art, GarmentSetup setup, Cleaning? cleaning = null)
+    /// <param name="specks">The specks that <c>remove-specks</c> would take, where they are known already.</param>
+    public static Region Figure(Artwork art, GarmentSetup setup, Cleaning? cleaning = null, Region? specks = null)
     {
         ArgumentNullException.ThrowIfNull(art);
         ArgumentNullException.ThrowIfNull(setup);
@@ -23,6 +24,11 @@ public static partial class Find
         if (figure.IsEmpty)
         {
             return printed;
+        }
+
+        if (specks is not null)
+        {
+            return figure.Except(specks);
         }
 
         // Dots of a pattern are small as well, and telling them from specks is worth it only where they reach further than all else.
