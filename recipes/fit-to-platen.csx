@@ -40,8 +40,10 @@ var platen = Setup.PlatenAt(ppi);
 int w = Math.Max(1, Pixels(wide)), h = Math.Max(1, Pixels(tall));
 // Art that lies on a platen already would get softer and no better. Where a place is asked for, it isn't for us to say that it fits.
 bool lying = Art.Width == platen.Width && Art.Height == platen.Height && Math.Abs(perInch - ppi) < 0.5, placed = top is not null || left is not null || center || usual is not null;
+// Where it was enlarged, its edge is as soft as a px of it was wide.
+int soft = (int)Math.Ceiling(1 / Art.Scale);
 if (lying && !placed && !printed.IsEmpty
-    && (width is not null ? ink.Width <= w : height is not null ? ink.Height <= h : ink.Within(platen.Grow(-Pixels(margin))) == ink))
+    && (width is not null ? ink.Width <= w + 2 * soft : height is not null ? ink.Height <= h + 2 * soft : ink.Within(platen.Grow(soft - Pixels(margin))) == ink))
 {
     Report.Note($"It fits already: the art has the platen's size, and its ink measures {ink.Width / ppi:0.00} x {ink.Height / ppi:0.00} in. Nothing was sized or moved; to place it anew, begin with the art as it came.");
     // Moves nothing, and states the resolution where the art states none.

@@ -177,6 +177,20 @@ public class FitToPlatenTests
         again.Run.Reporter.Notes.ShouldHaveSingleItem().ShouldStartWith("It fits already: the art has the platen's size, and its ink measures 2.00 x 1.33 in.");
     }
 
+    // Ink of 300 x 150 px amid white, enlarged: its mixed edge is wider than what was asked for, by a px of the art on each side at most.
+    [Theory]
+    [InlineData("width=2in")]
+    [InlineData("height=1in")]
+    [InlineData("by=ink")]
+    public void Fitted_art_with_a_soft_edge_fits_already(string sets)
+    {
+        var art = Made(600, 400, (x, y) => x is >= 100 and < 400 && y is >= 150 and < 300 ? Orange : Rgba8.White);
+        var fitted = Fit(art, sets + " allow-low-resolution=true").Run.Art.Artwork;
+        var again = Shelf.Run("fit-to-platen", fitted, Shelf.Light, Sets(sets));
+        again.Run.Art.Artwork.ShouldBeSameAs(fitted);
+        again.Run.Reporter.Notes.ShouldHaveSingleItem().ShouldStartWith("It fits already");
+    }
+
     // The setup's resolution stands in for the art's own, and only the file knows that it has none.
     [Theory]
     [InlineData(null)]
