@@ -193,7 +193,9 @@ public sealed class ArtCursor
     {
         if (setup.Underbase != Underbase.File)
         {
-            throw new DeclinedException($"the garment setup {setup.Name} says that {(setup.Underbase == Underbase.None ? "no white ink is laid." : "the machine lays the underbase; a second one from the file would print on top of it.")}",
+            string why = setup.Underbase == Underbase.None ? "no white ink is laid."
+                : "the machine lays the underbase; a second one from the file would print on top of it.";
+            throw new DeclinedException($"the garment setup {setup.Name} says that {why}",
                 "Nothing was changed. Name a setup whose underbase is the file's with --setup; 'recipes setups show NAME' tells.");
         }
 

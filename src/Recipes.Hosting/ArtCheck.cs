@@ -18,7 +18,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     /// <summary>Pixels per printed inch, which every size is measured at: <see cref="GarmentSetup.ResolutionFor(Artwork)"/>.</summary>
     public required double PrintPpi { get; init; }
 
-    /// <summary>Pixels of the art as it came per inch if what is drawn were printed as large as the platen inside its safe margin takes, as <c>fit-to-platen</c> makes it.</summary>
+    /// <summary>
+    /// Pixels of the art as it came per inch if what is drawn were printed as large as the platen inside its safe margin takes, as <c>fit-to-platen</c>
+    /// makes it.
+    /// </summary>
     public double PlatenPpi { get; init; }
 
     /// <summary>What the figure lies on, as it was judged on the art as it came.</summary>
@@ -53,7 +56,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         // A garment that the stock no longer lists may still have steps.
         if (check.InkBox is { } ink && GarmentStock.Known(state.Setup.Name)?.TooSmall(ink.Width / check.PrintPpi, ink.Height / check.PrintPpi) is { } small)
         {
-            check = check with { Findings = [.. check.Findings.Append(new Finding("garment-too-small", small, check.Ink.Prints, ink, "fit-to-platen")).OrderBy(Rank)] };
+            var finding = new Finding("garment-too-small", small, check.Ink.Prints, ink, "fit-to-platen");
+            check = check with { Findings = [.. check.Findings.Append(finding).OrderBy(Rank)] };
         }
 
         return TestSheet.Of(state) is not { } sheet ? check : check with
@@ -120,7 +124,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var (rules, ppi) = (setup.Ink, setup.ResolutionFor(art));
         var findings = found.SelectMany(part => part.Findings);
         var told = found.SelectMany(part => part.Questions).Select(decisions.Split).ToList();
-        return new ArtCheck(InkCount.Of(art.Flat, rules), ResolutionInWords.Effective(art, setup), [.. findings.Select(finding => Advised(finding, decisions)).OrderBy(Rank)],
+        return new ArtCheck(InkCount.Of(art.Flat, rules), ResolutionInWords.Effective(art, setup),
+            [.. findings.Select(finding => Advised(finding, decisions)).OrderBy(Rank)],
             new ReportedRegions("enclosed white",
             [.. (islands.Count > ReportedRegions.Most
                 ? islands.OrderByDescending(island => island.Count).Take(ReportedRegions.Most).OrderBy(island => island.Number) : islands.AsEnumerable())
@@ -194,8 +199,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     // wrong, then what may.
     private static readonly string[] Harm =
     [
-        "next-to-nothing-prints", "off-platen", "garment-too-small", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", NearWhite, "halo", "near-black", "bare-black",
-        "outdated-underbase", "partly-transparent", "low-resolution", "specks", "thin-lines", "thin-gaps",
+        "next-to-nothing-prints", "off-platen", "garment-too-small", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", NearWhite, "halo",
+        "near-black", "bare-black", "outdated-underbase", "partly-transparent", "low-resolution", "specks", "thin-lines", "thin-gaps",
     ];
 
     private static int Rank(Finding finding) => Array.IndexOf(Harm, finding.Code) is var place and >= 0 ? place : Harm.Length;
@@ -238,7 +243,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             if (whites.Count > 0)
             {
                 Add(found, EnclosedWhite, whites.Pick(_ => true), null,
-                    $"of pure white, in {Count(whites.Count, "region")} that art surrounds or that runs off the picture, will be the cloth's color: this setup lays no white ink.");
+                    $"of pure white, in {Count(whites.Count, "region")} that art surrounds or that runs off the picture, will be the cloth's color: "
+                        + "this setup lays no white ink.");
             }
 
             return;

@@ -51,7 +51,8 @@ internal sealed class OutsideFields
         }
         catch (JsonException e)
         {
-            throw new ProblemException(source.Code, $"{source.What} is not valid JSON: {CleanText.Line(e.Message, 200)}", $"Mend the place shown; {source.Hint}",
+            throw new ProblemException(
+                source.Code, $"{source.What} is not valid JSON: {CleanText.Line(e.Message, 200)}", $"Mend the place shown; {source.Hint}",
                 new Place(source.File, (int?)(e.LineNumber + 1), (int?)(e.BytePositionInLine + 1)), e);
         }
         catch (InvalidOperationException)
@@ -72,7 +73,8 @@ internal sealed class OutsideFields
 
     public IReadOnlyList<OutsideFields> Objects(string name, int most) => Take(name) is not { } element ? []
         : element.ValueKind == JsonValueKind.Array && element.GetArrayLength() <= most
-            ? [.. element.EnumerateArray().Select((item, i) => new OutsideFields(item, source, string.Create(CultureInfo.InvariantCulture, $"{path}{name}[{i}].")))]
+            ? [.. element.EnumerateArray().Select((item, i) =>
+                new OutsideFields(item, source, string.Create(CultureInfo.InvariantCulture, $"{path}{name}[{i}].")))]
             : throw Bad(name, string.Create(CultureInfo.InvariantCulture, $"a list of at most {most} objects"));
 
     public string? Text(string name, int longest) => Take(name) is not { } element ? null
@@ -119,7 +121,8 @@ internal sealed class OutsideFields
         }
 
         string name = left.Keys.Order(StringComparer.Ordinal).First();
-        throw new ProblemException(source.Code, $"{source.What} has an unknown field '{CleanText.Line(path + name, 80)}'.", Suggestion.Hint(name, known), new Place(source.File));
+        throw new ProblemException(
+            source.Code, $"{source.What} has an unknown field '{CleanText.Line(path + name, 80)}'.", Suggestion.Hint(name, known), new Place(source.File));
     }
 
     private JsonElement? Take(string name)

@@ -197,7 +197,8 @@ public sealed class RecipeRunner
         if (reply.SizeChange)
         {
             var placed = ReadPlaten(stream, reply, before, setup);
-            return (reply, placed.WithGround(before.Ground with { Edge = EdgeIn(placed, reply.Edge), Scale = ScaleOf(reply.Scale) }), new Declaration(SizeChange: true));
+            var ground = before.Ground with { Edge = EdgeIn(placed, reply.Edge), Scale = ScaleOf(reply.Scale) };
+            return (reply, placed.WithGround(ground), new Declaration(SizeChange: true));
         }
 
         var after = WorkerAnswer.Build(() => PatchFrame.Read(stream, before.Layers.Length, before.Grid).ApplyTo(before));

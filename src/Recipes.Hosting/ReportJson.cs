@@ -165,7 +165,10 @@ public static class ReportJson
     public static JsonObject Of(Ground ground)
     {
         ArgumentNullException.ThrowIfNull(ground);
-        return new JsonObject { ["kind"] = KindWord(ground.Kind), ["paper"] = ground.HasPaper ? ground.Paper.ToString() : null, ["edge"] = Of(ground.Edge), ["scale"] = ground.Scale };
+        return new JsonObject
+        {
+            ["kind"] = KindWord(ground.Kind), ["paper"] = ground.HasPaper ? ground.Paper.ToString() : null, ["edge"] = Of(ground.Edge), ["scale"] = ground.Scale,
+        };
     }
 
     /// <summary>What such a field says; null where it says nothing that can be, since anybody could have written it.</summary>

@@ -17,7 +17,8 @@ public static class WhiteQuestions
     public static bool Shows(GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(setup);
-        return setup.Ink.WhiteBare && setup.Underbase != Underbase.None && Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(Rgba8.White)) > Hardly;
+        return setup.Ink.WhiteBare && setup.Underbase != Underbase.None
+            && Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(Rgba8.White)) > Hardly;
     }
 
     /// <summary>The smallest white at the picture's edge that is asked about, in px2: 0.5 mm2.</summary>

@@ -117,12 +117,15 @@ internal static class CheckCommand
 
             RunText.Art(text, state.Identity, setup.Setup);
             string resampled = ResolutionInWords.Resampled(state.Art.Ground.Scale, check.PrintPpi);
-            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  size      {check.EffectivePpi:0.#} pixels per printed inch{(resampled.Length > 0 ? $" {resampled}" : "")}: {state.Art.Width / check.PrintPpi:0.00} x {state.Art.Height / check.PrintPpi:0.00} in; {check.PlatenPpi:0.#} where it fills the platen"));
+            text.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                $"  size      {check.EffectivePpi:0.#} pixels per printed inch{(resampled.Length > 0 ? $" {resampled}" : "")}: "
+                    + $"{state.Art.Width / check.PrintPpi:0.00} x {state.Art.Height / check.PrintPpi:0.00} in; {check.PlatenPpi:0.#} where it fills the platen"));
             text.WriteLine($"  kind      {InWords(check.Ground)}");
             RunText.Ink(text, check.Ink);
             if (check.InkBox is { } box)
             {
-                text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  ink box   {box}: {box.Width / check.PrintPpi:0.00} x {box.Height / check.PrintPpi:0.00} in"));
+                text.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                    $"  ink box   {box}: {box.Width / check.PrintPpi:0.00} x {box.Height / check.PrintPpi:0.00} in"));
             }
 
             if (check.Estimate is { } estimate)

@@ -105,7 +105,8 @@ internal static class ExportCommand
         var elsewhere = original ? [] : KeptSteps.Elsewhere(work, setup.Setup.Name, state.Step);
         return new Outcome(fields, text =>
         {
-            text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {artPath}, setup {setup.Setup.Name}, {ResolutionInWords.Effective(state)}.");
+            text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {artPath}, setup {setup.Setup.Name}, "
+                + $"{ResolutionInWords.Effective(state)}.");
             foreach (string line in elsewhere)
             {
                 text.WriteLine(line);

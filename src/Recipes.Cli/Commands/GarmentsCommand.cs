@@ -25,10 +25,12 @@ internal static class GarmentsCommand
         {
             foreach (var garment in all.Values)
             {
-                text.WriteLine($"  {garment.Name,-28} {garment.Cloth} {garment.InWords()}; setup {garment.Setup}{(garment.White ? "" : ", no white ink")}{Sizes(garment)}");
+                string white = garment.White ? "" : ", no white ink";
+                text.WriteLine($"  {garment.Name,-28} {garment.Cloth} {garment.InWords()}; setup {garment.Setup}{white}{Sizes(garment)}");
             }
 
-            text.WriteLine(all.IsEmpty ? "The stock is empty; docs/garments.md says where the shop's garments are listed." : "--garment NAME chooses cloth and setup.");
+            text.WriteLine(all.IsEmpty
+                ? "The stock is empty; docs/garments.md says where the shop's garments are listed." : "--garment NAME chooses cloth and setup.");
         });
     }
 

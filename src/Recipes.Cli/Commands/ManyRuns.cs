@@ -151,8 +151,8 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         if (order is not null)
         {
             fields["order"] = new JsonObject { ["row"] = order.Number, ["quantity"] = order.Quantity, ["label"] = order.Label,
-                ["order"] = order.OrderNumber, ["shipBy"] = order.ShipBy?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), ["garment"] = order.Garment, ["sizes"] = order.Sizes,
-                ["place"] = order.Place };
+                ["order"] = order.OrderNumber, ["shipBy"] = order.ShipBy?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
+                ["garment"] = order.Garment, ["sizes"] = order.Sizes, ["place"] = order.Place };
         }
 
         bool ours = false;

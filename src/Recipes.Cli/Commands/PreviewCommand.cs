@@ -17,7 +17,10 @@ internal static class PreviewCommand
     {
         var art = Options.Art();
         var output = new Option<string>("--output", "-o") { Description = "The file to write, as .png", HelpName = "FILE", Required = true };
-        var garment = new Option<string?>("--garment") { Description = "Another garment color, or a garment from the shop's stock", HelpName = "#rrggbb|NAME", CompletionSources = { Names.Garments } };
+        var garment = new Option<string?>("--garment")
+        {
+            Description = "Another garment color, or a garment from the shop's stock", HelpName = "#rrggbb|NAME", CompletionSources = { Names.Garments },
+        };
         var mark = new Option<bool>("--mark-bare") { Description = "Mark what stays bare with a weave" };
         var setup = Options.Setup();
         var original = Options.Original();
@@ -38,9 +41,11 @@ internal static class PreviewCommand
         bool isColor = Rgba8.TryParse(garment, out var cloth);
         if (garment is not null && !isColor)
         {
-            setupOption = garment.StartsWith('#') ? throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(garment, 40)}' is not a color.", "Write it as #rrggbb, such as #1f2a44.")
+            setupOption = garment.StartsWith('#')
+                ? throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(garment, 40)}' is not a color.", "Write it as #rrggbb, such as #1f2a44.")
                 : setupOption is null ? GarmentStock.Find(garment).Name
-                : throw new ProblemException(Codes.BadUsage, "A garment from the stock chooses the setup; give it or '--setup', not both.", "Give a color to see the setup on another cloth.");
+                : throw new ProblemException(Codes.BadUsage, "A garment from the stock chooses the setup; give it or '--setup', not both.",
+                    "Give a color to see the setup on another cloth.");
         }
 
         var file = session.ReadArt(artPath);

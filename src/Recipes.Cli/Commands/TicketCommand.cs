@@ -29,7 +29,8 @@ internal static class TicketCommand
         };
         return command.With("recipes ticket puffin.png -o puffin-ticket.html", session => Run(
             session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output),
-            new Choices(session.Setup(setup), session.Parse.GetValue(original), session.Parse.GetValue(force), TicketField.Read(session.Parse.GetValue(field)!))));
+            new Choices(
+                session.Setup(setup), session.Parse.GetValue(original), session.Parse.GetValue(force), TicketField.Read(session.Parse.GetValue(field)!))));
     }
 
     private sealed record Choices(string? Setup, bool Original, bool Force, ImmutableArray<TicketField> Fields);

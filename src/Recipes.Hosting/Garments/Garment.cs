@@ -59,7 +59,8 @@ public sealed record Garment
     public string? TooSmall(double width, double height)
     {
         string[] small = [.. Sizes.Where(size => Less(size.Width, width) || Less(size.Height, height)).Select(size => size.Name)];
-        return small.Length == 0 ? null : string.Create(CultureInfo.InvariantCulture, $"The ink is {width:0.00} x {height:0.00} in, more than {string.Join(", ", small)} of {InWords()} can take.");
+        return small.Length == 0 ? null : string.Create(CultureInfo.InvariantCulture,
+            $"The ink is {width:0.00} x {height:0.00} in, more than {string.Join(", ", small)} of {InWords()} can take.");
 
         // A px of rounding is no fault.
         static bool Less(double? most, double ink) => most is { } inches && ink > inches + 0.01;

@@ -68,7 +68,7 @@ public static class GarmentStock
     /// <exception cref="ProblemException">R1012 with the field and what it takes.</exception>
     public static ImmutableArray<Garment> Read(ReadOnlySpan<byte> json, string file)
     {
-        var source = new OutsideSource(file, Codes.BadGarments, "The garment stock", "docs/garments.md shows a complete one.");
+        var source = Source(file);
         if (json.Length > Longest)
         {
             throw source.Bad("the file is longer than 1 MB");
@@ -99,12 +99,12 @@ public static class GarmentStock
     {
         var garment = new Garment
         {
-            Name = fields.Text("name", LongestText) is { } name && SetupStore.IsName(name) ? name : throw fields.Bad("name", "small letters, digits and hyphens; it is required"),
+            Name = Name(fields, "name", "small letters, digits and hyphens"),
             Style = Clean(fields, "style") ?? throw fields.Bad("style", "what the garment is; it is required"),
             Color = Clean(fields, "color"),
             Cloth = fields.Color("cloth") ?? throw fields.Bad("cloth", "a color as \"#rrggbb\"; it is required"),
             Fiber = Clean(fields, "fiber"),
-            Setup = fields.Text("setup", LongestText) is { } setup && SetupStore.IsName(setup) ? setup : throw fields.Bad("setup", "a garment setup's name; it is required"),
+            Setup = Name(fields, "setup", "a garment setup's name"),
             White = fields.Flag("white") ?? true,
             Sizes = [.. fields.Objects("sizes", MostSizes).Select(ReadSize)],
             File = file,
@@ -122,6 +122,9 @@ public static class GarmentStock
         fields.End();
         return size;
     }
+
+    private static string Name(OutsideFields fields, string name, string takes) =>
+        fields.Text(name, LongestText) is { } text && SetupStore.IsName(text) ? text : throw fields.Bad(name, $"{takes}; it is required");
 
     private static double Inches(OutsideFields area, string name) => area.Number(name, 0.5, 100) ?? throw area.Bad(name, "inches; it is required");
 
@@ -146,8 +149,7 @@ public static class GarmentStock
     {
         try
         {
-            return Read(OutsideFile.Read(file, Longest) ?? throw new ProblemException(
-                Codes.BadGarments, "The garment stock can't be used: the file is longer than 1 MB.", "docs/garments.md shows a complete one.", new Place(file)), file);
+            return Read(OutsideFile.Read(file, Longest) ?? throw Source(file).Bad("the file is longer than 1 MB"), file);
         }
         catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
         {
@@ -155,7 +157,10 @@ public static class GarmentStock
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw new ProblemException(Codes.BadGarments, $"The garment stock can't be read: {e.Message}", "Check the file and its permissions.", new Place(file), e);
+            throw new ProblemException(
+                Codes.BadGarments, $"The garment stock can't be read: {e.Message}", "Check the file and its permissions.", new Place(file), e);
         }
     }
+
+    private static OutsideSource Source(string file) => new(file, Codes.BadGarments, "The garment stock", "docs/garments.md shows a complete one.");
 }

@@ -56,7 +56,8 @@ public static class OrderList
 {
     private const long Longest = 1024 * 1024;
     private const int MostRows = 1000, MostPieces = 100_000, LongestStem = 200, LongestWord = 80, MostProblems = 50;
-    private static readonly string[] Columns = ["art", "recipe", "setup", "garment", "quantity", "sizes", "place", "order", "ship-by", "label", "output"], Needed = ["art", "recipe"];
+    private static readonly string[] Columns = ["art", "recipe", "setup", "garment", "quantity", "sizes", "place", "order", "ship-by", "label", "output"];
+    private static readonly string[] Needed = ["art", "recipe"];
     private static readonly string[] OtherPictures = [".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".ora"];
 
     /// <summary>Reads a list and checks what can be checked without opening an art.</summary>

@@ -18,7 +18,8 @@ public static class CheckPage
     /// <param name="flat">The flattened art.</param>
     /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
     /// <param name="step">The step that is shown; 0 is the original.</param>
-    public static void Write(Stream stream, ArtIdentity art, ChosenSetup chosen, ArtCheck check, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0)
+    public static void Write(
+        Stream stream, ArtIdentity art, ChosenSetup chosen, ArtCheck check, Plane<Rgba8> flat, Func<Plane<Rgba8>, byte[]> encodePng, int step = 0)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(art);
@@ -38,7 +39,8 @@ public static class CheckPage
         page.Open("dl", ("class", "facts"));
         page.Fact("pixels print", Page.Grouped(ink.Prints)).Fact("stay bare", Page.Grouped(ink.Total - ink.Prints));
         string resampled = ResolutionInWords.Resampled(check.Ground.Scale, check.PrintPpi);
-        page.Fact($"effective ppi{(resampled.Length > 0 ? $" {resampled}" : "")}, {Judged(check.EffectivePpi)}", Page.Decimal(check.EffectivePpi, "0.#"), check.EffectivePpi < 150 ? "warn" : null);
+        page.Fact($"effective ppi{(resampled.Length > 0 ? $" {resampled}" : "")}, {Judged(check.EffectivePpi)}", Page.Decimal(check.EffectivePpi, "0.#"),
+            check.EffectivePpi < 150 ? "warn" : null);
         page.Fact("ppi where it fills the platen", Page.Decimal(check.PlatenPpi, "0.#"));
         page.Fact(findings.Length == 1 ? "finding" : "findings", Page.Number(findings.Length), findings.IsEmpty ? null : "warn");
         page.Close().Close();

@@ -44,7 +44,9 @@ public static class TickOffPage
     /// <summary>Writes the page as UTF-8.</summary>
     /// <param name="stream">Where to; stays open.</param>
     /// <param name="list">The list's path, as seen from the page's folder.</param>
-    /// <param name="rows">The rows; the sheet has them by the day on which they leave, then by cloth, so that garments are loaded alike one after another.</param>
+    /// <param name="rows">
+    /// The rows; the sheet has them by the day on which they leave, then by cloth, so that like garments are loaded one after another.
+    /// </param>
     /// <param name="encodePng">Encodes a picture of the page as PNG.</param>
     public static void Write(Stream stream, string list, ImmutableArray<TickOffRow> rows, Func<Plane<Rgba8>, byte[]> encodePng)
     {
@@ -88,7 +90,8 @@ public static class TickOffPage
         page.Close().Open("td").Open("p", ("class", "strong")).Outside(row.Order.Label).Close();
         string[] order = [.. new[]
         {
-            row.Order.OrderNumber is { } number ? $"order {number}" : null, row.Order.ShipBy is { } day ? "ships by " + day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : null, row.Order.Sizes, row.Order.Place,
+            row.Order.OrderNumber is { } number ? $"order {number}" : null,
+            row.Order.ShipBy is { } day ? "ships by " + day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : null, row.Order.Sizes, row.Order.Place,
         }.OfType<string>()];
         if (order.Length > 0)
         {
