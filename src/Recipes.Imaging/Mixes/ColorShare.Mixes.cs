@@ -113,7 +113,14 @@ internal sealed partial class ColorShare
             }
         }
 
-        return ShareOfColor(share >= 0 ? share : OfUneven(here, full, x, y), x, y, full);
+        if (share < 0)
+        {
+            // A gradient's own steps look like faint mixes of any color that lies on its way.
+            share = OfUneven(here, full, x, y);
+            share = share < Faint ? 0 : share;
+        }
+
+        return ShareOfColor(share, x, y, full);
     }
 
     // A JPEG keeps color at half the resolution of lightness, so its edges leave the line, by more where more changes.
