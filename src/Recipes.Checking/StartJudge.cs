@@ -10,7 +10,8 @@ namespace Recipes.Checking;
 /// </summary>
 internal sealed class StartJudge(MetadataReader reader, AssemblyJudge judge)
 {
-    private const string Builder = "System.Runtime.CompilerServices.AsyncTaskMethodBuilder", HandsItOn = "keep this finished state this builder kept SetException leave";
+    private const string Builder = "System.Runtime.CompilerServices.AsyncTaskMethodBuilder";
+    private const string HandsItOn = "keep this finished state this builder kept SetException leave";
     private const int Words = 9;
 
     /// <summary>Whether a handler does nothing but hand on what it catches, where nothing else in the method touches the local that it is kept in.</summary>
