@@ -18,6 +18,8 @@ var low = Param.Flag("allow-low-resolution", help: "Go on below 150 pixels per i
 
 if (width is not null && height is not null)
     Recipe.Decline("Give width or height, not both: the other follows from the art's shape.");
+if (place == "platen" && (size != "adult" || collar > 0))
+    Recipe.Decline("size and collar say where a place lies: give place too, for instance place=left-chest.");
 if (place != "platen" && center)
     Recipe.Decline("Give place or center, not both: a place says where the ink lies.");
 
@@ -30,7 +32,7 @@ double perInch = Art.PixelsPerInch, shape = (double)measured.Width / measured.He
 var usual = place == "platen" ? null : PrintPlace.Of(place, size);
 double? below = usual is null ? top / perInch : top / perInch ?? usual.BelowCollar - collar / perInch;
 // As large as the place takes, and never more than the platen does from there on.
-double mostWide = Math.Min(usual?.Width ?? double.MaxValue, Setup.PlatenWidth - 2 * margin), mostTall = Setup.PlatenHeight - margin - (usual is null ? margin : below.Value);
+double mostWide = Math.Min(usual?.Width ?? double.MaxValue, Setup.PlatenWidth - 2 * margin - (left is null ? 2 * Math.Abs(usual?.FromCenter ?? 0) : 0)), mostTall = Setup.PlatenHeight - margin - (usual is null ? margin : below.Value);
 mostTall = Math.Min(usual?.Height ?? double.MaxValue, mostTall);
 double wide = width / perInch ?? height / perInch * shape ?? Math.Min(mostWide, mostTall * shape);
 if (!(wide > 0))
@@ -64,16 +66,16 @@ if (box.Within(platen) != box)
 // The whole picture, at the scale of what was measured. Bare margins may reach beyond the platen.
 var whole = new Box(box.X - Pixels(measured.X * each), box.Y - Pixels(measured.Y * each), Math.Max(1, Pixels(Art.Width * each)), Math.Max(1, Pixels(Art.Height * each)));
 string what = by == "ink" ? "ink" : "art";
+long around = printed.Except(figure).Count;
 Report.Note($"The {what} measures {w / ppi:0.00} x {h / ppi:0.00} in on the garment, {box.X / ppi:0.00} in from the left and {box.Y / ppi:0.00} in from the top of the platen of {Setup.PlatenWidth:0.##} x {Setup.PlatenHeight:0.##} in.");
 if (usual is not null)
     Report.Note($"Place: {place}, {size}: {usual.BelowCollar:0.##} in below the collar, {usual.FromCenter:0.##} in from the middle, at most {usual.Width:0.##} x {usual.Height:0.##} in; common practice, no source. Load the garment so that the platen's top edge lies {collar / perInch:0.##} in below the collar.");
 if (by == "canvas" && ink != picture)
     Report.Note($"Its ink alone measures {ink.Width * each:0.00} x {ink.Height * each:0.00} in.");
 if (by == "ink" && ink != picture)
-    Report.Note($"The whole picture measures {Art.Width * each:0.00} x {Art.Height * each:0.00} in{(whole.Within(platen) == whole ? "" : "; the bare margin beyond the platen is cut off")}.");
-long around = printed.Except(figure).Count;
+    Report.Note($"The whole picture measures {Art.Width * each:0.00} x {Art.Height * each:0.00} in{(whole.Within(platen) == whole ? "" : around > 0 ? "; what lies beyond the platen is cut off: bare margin, and paper, dust or specks on it" : "; the bare margin beyond the platen is cut off")}.");
 if (by == "ink" && around > 0 && printed.Bounds != figure.Bounds)
-    Report.Note($"Not measured: {around:#,0} pixels of paper, dust or specks around it, which print as they are. clean-background and remove-specks take them; where they are meant, say by=canvas.");
+    Report.Note($"Not measured: {around:#,0} pixels of paper, dust or specks around it, which print where they lie on the platen. clean-background and remove-specks take them; where they are meant, say by=canvas.");
 Report.Note($"Effective resolution: {effective:0.#} pixels per printed inch, {Worth(effective)}.");
 if (box.X < Pixels(margin) || box.Y < Pixels(margin) || platen.Right - box.Right < Pixels(margin) || platen.Bottom - box.Bottom < Pixels(margin))
     Report.Note($"It reaches into the safe margin of {margin:0.##} in.");

@@ -165,7 +165,7 @@ public sealed class ArtCursor
     /// <param name="pixelsPerInch">Resolution of the platen, 50 to 2400.</param>
     /// <param name="scale">How many px of the art lie in one of the platen, where the box was rounded; 0 tells it from the box.</param>
     /// <exception cref="InvalidOperationException">The recipe has asked for something else already.</exception>
-    /// <exception cref="ArgumentException">The box lies beside the platen, or the resolution is out of range.</exception>
+    /// <exception cref="ArgumentException">The box lies beside the platen, what is drawn would reach beyond it, or a number is out of range.</exception>
     public void PlaceOnPlaten(Box box, double pixelsPerInch, double scale = 0)
     {
         if (sized || !ReferenceEquals(Artwork, original) || Declared != Declaration.Nothing)
@@ -173,8 +173,14 @@ public sealed class ArtCursor
             throw new InvalidOperationException("A recipe that changes the size does nothing else, and that once.");
         }
 
+        if (scale is not (>= 0 and <= Platen.HighestPixelsPerInch))
+        {
+            throw new ArgumentException($"A scale is 0 to {Platen.HighestPixelsPerInch}.", nameof(scale));
+        }
+
         var placed = Platen.Place(Artwork, box, setup, pixelsPerInch);
-        placed = scale > 0 ? placed.WithGround(placed.Ground with { Scale = original.Ground.Scale * scale }) : placed;
+        placed = scale == 0 ? placed
+            : placed.WithGround(placed.Ground with { Scale = Math.Clamp(original.Ground.Scale * scale, Ground.LeastScale, Ground.MostScale) });
         bool same = box == new Box(0, 0, Width, Height) && placed.Grid == Artwork.Grid && Artwork.IsSameResolution(original.PixelsPerInch, pixelsPerInch);
         Artwork = same ? original : placed;
         sized = true;

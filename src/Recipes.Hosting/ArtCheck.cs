@@ -53,13 +53,6 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     {
         ArgumentNullException.ThrowIfNull(state);
         var check = Of(state.Art, state.Setup, Decisions.Of(state), KindHint.Read(state.Provenance));
-        // A garment that the stock no longer lists may still have steps.
-        if (check.InkBox is { } ink && GarmentStock.Known(state.Setup.Name)?.TooSmall(ink.Width / check.PrintPpi, ink.Height / check.PrintPpi) is { } small)
-        {
-            var finding = new Finding("garment-too-small", small, check.Ink.Prints, ink, "fit-to-platen");
-            check = check with { Findings = [.. check.Findings.Append(finding).OrderBy(Rank)] };
-        }
-
         return TestSheet.Of(state) is not { } sheet ? check : check with
         {
             // Where a print was cut off, its paper is surrounded and its printable white lies beside bare ground; a sheet is never mended.
@@ -189,6 +182,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
 
         OffPlaten(found, art, printed, drawn, setup);
+        GarmentTooSmall(found, art, printed, drawn, setup);
         if (ScantInk.Of(printed, ppi) is { } scant)
         {
             found.Findings.Add(scant);
@@ -232,21 +226,23 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     private static void Whites(Found found, Islands whites, WhiteHoles? holes, Artwork art,
             GarmentSetup setup, Decisions decisions)
     {
-        if (!setup.Ink.WhiteBare)
+        if (setup.Underbase == Underbase.None)
         {
+            // Nothing that anybody decides would show, so it is one thing to know and none to do. Whites that a recipe made to print don't either.
+            var white = whites.Pick(_ => true);
+            white = art.PrintedWhite(setup.Ink) is { } made ? white.Union(made) : white;
+            if (!white.IsEmpty)
+            {
+                Add(found, EnclosedWhite, white, null,
+                    $"of white, in {Count(white.Islands().Count, "region")} that art surrounds, that runs off the picture or that was made to print, will be the "
+                        + "cloth's color: this setup lays no white ink.");
+            }
+
             return;
         }
 
-        if (setup.Underbase == Underbase.None)
+        if (!setup.Ink.WhiteBare)
         {
-            // Nothing that anybody decides would show, so it is one thing to know and none to do.
-            if (whites.Count > 0)
-            {
-                Add(found, EnclosedWhite, whites.Pick(_ => true), null,
-                    $"of pure white, in {Count(whites.Count, "region")} that art surrounds or that runs off the picture, will be the cloth's color: "
-                        + "this setup lays no white ink.");
-            }
-
             return;
         }
 
@@ -353,6 +349,20 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 found.Findings.Add(new Finding(question.Code, question.Message, question.Regions[0].Count, question.Regions[0].Bounds, null));
             }
         }
+    }
+
+    // Of a garment of the shop's stock; one that it no longer lists may still have steps.
+    private static void GarmentTooSmall(Found found, Artwork art, Region printed, Box drawn, GarmentSetup setup)
+    {
+        if (printed.Bounds is not { } ink || art.PixelsPerInch is not { } ppi || GarmentStock.Of(setup) is not { } garment
+            || garment.TooSmall(ink.Width / ppi, ink.Height / ppi) is not { } small)
+        {
+            return;
+        }
+
+        double fits = Math.Floor(drawn.Width / ppi * garment.Fit(drawn.Width / ppi, drawn.Height / ppi) * 100) / 100;
+        found.Findings.Add(new Finding("garment-too-small", small, printed.Count, ink, "fit-to-platen",
+            string.Create(CultureInfo.InvariantCulture, $"width={fits:0.##}in")));
     }
 
     private static void OffPlaten(Found found, Artwork art, Region printed, Box drawn, GarmentSetup setup)

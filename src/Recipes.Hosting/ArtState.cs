@@ -43,9 +43,9 @@ public sealed record ChosenSetup(GarmentSetup Setup, bool IsFallback)
     private static GarmentSetup LastOf(WorkFile work, string name)
     {
         var setup = Named(work, name);
-        if (Kept(work, name) is { } kept && kept.Ink != setup.Ink)
+        if (Kept(work, name) is { } kept && (kept.Ink != setup.Ink || kept.Underbase != setup.Underbase))
         {
-            throw new ProblemException(Codes.BadSetup, $"The garment setup '{name}' leaves other pixels bare now than when the art was last kept or printed under it.",
+            throw new ProblemException(Codes.BadSetup, $"The garment setup '{name}' says otherwise what stays bare, or who lays white, than when the art was last kept or printed under it.",
                 "Name the setup you mean with --setup, by its file where it came from one.");
         }
 

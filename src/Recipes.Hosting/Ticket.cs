@@ -24,7 +24,7 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     }
 
     /// <summary>The garment of the shop's stock that it is for; null for a setup that is none.</summary>
-    public Garment? Garment { get; } = GarmentStock.Known(State.Setup.Name);
+    public Garment? Garment { get; } = GarmentStock.Of(State.Setup);
 
     /// <summary>The main colors as a strip to print on the garment; null where nothing prints.</summary>
     public Artwork? Strip { get; } = ColorStrip.Draw(Colors, State.Setup);

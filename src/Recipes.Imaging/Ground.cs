@@ -11,7 +11,7 @@ namespace Recipes.Imaging;
 public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
 {
     /// <summary>The least and the most that <see cref="Scale"/> may be where it comes from outside.</summary>
-    public const double LeastScale = 1e-6, MostScale = 1e6;
+    public const double LeastScale = 1e-6, MostScale = 1;
 
     /// <summary>
     /// How many px of the picture as it came lie in one px of the canvas, along a side: 1 unless it was resampled, below 1 where it was enlarged. New

@@ -46,6 +46,11 @@ internal static class SetupsCommand
                 text.WriteLine($"{(name == chosen ? "*" : " ")} {name,-28} leaves bare: {string.Join(", ", bare)}; {white}{(file is null ? "" : $" ({file})")}");
             }
 
+            if (chosen is not null && !all.Any(each => each.Key == chosen))
+            {
+                text.WriteLine($"* {chosen,-28} a garment of the stock; 'recipes garments show {chosen}' tells.");
+            }
+
             text.WriteLine(chosen is null ? "None is chosen; 'recipes setups use NAME' chooses one." : "* is chosen for files that have no steps yet.");
         });
     }

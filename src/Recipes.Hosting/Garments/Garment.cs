@@ -53,6 +53,12 @@ public sealed record Garment
     /// <summary>The garment in words, for whoever takes it from the shelf: style, color, fiber.</summary>
     public string InWords() => string.Join(", ", new[] { Style, Color, Fiber }.Where(part => !string.IsNullOrEmpty(part)));
 
+    /// <summary>How much smaller an ink has to be for each size to take it; 1 where all do.</summary>
+    /// <param name="width">Width of the ink, inches.</param>
+    /// <param name="height">Its height, inches.</param>
+    public double Fit(double width, double height) =>
+        Sizes.Select(size => Math.Min((size.Width ?? width) / width, (size.Height ?? height) / height)).Append(1).Min();
+
     /// <summary>The sizes that take less than an ink of this size, in words; null where there are none.</summary>
     /// <param name="width">Width of the ink, inches.</param>
     /// <param name="height">Its height, inches.</param>

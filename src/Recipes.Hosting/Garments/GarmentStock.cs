@@ -35,6 +35,14 @@ public static class GarmentStock
     /// <exception cref="ProblemException">R1012.</exception>
     public static Garment? Known(string name) => SetupStore.IsTaken(name) ? null : All().GetValueOrDefault(name);
 
+    /// <summary>The garment that a setup was made for, or null: a setup of its name on another cloth is for another shirt.</summary>
+    /// <exception cref="ProblemException">R1012.</exception>
+    public static Garment? Of(GarmentSetup setup)
+    {
+        ArgumentNullException.ThrowIfNull(setup);
+        return Known(setup.Name) is { } garment && garment.Cloth == setup.Garment && (garment.White || setup.Underbase == Underbase.None) ? garment : null;
+    }
+
     /// <summary>The garment of a name.</summary>
     /// <exception cref="ProblemException">R1013 unknown; R1012.</exception>
     public static Garment Find(string name)
@@ -91,7 +99,8 @@ public static class GarmentStock
         }
 
         // Steps are kept under a name, and one name can't be two setups.
-        return garments.FirstOrDefault(garment => SetupStore.IsTaken(garment.Name)) is { } taken
+        var setups = SetupStore.Taken();
+        return garments.FirstOrDefault(garment => setups.Contains(garment.Name)) is { } taken
             ? throw source.Bad($"a garment setup is called '{taken.Name}' already; give the garment another name") : garments;
     }
 

@@ -73,8 +73,11 @@ public static class SetupStore
     }
 
     /// <summary>True for the name of a shipped setup, or of one of the user's own.</summary>
-    internal static bool IsTaken(string name) =>
-        Shipped.Any(setup => setup.Name == name) || UserFiles().Any(file => Path.GetFileNameWithoutExtension(file) == name);
+    internal static bool IsTaken(string name) => Shipped.Any(setup => setup.Name == name) || Taken().Contains(name);
+
+    /// <summary>The names of all of them.</summary>
+    internal static HashSet<string> Taken() =>
+        [.. Shipped.Select(setup => setup.Name), .. UserFiles().Select(file => Path.GetFileNameWithoutExtension(file)!)];
 
     /// <summary>Finds a setup that is no garment's.</summary>
     internal static GarmentSetup FindSetup(string nameOrFile)

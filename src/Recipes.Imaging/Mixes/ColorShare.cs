@@ -154,7 +154,7 @@ internal sealed partial class ColorShare
     private static Rgba8 MostFrequent(Dictionary<Rgba8, long> counts, Rgba8 wanted) => counts
         .OrderByDescending(pair => pair.Key.A == 255).ThenByDescending(pair => pair.Value).ThenBy(pair => pair.Key.LargestDifference(wanted))
         .ThenBy(pair => (pair.Key.R << 16) | (pair.Key.G << 8) | pair.Key.B)
-        .First().Key;
+        .ThenByDescending(pair => pair.Key.A).First().Key;
 
     // Three quarters of the small steps between neighbors near the color are at most so large. Lossless drawings have none.
     private static int Noise(long[] steps)

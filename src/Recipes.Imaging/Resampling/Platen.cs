@@ -18,7 +18,7 @@ public static class Platen
     /// <param name="box">Where it goes, px of the platen.</param>
     /// <param name="setup">The garment setup, which says the platen's size and how bared pixels are written.</param>
     /// <param name="pixelsPerInch">Resolution of the platen.</param>
-    /// <exception cref="ArgumentException">The box lies beside the platen, or the resolution is out of range.</exception>
+    /// <exception cref="ArgumentException">The box lies beside the platen, what is drawn would reach beyond it, or the resolution is out of range.</exception>
     public static Artwork Place(Artwork art, Box box, GarmentSetup setup, double pixelsPerInch)
     {
         ArgumentNullException.ThrowIfNull(art);
@@ -33,6 +33,12 @@ public static class Platen
         if (box.IsEmpty || kept.IsEmpty)
         {
             throw new ArgumentException("The art lies beside the platen's print area.", nameof(box));
+        }
+
+        // Rounded outward, so a px on either side is no loss.
+        if (kept != box && Find.Figure(art, setup).Bounds is { } drawn && Placed(drawn, art.Grid, box) is var lies && lies.Within(platen.Grow(2)) != lies)
+        {
+            throw new ArgumentException("What is drawn would reach beyond the platen's print area; only bare margins may.", nameof(box));
         }
 
         // A white background goes on to the edges of the platen. Were it transparent there, the white of the art would be
@@ -66,7 +72,8 @@ public static class Platen
         }), pixelsPerInch).WithGround(art.Ground with
         {
             Edge = Placed(art.Ground.Edge, art.Grid, box).Within(platen) is { IsEmpty: false } edge ? edge : kept,
-            Scale = art.Ground.Scale * art.Width / box.Width,
+            // Detail that shrinking took away doesn't come back.
+            Scale = Math.Clamp(art.Ground.Scale * art.Width / box.Width, Ground.LeastScale, Ground.MostScale),
         });
     }
 

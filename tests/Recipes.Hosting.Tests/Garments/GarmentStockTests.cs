@@ -36,6 +36,13 @@ public class GarmentStockTests
     [InlineData(3, 14.5, "The ink is 3.00 x 14.50 in, more than M of Harbor tee, navy, cotton can take.")]
     public void Ink_is_held_against_what_each_size_takes(double width, double height, string? says) => Read(List(Tee))[0].TooSmall(width, height).ShouldBe(says);
 
+    [Theory]
+    [InlineData(12, 14, 1)]
+    [InlineData(24, 7, 0.5)]
+    [InlineData(6, 28, 0.5)]
+    public void Ink_is_made_as_small_as_the_smallest_size_needs(double width, double height, double share) =>
+        Read(List(Tee))[0].Fit(width, height).ShouldBe(share, 1e-9);
+
     public static TheoryData<string, string> Bad => new()
     {
         { "[]", "not a JSON object" },

@@ -98,7 +98,15 @@ public class GroundTests
         placed.Grid.ShouldBe(new TileGrid(120, 180));
         placed.Ground.ShouldBe(art.Ground with { Edge = new Box(0, 0, 60, 60), Scale = 0.5 });
         // Back to its own size it has its own pixels again, as far as its word goes.
-        Platen.Place(placed, new Box(0, 0, 60, 90), setup, 60).Ground.Scale.ShouldBe(1);
+        var shrunk = Platen.Place(placed, new Box(0, 0, 60, 90), setup, 60);
+        shrunk.Ground.Scale.ShouldBe(1);
+        // What shrinking took away doesn't come back.
+        var tiny = Platen.Place(shrunk, new Box(0, 0, 12, 18), setup, 60);
+        tiny.Ground.Scale.ShouldBe(1);
+        Platen.Place(tiny, new Box(0, 0, 60, 90), setup, 60).Ground.Scale.ShouldBe(1);
+        Platen.Place(tiny, new Box(0, 0, 600, 900), setup, 60).Ground.Scale.ShouldBe(0.2, 1e-9);
+        // What is drawn is cut off by nobody.
+        Should.Throw<ArgumentException>(() => Platen.Place(art, new Box(60, -60, 120, 120), setup, 60)).Message.ShouldContain("drawn");
         // 10 px of 60 across make 20 of 120, from the corner on; mixed px lie at its sides.
         (placed.Flat[2, 2], placed.Flat[17, 17], placed.Flat[22, 0], placed.Flat[119, 179]).ShouldBe((Ink, Ink, Rgba8.White, Rgba8.White));
         foreach (var box in (Box[])[new(120, 0, 10, 10), new(-10, 0, 10, 10), new(0, 180, 10, 10), new(0, 0, 0, 10)])
