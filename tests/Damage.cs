@@ -1,3 +1,5 @@
+using System.Text;
+
 namespace Recipes.Tests;
 
 /// <summary>One small change of bytes, for tests that feed damaged data to readers.</summary>
@@ -24,5 +26,27 @@ internal static class Damage
                 bytes.InsertRange(at, bytes.GetRange(at, Math.Min(random.Next(1, piece), bytes.Count - at)));
                 break;
         }
+    }
+
+    /// <summary>One to three such changes, or pieces of JSON put in, of which readers hold most of their own.</summary>
+    public static List<byte> OfJson(byte[] good, Random random)
+    {
+        string[] pieces =
+            ["null", "-1", "1e999", "[]", "{}", "\"\u0000\"", "true", "\"#ffffff\"", ",", "}", "{", "\\ud800", "99999999999999999999", "\"name\":1,"];
+        var bytes = good.ToList();
+        for (int n = random.Next(1, 4); n > 0 && bytes.Count > 0; n--)
+        {
+            int at = random.Next(bytes.Count);
+            if (random.Next(4) > 0)
+            {
+                Do(bytes, at, 40, random);
+            }
+            else
+            {
+                bytes.InsertRange(at, Encoding.UTF8.GetBytes(pieces[random.Next(pieces.Length)]));
+            }
+        }
+
+        return bytes;
     }
 }
