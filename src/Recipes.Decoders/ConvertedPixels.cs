@@ -156,7 +156,9 @@ internal static class ConvertedPixels
                 image.Set(GValue.BlobType, "icc-profile-data", profile);
             }
         });
-        using var source = plain.Bands == 1 && heading.ProfileIsRgb ? plain.Bandjoin(plain, plain).Copy(interpretation: deep ? Enums.Interpretation.Rgb16 : Enums.Interpretation.Srgb) : plain.Copy();
+        using var source = plain.Bands == 1 && heading.ProfileIsRgb
+            ? plain.Bandjoin(plain, plain).Copy(interpretation: deep ? Enums.Interpretation.Rgb16 : Enums.Interpretation.Srgb)
+            : plain.Copy();
         using var converted = heading.ProfileIsTable || (!deep && heading.ProfileIsRgb) ? InOneStep(source, heading) : ThroughXyz(source);
         double full = deep ? 65535 : 255;
         using var isPaper = plain.RelationalConst(Enums.OperationRelational.Equal, [heading.Model == ColorModel.Cmyk ? 0 : full]).BandAnd();

@@ -234,8 +234,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             if (!white.IsEmpty)
             {
                 Add(found, EnclosedWhite, white, null,
-                    $"of white, in {Count(white.Islands().Count, "region")} that art surrounds, that runs off the picture or that was made to print, will be the "
-                        + "cloth's color: this setup lays no white ink.");
+                    $"of white, in {Count(white.Islands().Count, "region")} that art surrounds, that runs off the picture or that was made to print, "
+                        + "will be the cloth's color: this setup lays no white ink.");
             }
 
             return;

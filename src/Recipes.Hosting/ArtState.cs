@@ -45,7 +45,8 @@ public sealed record ChosenSetup(GarmentSetup Setup, bool IsFallback)
         var setup = Named(work, name);
         if (Kept(work, name) is { } kept && (kept.Ink != setup.Ink || kept.Underbase != setup.Underbase))
         {
-            throw new ProblemException(Codes.BadSetup, $"The garment setup '{name}' says otherwise what stays bare, or who lays white, than when the art was last kept or printed under it.",
+            throw new ProblemException(Codes.BadSetup,
+                $"The garment setup '{name}' says otherwise what stays bare, or who lays white, than when the art was last kept or printed under it.",
                 "Name the setup you mean with --setup, by its file where it came from one.");
         }
 

@@ -167,7 +167,8 @@ public static class ReportJson
         ArgumentNullException.ThrowIfNull(ground);
         return new JsonObject
         {
-            ["kind"] = KindWord(ground.Kind), ["paper"] = ground.HasPaper ? ground.Paper.ToString() : null, ["edge"] = Of(ground.Edge), ["scale"] = ground.Scale,
+            ["kind"] = KindWord(ground.Kind), ["paper"] = ground.HasPaper ? ground.Paper.ToString() : null,
+            ["edge"] = Of(ground.Edge), ["scale"] = ground.Scale,
         };
     }
 

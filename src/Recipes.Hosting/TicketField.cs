@@ -58,7 +58,8 @@ public sealed record TicketField(string Name, string Value)
 
         return name != "quantity" || (int.TryParse(value, NumberStyles.None, CultureInfo.InvariantCulture, out int pieces) && pieces is >= 1 and <= MostPieces)
             ? new TicketField(name, value)
-            : throw Bad($"The field 'quantity' takes a whole number from 1 to {MostPieces}, not '{CleanText.Line(value, 40)}'.", "Write quantity=24, for instance.");
+            : throw Bad($"The field 'quantity' takes a whole number from 1 to {MostPieces}, not '{CleanText.Line(value, 40)}'.",
+                "Write quantity=24, for instance.");
     }
 
     private static ProblemException Bad(string message, string hint) => new(Codes.BadUsage, message, hint);

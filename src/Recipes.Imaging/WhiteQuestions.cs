@@ -13,7 +13,9 @@ public static class WhiteQuestions
     // Smaller parts are noise; square millimeters. Ours.
     private const double Smallest = 0.5;
 
-    /// <summary>True where it shows on the garment whether white prints: the setup leaves it bare and lays white ink, and the cloth contrasts with it.</summary>
+    /// <summary>
+    /// True where it shows on the garment whether white prints: the setup leaves it bare and lays white ink, and the cloth contrasts with it.
+    /// </summary>
     public static bool Shows(GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(setup);

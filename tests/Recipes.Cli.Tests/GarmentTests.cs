@@ -18,7 +18,8 @@ public sealed class GarmentTests : IDisposable
     }
 
     // The page's own list is the one that is used here, so that it works as it stands.
-    private static string PageList => Regex.Match(File.ReadAllText(Path.Combine(Shop.Root, "docs/garments.md")), "```json\n(.*?)```", RegexOptions.Singleline).Groups[1].Value;
+    private static string PageList =>
+        Regex.Match(File.ReadAllText(Path.Combine(Shop.Root, "docs/garments.md")), "```json\n(.*?)```", RegexOptions.Singleline).Groups[1].Value;
 
     [Fact]
     public void A_garment_chooses_cloth_and_setup_and_stays_with_the_art()
@@ -27,7 +28,8 @@ public sealed class GarmentTests : IDisposable
         Picture.Write(shop.At("order.png"), 300, 200, (x, y) => x is >= 50 and < 250 && y is >= 50 and < 150 ? new Rgba8(240, 124, 28) : Rgba8.White);
         shop.Json("check", "order.png", "--garment", "harbor-tee-navy").ShouldFail(2, "R1013");
         Stock(PageList);
-        shop.Json("garments").ShouldExit(0).Json["garments"]!.AsArray().Select(garment => (string)garment!["name"]!).ShouldBe(["harbor-tee-navy", "run-tee-sand"]);
+        shop.Json("garments").ShouldExit(0).Json["garments"]!.AsArray().Select(garment => (string)garment!["name"]!)
+            .ShouldBe(["harbor-tee-navy", "run-tee-sand"]);
         shop.Run("garments").ShouldExit(0).Out.ShouldContain("Harbor tee, heavy, navy, 100% cotton; setup black-garment; sizes youth M, M, 2XL");
         var shown = shop.Json("garments", "show", "run-tee-sand").ShouldExit(0).Json;
         ((string)shown["setup"]!["garment"]!, (string)shown["setup"]!["underbase"]!).ShouldBe(("#e4d9c0", "none"));
@@ -57,7 +59,8 @@ public sealed class GarmentTests : IDisposable
         Setup(shop.Json("check", "order.png").ShouldExit(0).Json);
 
         static void Setup(JsonNode answer) =>
-            ((string)answer["setup"]!["name"]!, (string)answer["setup"]!["garment"]!, (bool)answer["setup"]!["bare"]!["black"]!).ShouldBe(("harbor-tee-navy", "#1b2440", true));
+            ((string)answer["setup"]!["name"]!, (string)answer["setup"]!["garment"]!, (bool)answer["setup"]!["bare"]!["black"]!)
+                .ShouldBe(("harbor-tee-navy", "#1b2440", true));
     }
 
     // The art has 4 x 4 in at 300 ppi; a left chest is 3.5 in wide. By day and cloth: H-2, H-1, H-3, then what has no day.
@@ -67,7 +70,8 @@ public sealed class GarmentTests : IDisposable
         Stock(PageList);
         foreach (string name in (string[])["a", "b", "c", "d"])
         {
-            Picture.Write(shop.At(name + ".png"), 1200, 1200, (x, y) => x is >= 100 and < 1100 && y is >= 100 and < 1100 ? new Rgba8(240, 124, 28) : Rgba8.White, ppi: 300);
+            Picture.Write(shop.At(name + ".png"), 1200, 1200,
+                (x, y) => x is >= 100 and < 1100 && y is >= 100 and < 1100 ? new Rgba8(240, 124, 28) : Rgba8.White, ppi: 300);
         }
 
         shop.Write("today.csv", """
@@ -79,7 +83,8 @@ public sealed class GarmentTests : IDisposable
             """);
         var items = shop.Json("run", "--list", "today.csv", "-o", "made").ShouldExit(0).Json["items"]!.AsArray();
         var first = items.Single(item => (string)item!["order"]!["order"]! == "H-1")!;
-        ((string)first["order"]!["shipBy"]!, (string)first["order"]!["sizes"]!, (string)first["order"]!["garment"]!, (string)first["parameters"]!["place"]!, (string)first["setup"]!["name"]!)
+        var of = first["order"]!;
+        ((string)of["shipBy"]!, (string)of["sizes"]!, (string)of["garment"]!, (string)first["parameters"]!["place"]!, (string)first["setup"]!["name"]!)
             .ShouldBe(("2026-12-01", "S 4, M 12", "run-tee-sand", "left-chest", "run-tee-sand"));
         // 3.5 in of 1,000 px of ink.
         ((double)first["effectivePpi"]!).ShouldBe(285.71, 0.01);

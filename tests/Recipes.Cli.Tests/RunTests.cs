@@ -50,7 +50,8 @@ public sealed class RunTests : IDisposable
             Directory.Delete(shop.At("out"), recursive: true);
         }
 
-        string[] Bytes() => [.. Directory.GetFiles(shop.At("out")).Order(StringComparer.Ordinal).Select(file => file + System.Text.Encoding.Latin1.GetString(File.ReadAllBytes(file)))];
+        string[] Bytes() => [.. Directory.GetFiles(shop.At("out")).Order(StringComparer.Ordinal)
+            .Select(file => file + System.Text.Encoding.Latin1.GetString(File.ReadAllBytes(file)))];
     }
 
     [Fact]

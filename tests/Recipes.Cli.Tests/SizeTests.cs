@@ -35,7 +35,8 @@ public sealed class SizeTests : IDisposable
         ((double)shop.Json("ticket", "sail.png", "-o", "ticket.html", "--force").ShouldExit(0).Json["effectivePpi"]!).ShouldBe(126);
 
         shop.Write("today.csv", $"art,recipe,setup,quantity\nsail.png,fit-to-platen,{Setup},2\n");
-        var items = shop.Json("run", "--list", "today.csv", "-o", "printed", "--set", "width=4in", "--set", "allow-low-resolution=true").ShouldExit(0).Json["items"]!.AsArray();
+        var items = shop.Json("run", "--list", "today.csv", "-o", "printed", "--set", "width=4in", "--set", "allow-low-resolution=true")
+            .ShouldExit(0).Json["items"]!.AsArray();
         ((double)items[0]!["effectivePpi"]!).ShouldBe(126);
         Page(Path.Combine("printed", "today.html")).ShouldContain("126 ppi as it came, resampled to 300");
         Low(shop.Json("check", Path.Combine("printed", "sail.png"), "--setup", Setup).ShouldExit(0).Json);

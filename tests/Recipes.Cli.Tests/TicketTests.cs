@@ -72,7 +72,9 @@ public sealed class TicketTests : IDisposable
         ((string)made["sizes"]!).ShouldBe("S 4, M = 12");
         ((string)made["reference"]!).ShouldNotContain("\u202E");
         string page = File.ReadAllText(shop.At("art.html"));
-        foreach (string words in (string[])["<strong>Order number</strong> ", "H-1042", "<strong>Customer's reference</strong>", "<strong>Quantity</strong>", "<strong>Garment sizes</strong>", "<strong>Ship by</strong>", "2026-12-01"])
+        foreach (string words in (string[])
+            ["<strong>Order number</strong> ", "H-1042", "<strong>Customer's reference</strong>", "<strong>Quantity</strong>",
+                "<strong>Garment sizes</strong>", "<strong>Ship by</strong>", "2026-12-01"])
         {
             page.ShouldContain(words);
         }

@@ -207,8 +207,10 @@ public class ConvertedTest
     // Each field as TIFF 6.0 or its registered additions give it.
     public static TheoryData<string, string, string> Kinds() => new()
     {
-        { "compression 2", "R3005", "fax" }, { "compression 6", "R3005", "older kind of JPEG" }, { "inks in JPEG", "R3005", "JPEG" }, { "compression 50000", "R3005", "Zstandard" }, { "compression 99", "R3005", "99" },
-        { "palette", "R3004", "color map" }, { "ycbcr", "R3005", "YCbCr without JPEG" }, { "deep palette", "R3005", "16 bits" }, { "palette and alpha", "R3005", "beside its palette" }, { "lab", "R3005", "L*a*b*" }, { "float", "R3005", "floating" }, { "signed", "R3005", "signed" },
+        { "compression 2", "R3005", "fax" }, { "compression 6", "R3005", "older kind of JPEG" }, { "inks in JPEG", "R3005", "JPEG" },
+        { "compression 50000", "R3005", "Zstandard" }, { "compression 99", "R3005", "99" },
+        { "palette", "R3004", "color map" }, { "deep palette", "R3005", "16 bits" }, { "palette and alpha", "R3005", "beside its palette" },
+        { "ycbcr", "R3005", "YCbCr without JPEG" }, { "lab", "R3005", "L*a*b*" }, { "float", "R3005", "floating" }, { "signed", "R3005", "signed" },
         { "32 bits", "R3005", "32 bits" }, { "pages", "R3005", "3 pages" }, { "unspecified", "R3005", "extra channel" }, { "two extra", "R3005", "2 channels" },
         { "tiles apart", "R3005", "plane for each" }, { "inks", "R3005", "other inks" }, { "huge", "R3006", "too large" }, { "empty", "R3006", "no pixels" }, { "cut", "R3004", "cut short" }, { "short strip", "R3004", "too short" },
     };
@@ -221,8 +223,10 @@ public class ConvertedTest
         var plain = new TestTiff(20, 20, 8, 3);
         byte[] file = kind switch
         {
-            "compression 2" => With(259, 2), "compression 6" => With(259, 6), "inks in JPEG" => (plain with { Channels = 4, Photometric = 5, Fields = [(259, 3, [7])] }).Bytes(), "compression 50000" => With(259, 50000), "compression 99" => With(259, 99),
-            "palette" => (plain with { Channels = 1, Photometric = 3 }).Bytes(), "ycbcr" => With(262, 6), "deep palette" => (plain with { Depth = 16, Channels = 1, Photometric = 3 }).Bytes(),
+            "compression 2" => With(259, 2), "compression 6" => With(259, 6), "compression 50000" => With(259, 50000), "compression 99" => With(259, 99),
+            "inks in JPEG" => (plain with { Channels = 4, Photometric = 5, Fields = [(259, 3, [7])] }).Bytes(),
+            "palette" => (plain with { Channels = 1, Photometric = 3 }).Bytes(), "ycbcr" => With(262, 6),
+            "deep palette" => (plain with { Depth = 16, Channels = 1, Photometric = 3 }).Bytes(),
             "palette and alpha" => (plain with { Channels = 2, Photometric = 3, Extra = 2, Fields = [(320, 3, new uint[768])] }).Bytes(), "lab" => With(262, 8),
             "float" => With(339, 3), "signed" => With(339, 2), "32 bits" => (plain with { Depth = 32, Sample = (_, _, _) => 0 }).Bytes(),
             "pages" => (plain with { Pages = 3 }).Bytes(), "unspecified" => (plain with { Channels = 4, Extra = 0 }).Bytes(),

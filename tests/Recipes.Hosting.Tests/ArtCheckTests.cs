@@ -217,7 +217,8 @@ public class ArtCheckTests
         (finding.Code, finding.Pixels, finding.Recipe).ShouldBe(("enclosed-white", (60 * 60) + (40 * 40), null));
         finding.Message.ShouldContain("in 2 regions");
         check.Questions.ShouldNotContain(question => question.Code == "edge-white" || question.Code == "enclosed-white");
-        ArtCheck.Of(Draw(300, 300, (_, _) => true), navy with { Underbase = Underbase.None }).Findings.ShouldNotContain(found => found.Code == "enclosed-white");
+        ArtCheck.Of(Draw(300, 300, (_, _) => true), navy with { Underbase = Underbase.None })
+            .Findings.ShouldNotContain(found => found.Code == "enclosed-white");
     }
 
     [Fact]

@@ -59,7 +59,10 @@ public sealed class ArgumentTests
         new("clone", [0x3d0f00], 0, "xxx", (0x3d0f00, "ppp")),
         // mmap(2), asm-generic/mman-common.h: nobody's private memory, a file's pages, private and shared, and shared memory of nobody's; in each, where and
         // how it lies (MAP_FIXED, DENYWRITE, NORESERVE, STACK, FIXED_NOREPLACE). Not locked, in huge pages, growing or validated.
-        new("mmap", [0, 4096, 3, 0x22], 3, "111", (0x22, "ppp"), (0x02, "ppp"), (0x01, "pp1"), (0x21, "1p1")) { Free = 0x10 | 0x800 | 0x4000 | 0x20000 | 0x100000 },
+        new("mmap", [0, 4096, 3, 0x22], 3, "111", (0x22, "ppp"), (0x02, "ppp"), (0x01, "pp1"), (0x21, "1p1"))
+        {
+            Free = 0x10 | 0x800 | 0x4000 | 0x20000 | 0x100000,
+        },
         // mprotect(2): read, write, execute. Not PROT_SEM, PROT_GROWSDOWN, PROT_GROWSUP.
         new("mprotect", [4096, 4096, 7], 2, "111", (0, "ppp")) { Free = 7 },
         // mremap(2): MREMAP_MAYMOVE. Not MREMAP_FIXED, MREMAP_DONTUNMAP.
@@ -148,7 +151,8 @@ public sealed class ArgumentTests
         foreach (var call in SystemCall.All.Where(call => call.On(processor) is not null))
         {
             ulong[] good = Arguments.FirstOrDefault(argument => argument.Call == call.Name)?.Good ?? [];
-            worker.LookedAt(call.Name, good).ShouldBe(Arguments.Where(argument => argument.Call == call.Name).Select(argument => argument.Number), ignoreOrder: true, call.Name);
+            int[] listed = [.. Arguments.Where(argument => argument.Call == call.Name).Select(argument => argument.Number)];
+            worker.LookedAt(call.Name, good).ShouldBe(listed, ignoreOrder: true, call.Name);
         }
     }
 
@@ -169,7 +173,8 @@ public sealed class ArgumentTests
                 {
                     var mutant = new Filters(processor);
                     mutant.Programs[filter][at] = changed;
-                    rows.Any(row => row.Tried().Any(value => mutant.Outcome(row, value) != row.OutcomeOf(value))).ShouldBeTrue($"filter {filter}, instruction {at}: {changed}");
+                    rows.Any(row => row.Tried().Any(value => mutant.Outcome(row, value) != row.OutcomeOf(value)))
+                        .ShouldBeTrue($"filter {filter}, instruction {at}: {changed}");
                     loosened++;
                 }
             }
@@ -236,7 +241,8 @@ public sealed class ArgumentTests
         /// <summary>The arguments that are loaded: struct seccomp_data of linux/seccomp.h has them from 16, 8 bytes each.</summary>
         public IEnumerable<int> LookedAt(string call, ulong[] arguments) => Programs
             .SelectMany(program => Passed(program, call, arguments).Select(at => program[at]))
-            .Where(instruction => (instruction.Code & 7) == 0 && instruction.Operand >= 16).Select(instruction => ((int)instruction.Operand - 16) / 8).Distinct();
+            .Where(instruction => (instruction.Code & 7) == 0 && instruction.Operand >= 16)
+            .Select(instruction => ((int)instruction.Operand - 16) / 8).Distinct();
 
         /// <summary>The instructions of a filter that an argument's values come by.</summary>
         public HashSet<int> Passed(int filter, Argument argument) => [.. argument.Tried().SelectMany(value =>

@@ -99,7 +99,8 @@ public class StartHandlerTests
 
         public Start(ModuleDefinition module)
         {
-            method = module.GetTypes().Single(type => type.Interfaces.Any(i => i.InterfaceType.Name == "IAsyncStateMachine")).Methods.Single(m => m.Name == "MoveNext");
+            method = module.GetTypes().Single(type => type.Interfaces.Any(i => i.InterfaceType.Name == "IAsyncStateMachine"))
+                .Methods.Single(m => m.Name == "MoveNext");
             method.Body.SimplifyMacros();
             Il = method.Body.GetILProcessor();
             region = method.Body.ExceptionHandlers.Single(handler => handler.CatchType?.FullName == "System.Exception");

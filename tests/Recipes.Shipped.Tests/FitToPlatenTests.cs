@@ -108,23 +108,27 @@ public class FitToPlatenTests
         // 16 in less 3 below the collar and 0.25 of margin: 12.75 in of height, and so 6.375 of width, where the place has 12 x 14.
         var tall = Fit(Plane<Rgba8>.OneValue(1000, 2000, Orange), "place=full-front").Run.Art.Artwork.Flat;
         Find.Where(tall, pixel => pixel != Rgba8.White).Bounds.ShouldNotBeNull().Height.ShouldBe(3825);
-        Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest collar=4in")).ToString().ShouldContain("isn't inside the platen");
-        Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest center=true")).ToString().ShouldContain("Give place or center, not both");
-        Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest").Run.Reporter.Notes.ShouldContain(note => note.Contains("3 in below the collar", StringComparison.Ordinal)
-            && note.Contains("common practice, no source", StringComparison.Ordinal));
+        Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest collar=4in"))
+            .ToString().ShouldContain("isn't inside the platen");
+        Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest center=true"))
+            .ToString().ShouldContain("Give place or center, not both");
+        Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest").Run.Reporter.Notes.ShouldContain(note =>
+            note.Contains("3 in below the collar", StringComparison.Ordinal) && note.Contains("common practice, no source", StringComparison.Ordinal));
     }
 
     // Whoever adds a place to the table adds it to the recipe and its page.
     [Fact]
     public void The_recipe_and_its_page_know_every_place()
     {
-        string recipe = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "recipes", "fit-to-platen.csx")), page = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "recipes", "fit-to-platen.md"));
+        string recipe = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "recipes", "fit-to-platen.csx"));
+        string page = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "recipes", "fit-to-platen.md"));
         PrintPlace.All.Length.ShouldBe(12);
         foreach (var place in PrintPlace.All)
         {
             recipe.ShouldContain($"\"{place.Name}\"");
             recipe.ShouldContain($"\"{place.Size}\"");
-            page.ShouldContain(string.Create(CultureInfo.InvariantCulture, $"| `{place.Name}` | `{place.Size}` | {place.BelowCollar} | {place.Width} | {place.Height} | {place.FromCenter} |"));
+            page.ShouldContain(string.Create(CultureInfo.InvariantCulture,
+                $"| `{place.Name}` | `{place.Size}` | {place.BelowCollar} | {place.Width} | {place.Height} | {place.FromCenter} |"));
             place.ShouldBe(PrintPlace.Of(place.Name, place.Size));
             // Each lies on the standard platen of 14 x 16 in.
             (place.FromCenter + (place.Width / 2)).ShouldBeLessThanOrEqualTo(7);
@@ -221,7 +225,8 @@ public class FitToPlatenTests
     {
         var drawn = Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "width=2in top=0in").Run.Art.Artwork;
         var made = Shelf.Run("fit-to-platen", drawn, Shelf.Light, Sets(sets));
-        made.Run.Reporter.Notes.ShouldContain(note => note.StartsWith("The art has the platen's size already, so every pixel is held against the one that was there.", StringComparison.Ordinal));
+        made.Run.Reporter.Notes.ShouldContain(note =>
+            note.StartsWith("The art has the platen's size already, so every pixel is held against the one that was there.", StringComparison.Ordinal));
         made.Run.Art.Declared.ShouldBe(new Declaration(SizeChange: true));
         made.Guarded.Guards.Where(guard => guard.Outcome == GuardOutcome.Refused).Select(guard => guard.Name).ShouldBe(guards);
         var ink = Find.Where(made.Run.Art.Artwork.Flat, pixel => pixel == Orange).Bounds!.Value;
@@ -269,7 +274,8 @@ public class FitToPlatenTests
         // A mixed edge reaches as far as the px of the art that it is made of; what is orange through and through, as far in.
         int soft = Math.Max(1, width / 300 * 2);
         var (outer, inner) = (new Box(x, y, width, height).Grow(soft).Within(new Box(0, 0, 4200, 4800)), new Box(x, y, width, height).Grow(-soft));
-        Find.Where(flat, pixel => pixel != Rgba8.White).Bounds.ShouldNotBeNull().Within(outer).ShouldBe(Find.Where(flat, pixel => pixel != Rgba8.White).Bounds!.Value);
+        var drawn = Find.Where(flat, pixel => pixel != Rgba8.White).Bounds.ShouldNotBeNull();
+        drawn.Within(outer).ShouldBe(drawn);
         Find.Where(flat, pixel => pixel == Orange).Bounds.ShouldNotBeNull().Around(inner).Within(inner).ShouldBe(inner);
         made.Run.Reporter.Notes.ShouldContain($"The whole picture measures {whole}");
         string resolution = string.Create(CultureInfo.InvariantCulture, $"Effective resolution: {effective:0.#} pixels");
@@ -280,10 +286,14 @@ public class FitToPlatenTests
     [Fact]
     public void Dust_on_the_paper_is_not_measured_and_spoken_of()
     {
-        var made = Fit(Made(600, 400, (x, y) => x is >= 100 and < 400 && y is >= 150 and < 300 ? Orange : (x + y) % 4 == 0 ? new Rgba8(252, 252, 252) : Rgba8.White), "width=1in");
-        made.Run.Reporter.Notes.ShouldContain(note => note.StartsWith("The ink measures 1.00 x 0.50 in on the garment, 6.50 in from the left and 0.25 in", StringComparison.Ordinal));
+        var dusty = new Rgba8(252, 252, 252);
+        var made = Fit(Made(600, 400,
+            (x, y) => x is >= 100 and < 400 && y is >= 150 and < 300 ? Orange : (x + y) % 4 == 0 ? dusty : Rgba8.White), "width=1in");
+        made.Run.Reporter.Notes.ShouldContain(note =>
+            note.StartsWith("The ink measures 1.00 x 0.50 in on the garment, 6.50 in from the left and 0.25 in", StringComparison.Ordinal));
         // Every fourth px of 240,000 less 45,000, give or take where the rectangle begins.
-        int dust = int.Parse(Regex.Match(made.Run.Reporter.Notes.Single(note => note.StartsWith("Not measured", StringComparison.Ordinal)), "[0-9,]+").Value, NumberStyles.AllowThousands, CultureInfo.InvariantCulture);
+        string said = made.Run.Reporter.Notes.Single(note => note.StartsWith("Not measured", StringComparison.Ordinal));
+        int dust = int.Parse(Regex.Match(said, "[0-9,]+").Value, NumberStyles.AllowThousands, CultureInfo.InvariantCulture);
         dust.ShouldBeInRange(48_700, 48_800);
     }
 
@@ -374,7 +384,8 @@ public class FitToPlatenTests
         var enclosed = Find.PureWhite(made.Run.Art.Artwork.Flat).Enclosed(24);
         enclosed.Islands().Count.ShouldBe(1);
         enclosed.Count.ShouldBeInRange(156L * 156, 158 * 158);
-        Shelf.Run("fit-to-platen", art, Shelf.Black with { Ink = new InkRules { WhiteBare = false } }, ("width", "2in"), ("by", "canvas")).Run.Art.Artwork.Flat[0, 0].ShouldBe(Rgba8.ClearWhite);
+        var printsWhite = Shelf.Black with { Ink = new InkRules { WhiteBare = false } };
+        Shelf.Run("fit-to-platen", art, printsWhite, ("width", "2in"), ("by", "canvas")).Run.Art.Artwork.Flat[0, 0].ShouldBe(Rgba8.ClearWhite);
     }
 
     [Fact]

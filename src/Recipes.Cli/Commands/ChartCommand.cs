@@ -32,7 +32,10 @@ internal static class ChartCommand
         var patch = new Option<string>("--patch") { Description = "The side of a patch, in mm or in", HelpName = "LENGTH", DefaultValueFactory = _ => "12mm" };
         var setup = Options.Setup();
         var force = Options.Force();
-        var command = new Command("chart", "Makes a chart of color patches to print, with the reference data to measure it against") { output, grid, gray, repeats, around, step, patch, setup, Options.Garment, force };
+        var command = new Command("chart", "Makes a chart of color patches to print, with the reference data to measure it against")
+        {
+            output, grid, gray, repeats, around, step, patch, setup, Options.Garment, force,
+        };
         return command.With("recipes chart -o chart.png --setup light-garment\n  recipes chart -o orange.png --around \"#e07820\" --step 3 --patch 0.5in", session =>
         {
             var parse = session.Parse;

@@ -119,7 +119,8 @@ internal static class CheckCommand
             string resampled = ResolutionInWords.Resampled(state.Art.Ground.Scale, check.PrintPpi);
             text.WriteLine(string.Create(CultureInfo.InvariantCulture,
                 $"  size      {check.EffectivePpi:0.#} pixels per printed inch{(resampled.Length > 0 ? $" {resampled}" : "")}: "
-                    + $"{state.Art.Width / check.PrintPpi:0.00} x {state.Art.Height / check.PrintPpi:0.00} in; {check.PlatenPpi:0.#} where it fills the platen"));
+                    + $"{state.Art.Width / check.PrintPpi:0.00} x {state.Art.Height / check.PrintPpi:0.00} in; "
+                    + $"{check.PlatenPpi:0.#} where it fills the platen"));
             text.WriteLine($"  kind      {InWords(check.Ground)}");
             RunText.Ink(text, check.Ink);
             if (check.InkBox is { } box)

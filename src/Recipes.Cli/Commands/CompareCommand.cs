@@ -18,7 +18,8 @@ internal static class CompareCommand
         var force = Options.Force();
         var command = new Command("compare", "Shows the exact difference between two pictures") { a, b, output, setup, Options.Garment, force };
         return command.With("recipes compare puffin.png puffin-print.png", session => Run(
-            session, session.Parse.GetRequiredValue(a), session.Parse.GetRequiredValue(b), session.Parse.GetValue(output), session.Setup(setup), session.Parse.GetValue(force)));
+            session, session.Parse.GetRequiredValue(a), session.Parse.GetRequiredValue(b), session.Parse.GetValue(output),
+            session.Setup(setup), session.Parse.GetValue(force)));
     }
 
     private static Outcome Run(Session session, string a, string b, string? output, string? setupOption, bool force)

@@ -18,9 +18,13 @@ internal static class ExportCommand
         var original = Options.Original();
         var force = Options.Force();
         var by = Options.By();
-        var command = new Command("export", "Writes the current state, flat as .png or .tif or with its layers as .ora, with step, setup and hashes in it") { art, output, setup, Options.Garment, original, force, by };
+        var command = new Command("export", "Writes the current state, flat as .png or .tif or with its layers as .ora, with step, setup and hashes in it")
+        {
+            art, output, setup, Options.Garment, original, force, by,
+        };
         return command.With("recipes export puffin.png -o puffin-print.png", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Setup(setup), session.Parse.GetValue(original), session.Parse.GetValue(force), session.By(by)));
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Setup(setup),
+            session.Parse.GetValue(original), session.Parse.GetValue(force), session.By(by)));
     }
 
     private static Outcome Run(Session session, string artPath, string path, string? setupOption, bool original, bool force, string? by)

@@ -33,7 +33,10 @@ internal static class GangCommand
         var setup = Options.Setup();
         var original = Options.Original();
         var force = Options.Force();
-        var command = new Command("gang", "Packs test prints with captions on the free part of a test garment") { art, output, garment, box, caption, margin, setup, Options.Garment, original, force };
+        var command = new Command("gang", "Packs test prints with captions on the free part of a test garment")
+        {
+            art, output, garment, box, caption, margin, setup, Options.Garment, original, force,
+        };
         return command.With("recipes gang puffin.png puffin-red.png -o tests.png --setup light-garment --test-garment tee-3.json", session =>
         {
             var parse = session.Parse;

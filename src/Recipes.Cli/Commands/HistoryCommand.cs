@@ -19,7 +19,10 @@ internal static class HistoryCommand
         var recipe = new Option<string?>("--recipe") { Description = "With --all: only what this recipe had a part in", HelpName = "NAME", CompletionSources = { Names.Recipes } };
         var since = Options.Since("With --all: only from this day on");
         var by = new Option<string?>("--by") { Description = "With --all: only what this person did", HelpName = "NAME" };
-        var command = new Command("history", "Shows the steps: recipe, parameters, counts, when and by whom") { art, setup, Options.Garment, all, recipe, since, by };
+        var command = new Command("history", "Shows the steps: recipe, parameters, counts, when and by whom")
+        {
+            art, setup, Options.Garment, all, recipe, since, by,
+        };
         return command.With("recipes history puffin.png", session =>
         {
             var parse = session.Parse;
@@ -34,7 +37,8 @@ internal static class HistoryCommand
                 throw new ProblemException(Codes.BadUsage, "'--recipe', '--since' and '--by' search the journal.", "Add --all.");
             }
 
-            return Run(session, path ?? throw new ProblemException(Codes.BadUsage, "'history' takes an ART, or --all.", "For instance: recipes history puffin.png"), session.Setup(setup));
+            string of = path ?? throw new ProblemException(Codes.BadUsage, "'history' takes an ART, or --all.", "For instance: recipes history puffin.png");
+            return Run(session, of, session.Setup(setup));
         });
     }
 

@@ -20,9 +20,13 @@ internal static class PrintedCommand
         var note = new Option<string?>("--note") { Description = "What was seen on the cured print; a bad one needs it", HelpName = "TEXT" };
         var setup = Options.Setup();
         var by = Options.By();
-        var command = new Command("printed", "Remembers how a real print of the current step came out, with the setup's lots and chart") { art, result, note, setup, Options.Garment, by };
+        var command = new Command("printed", "Remembers how a real print of the current step came out, with the setup's lots and chart")
+        {
+            art, result, note, setup, Options.Garment, by,
+        };
         return command.With("recipes printed puffin.png --result good --note \"whites dense, orange right\" --by night-shift", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(result), session.Parse.GetValue(note), session.Setup(setup), session.Parse.GetValue(by)));
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(result), session.Parse.GetValue(note),
+            session.Setup(setup), session.Parse.GetValue(by)));
     }
 
     /// <summary>A remembered print.</summary>

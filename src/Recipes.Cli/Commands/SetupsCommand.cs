@@ -43,7 +43,8 @@ internal static class SetupsCommand
                 string[] bare = [.. new[] { (setup.Ink.WhiteBare, "pure white"), (setup.Ink.BlackBare, "pure black"), (setup.Ink.TransparentBare, "transparency") }
                     .Where(rule => rule.Item1).Select(rule => rule.Item2)];
                 string white = setup.Underbase == Underbase.None ? "no white ink" : $"underbase by the {ReportJson.Word(setup.Underbase)}";
-                text.WriteLine($"{(name == chosen ? "*" : " ")} {name,-28} leaves bare: {string.Join(", ", bare)}; {white}{(file is null ? "" : $" ({file})")}");
+                text.WriteLine(
+                    $"{(name == chosen ? "*" : " ")} {name,-28} leaves bare: {string.Join(", ", bare)}; {white}{(file is null ? "" : $" ({file})")}");
             }
 
             if (chosen is not null && !all.Any(each => each.Key == chosen))

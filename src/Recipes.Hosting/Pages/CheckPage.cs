@@ -35,7 +35,8 @@ public static class CheckPage
         using var page = new Page(stream, $"Check: {name}", setup, encodePng);
 
         page.Open("header").Element("p", "Check", "kind").Open("h1").Outside(name).Close();
-        page.Open("p", ("class", "quiet")).Text(step > 0 ? $"at step {Page.Number(step)}, for " : "for ").Outside(setup.Name).Text(chosen.IsFallback ? ", the fallback, since nobody chose a setup" : "").Close();
+        page.Open("p", ("class", "quiet")).Text(step > 0 ? $"at step {Page.Number(step)}, for " : "for ").Outside(setup.Name)
+            .Text(chosen.IsFallback ? ", the fallback, since nobody chose a setup" : "").Close();
         page.Open("dl", ("class", "facts"));
         page.Fact("pixels print", Page.Grouped(ink.Prints)).Fact("stay bare", Page.Grouped(ink.Total - ink.Prints));
         string resampled = ResolutionInWords.Resampled(check.Ground.Scale, check.PrintPpi);

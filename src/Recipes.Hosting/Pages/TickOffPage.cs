@@ -104,7 +104,8 @@ public static class TickOffPage
         }
 
         page.Open("p", ("class", "quiet")).Outside(row.File ?? row.Order.Art).Close();
-        page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup).Text(row.Resolution is { } ppi ? $" · {ppi}" : "").Close().Close();
+        page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup)
+            .Text(row.Resolution is { } ppi ? $" · {ppi}" : "").Close().Close();
         page.Open("td", ("class", "found"));
         foreach (var question in row.Questions)
         {

@@ -147,7 +147,8 @@ public static class TicketPage
         if (garment is not null)
         {
             // A wrong shirt is the dearest mistake at the press, and a name alone is read too quickly.
-            page.Open("tr").Open("th", ("scope", "row")).Text("Take").Close().Open("td").Element("strong", CleanText.Line(garment.InWords(), Long)).Close().Close();
+            page.Open("tr").Open("th", ("scope", "row")).Text("Take").Close()
+                .Open("td").Element("strong", CleanText.Line(garment.InWords(), Long)).Close().Close();
         }
 
         page.Open("tr").Open("th", ("scope", "row")).Text(garment is null ? "Garment" : "Cloth").Close().ColorCell(setup.Garment).Close();

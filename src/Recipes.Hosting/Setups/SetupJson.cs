@@ -127,5 +127,6 @@ public static class SetupJson
 
     private static ProblemException Bad(string file, string what) => Source(file).Bad(what);
 
-    private static OutsideSource Source(string file) => new(file, Codes.BadSetup, "The garment setup", "'recipes setups show light-garment' prints a complete one.");
+    private static OutsideSource Source(string file) =>
+        new(file, Codes.BadSetup, "The garment setup", "'recipes setups show light-garment' prints a complete one.");
 }

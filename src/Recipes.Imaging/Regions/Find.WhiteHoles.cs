@@ -19,7 +19,9 @@ public sealed record WhiteHoles(IReadOnlyList<int> Counters, IReadOnlyList<int> 
     /// <summary>The straight-sided sheet behind a cut-out's art, in as many parts as art cuts it into, holes of letters on it included.</summary>
     public IReadOnlyList<int> Sheets { get; init; } = [];
 
-    /// <summary>What is nearly white around each enclosed white and art surrounds together, by its number: in a noisy picture one such part holds many.</summary>
+    /// <summary>
+    /// What is nearly white around each enclosed white and art surrounds together, by its number: in a noisy picture one such part holds many.
+    /// </summary>
     public IReadOnlyDictionary<int, Island> Parts { get; init; } = new Dictionary<int, Island>();
 
     /// <summary>All that is nearly white in the holes that stay bare; null where there are none.</summary>

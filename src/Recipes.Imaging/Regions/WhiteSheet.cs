@@ -2,8 +2,8 @@ namespace Recipes.Imaging;
 
 /// <summary>
 /// A sheet of opaque white with straight sides that the art of a cut-out lies on, upright or turned. The hull of its white is a rectangle, also one with
-/// round corners, or whose corners the canvas cuts off, as it does of a scan that was set straight; art may run over its sides. Outside of it is clear, inside of it nearly
-/// everything opaque and most of it white, and something else lies on it.
+/// round corners, or whose corners the canvas cuts off, as it does of a scan that was set straight; art may run over its sides. Outside of it is clear,
+/// inside of it nearly everything opaque and most of it white, and something else lies on it.
 /// </summary>
 internal sealed class WhiteSheet
 {

@@ -69,12 +69,14 @@ public sealed class OrderListTests : IDisposable
     [Fact]
     public void A_row_says_for_whom_and_when()
     {
-        var orders = Read("art,recipe,garment,order,ship-by,sizes,place\na.png,fit-to-platen,harbor-tee,H-1042,2026-12-01,\"S 4, M 12\",left-chest\nb.png,fit-to-platen,,,,,\n");
+        var orders = Read("art,recipe,garment,order,ship-by,sizes,place\n"
+            + "a.png,fit-to-platen,harbor-tee,H-1042,2026-12-01,\"S 4, M 12\",left-chest\nb.png,fit-to-platen,,,,,\n");
         orders.Select(order => (order.Garment, order.OrderNumber, order.ShipBy, order.Sizes, order.Place)).ShouldBe(
             [("harbor-tee", "H-1042", new DateOnly(2026, 12, 1), "S 4, M 12", "left-chest"), (null, null, null, null, null)]);
         foreach (var (row, column) in ((string, int)[])
             [("a.png,fit-to-platen,light-garment,harbor-tee,,,,", 35), ("a.png,fit-to-platen,,,,1.12.2026,,", 24), ("a.png,fit-to-platen,,,,2026-02-30,,", 24),
-                ($"a.png,fit-to-platen,,,{new string('7', 81)},,,", 23), ($"a.png,fit-to-platen,,,,,{new string('7', 81)},", 25), ($"a.png,fit-to-platen,,,,,,{new string('7', 81)}", 26)])
+                ($"a.png,fit-to-platen,,,{new string('7', 81)},,,", 23), ($"a.png,fit-to-platen,,,,,{new string('7', 81)},", 25),
+                ($"a.png,fit-to-platen,,,,,,{new string('7', 81)}", 26)])
         {
             Refused($"art,recipe,setup,garment,order,ship-by,sizes,place\n{row}\n").ShouldHaveSingleItem().Where.ShouldBe(new Place(File, 2, column), row);
         }

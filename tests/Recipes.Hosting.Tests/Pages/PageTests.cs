@@ -331,7 +331,8 @@ public class PageTests
         var (before, _) = HarborArt.Draw(300, 342, black: false);
         var report = HarborArt.Report(before, before, Light);
         ImmutableArray<Finding> findings = [new("near-white-background", message, 2345, new Box(3, 4, 50, 60), "clean-background")];
-        return Written(stream => CheckPage.Write(stream, report.Art, new ChosenSetup(Light, true), Checked(report, findings, report.Regions[0].Regions), before, StoredPng.Encode));
+        return Written(stream => CheckPage.Write(
+            stream, report.Art, new ChosenSetup(Light, true), Checked(report, findings, report.Regions[0].Regions), before, StoredPng.Encode));
     }
 
     private static ArtCheck Checked(RunReport report, ImmutableArray<Finding> findings, ImmutableArray<ReportedRegion> whites) =>

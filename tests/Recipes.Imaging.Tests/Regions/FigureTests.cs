@@ -43,7 +43,8 @@ public class FigureTests
     public void A_speck_far_away_is_no_part_of_it_but_a_dot_that_is_large_enough_is()
     {
         Of((x, y) => Drawn.Contains(x, y) || (x is 380 or 381 && y is 280 or 281) ? Ink : Rgba8.White, Light).ShouldBe(Drawn);
-        Of((x, y) => Drawn.Contains(x, y) || (x is >= 380 and < 384 && y is >= 280 and < 284) ? Ink : Rgba8.White, Light).ShouldBe(Drawn.Around(new Box(380, 280, 4, 4)));
+        Of((x, y) => Drawn.Contains(x, y) || (x is >= 380 and < 384 && y is >= 280 and < 284) ? Ink : Rgba8.White, Light)
+            .ShouldBe(Drawn.Around(new Box(380, 280, 4, 4)));
     }
 
     [Fact]

@@ -44,7 +44,9 @@ public class WhiteHolesTests
         sails.Rings.Concat(sails.Counters).ShouldBeEmpty();
     }
 
-    /// <summary>No picture on white paper tells a belly from a hole of its form; on cream paper it was drawn, and of what a cut-out holds nobody is asked.</summary>
+    /// <summary>
+    /// No picture on white paper tells a belly from a hole of its form; on cream paper it was drawn, and of what a cut-out holds nobody is asked.
+    /// </summary>
     [Fact]
     public void White_that_prints_on_white_paper_is_asked_about_in_one_question()
     {
@@ -56,7 +58,8 @@ public class WhiteHolesTests
         both.Regions.Length.ShouldBe(2);
         (whites, holes) = Holes(Pictures.Art(300, 300, (x, y) => Belly(x, y) ? Ink : Rgba8.White));
         WhiteQuestions.Of(whites, holes, Black, Ppi).ShouldHaveSingleItem().Answer.ShouldBe("except=1");
-        var cream = Artwork.FromPixels(Pictures.Art(300, 300, (x, y) => Belly(x, y) ? Ink : Radius(x, y, 150, 200) < 60 ? Rgba8.White : new Rgba8(250, 244, 226)));
+        var cream = Artwork.FromPixels(Pictures.Art(300, 300,
+            (x, y) => Belly(x, y) ? Ink : Radius(x, y, 150, 200) < 60 ? Rgba8.White : new Rgba8(250, 244, 226)));
         whites = Find.NumberedWhites(cream.Flat, cream.Ground, 24);
         whites.ShouldHaveSingleItem();
         WhiteQuestions.Of(whites, Find.HolesAmong(cream.Flat, whites, 24, Ppi), Black, Ppi).ShouldBeEmpty();

@@ -49,11 +49,14 @@ public class ResampleTests
     [Fact]
     public void A_part_is_cut_out_of_the_whole()
     {
-        var pixels = Plane<Rgba8>.FromContiguous(200, 170, (Rgba8[])[.. Enumerable.Range(0, 200 * 170).Select(i => Few[(i % 200 / 7 + i / 200 / 5) % Few.Length])]);
+        var pixels = Plane<Rgba8>.FromContiguous(200, 170,
+            (Rgba8[])[.. Enumerable.Range(0, 200 * 170).Select(i => Few[(i % 200 / 7 + i / 200 / 5) % Few.Length])]);
         foreach (var (width, height, part) in ((int, int, Box)[])
             [(301, 260, new(0, 0, 301, 260)), (301, 260, new(37, 140, 200, 90)), (131, 257, new(130, 256, 1, 1)), (200, 170, new(5, 6, 150, 160))])
         {
-            Resample.Part(pixels, width, height, part).ToContiguous().ShouldBe(Recipes.Imaging.Pictures.Crop.Of(Resample.To(pixels, width, height), part).ToContiguous(), $"{width} x {height}, {part}");
+            var whole = Resample.To(pixels, width, height);
+            Resample.Part(pixels, width, height, part).ToContiguous()
+                .ShouldBe(Recipes.Imaging.Pictures.Crop.Of(whole, part).ToContiguous(), $"{width} x {height}, {part}");
         }
 
         // The middle of a square of 7 x 5 px, magnified.
