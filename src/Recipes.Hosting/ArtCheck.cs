@@ -360,7 +360,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             return;
         }
 
-        double fits = Math.Floor(drawn.Width / ppi * garment.Fit(drawn.Width / ppi, drawn.Height / ppi) * 100) / 100;
+        double wide = drawn.Width / ppi, fits = Math.Floor(Math.Round(wide * garment.Fit(wide, drawn.Height / ppi) * 100, 6)) / 100;
         found.Findings.Add(new Finding("garment-too-small", small, printed.Count, ink, "fit-to-platen",
             string.Create(CultureInfo.InvariantCulture, $"width={fits:0.##}in")));
     }

@@ -218,7 +218,7 @@ public sealed class RecipeRunner
             : throw new FrameException("The answer places the picture outside of its canvas.");
     }
 
-    // So is how far it was resampled: it is told, and decides nothing.
+    // So is how far it was resampled. It can only lower the resolution that is told, and by which a later sizing declines.
     private static double ScaleOf(double? told) => told is >= Ground.LeastScale and <= Ground.MostScale ? told.Value
         : throw new FrameException("The answer resamples the picture beyond all measure.");
 

@@ -12,7 +12,7 @@ public sealed record TicketField(string Name, string Value)
     /// <summary>The most fields, and the longest value: what a sheet has room for.</summary>
     public const int Most = 8, Longest = 80;
 
-    private const int LongestName = 24, MostPieces = 100_000;
+    private const int LongestName = 24;
 
     private static readonly ImmutableDictionary<string, string> Known = ImmutableDictionary.CreateRange(StringComparer.Ordinal,
     [
@@ -56,9 +56,9 @@ public sealed record TicketField(string Name, string Value)
             throw Bad($"The field '{name}' takes 1 to {Longest} characters.", "Shorten it, or leave it out.");
         }
 
-        return name != "quantity" || (int.TryParse(value, NumberStyles.None, CultureInfo.InvariantCulture, out int pieces) && pieces is >= 1 and <= MostPieces)
+        return name != "quantity" || (int.TryParse(value, NumberStyles.None, CultureInfo.InvariantCulture, out int pieces) && pieces is >= 1 and <= OrderList.MostPieces)
             ? new TicketField(name, value)
-            : throw Bad($"The field 'quantity' takes a whole number from 1 to {MostPieces}, not '{CleanText.Line(value, 40)}'.",
+            : throw Bad($"The field 'quantity' takes a whole number from 1 to {OrderList.MostPieces}, not '{CleanText.Line(value, 40)}'.",
                 "Write quantity=24, for instance.");
     }
 

@@ -42,6 +42,7 @@ public sealed partial class Guardrails
                 return Clear(InkMostlyLost);
             }
 
+            // Without the ground it may be no more than a part that is named.
             loss = less is { IsMost: false } && loss.IsMost ? less : loss;
         }
 

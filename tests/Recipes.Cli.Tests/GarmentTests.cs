@@ -112,8 +112,27 @@ public sealed class GarmentTests : IDisposable
         var finding = shop.Json("check", "wide.png", "--garment", "harbor-tee-navy").ShouldExit(0).Json["findings"]!.AsArray()
             .Single(found => (string)found!["code"]! == "garment-too-small")!;
         ((string)finding["message"]!).ShouldContain("more than youth M of");
-        ((string)finding["recipe"]!).ShouldBe("fit-to-platen");
+        ((string)finding["recipe"]!, (string)finding["set"]!).ShouldBe(("fit-to-platen", "width=10in"));
+        // The sheet of a list says it too.
+        shop.Write("today.csv", "art,recipe,garment\nwide.png,remove-specks,harbor-tee-navy\n");
+        shop.Json("run", "--list", "today.csv", "-o", "made").ShouldExit(0).Json["items"]![0]!["findings"]!.AsArray()
+            .ShouldContain(found => (string)found!["code"]! == "garment-too-small");
         shop.Run("check", "wide.png", "--setup", "black-garment").ShouldExit(0).Out.ShouldNotContain("garment-too-small");
+    }
+
+    [Fact]
+    public void A_setup_of_a_garment_s_name_on_other_cloth_is_for_another_shirt()
+    {
+        Stock(PageList);
+        Picture.Write(shop.At("order.png"), 300, 200, (x, y) => x is >= 50 and < 250 && y is >= 50 and < 150 ? new Rgba8(240, 124, 28) : Rgba8.White);
+        var setup = shop.Json("garments", "show", "harbor-tee-navy").ShouldExit(0).Json["setup"]!;
+        foreach (var (cloth, isIt) in new[] { ("#1b2440", true), ("#c02020", false) })
+        {
+            setup["garment"] = cloth;
+            shop.Write("shirt.json", setup.ToJsonString());
+            var ticket = shop.Json("ticket", "order.png", "-o", "ticket.html", "--setup", "./shirt.json", "--force").ShouldExit(0).Json;
+            (ticket["garment"] is not null).ShouldBe(isIt);
+        }
     }
 
     [Fact]

@@ -219,6 +219,14 @@ public class ArtCheckTests
         check.Questions.ShouldNotContain(question => question.Code == "edge-white" || question.Code == "enclosed-white");
         ArtCheck.Of(Draw(300, 300, (_, _) => true), navy with { Underbase = Underbase.None })
             .Findings.ShouldNotContain(found => found.Code == "enclosed-white");
+
+        // Where white would print if there were any, and where a recipe has made it print, it is the cloth's as well.
+        var opaque = navy with { Underbase = Underbase.None, Ink = new InkRules { WhiteBare = false } };
+        ArtCheck.Of(art, opaque).Findings.Where(found => found.Code == "enclosed-white").ShouldHaveSingleItem().Pixels.ShouldBe((60 * 60) + (40 * 40));
+        var brightest = Plane<Rgba8>.OneValue(300, 300, navy.Ink.BrightestWhite);
+        var printable = art.WithLayer(Layer.Replace("printable", LayerIntent.MakePrintable, brightest, Find.PureWhite(art.Flat).Coverage));
+        ArtCheck.Of(printable, navy with { Underbase = Underbase.None })
+            .Findings.Where(found => found.Code == "enclosed-white").ShouldHaveSingleItem().Pixels.ShouldBe((60 * 60) + (40 * 40));
     }
 
     [Fact]

@@ -112,6 +112,15 @@ public class FitToPlatenTests
             .ToString().ShouldContain("isn't inside the platen");
         Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest center=true"))
             .ToString().ShouldContain("Give place or center, not both");
+        foreach (string alone in (string[])["size=large", "collar=2in"])
+        {
+            Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), alone)).ToString().ShouldContain("give place too");
+        }
+
+        // A platen of 10 in reaches 4.75 from its middle less the margin, and a left chest lies 4 from it: 0.75 on either side of that.
+        var narrow = Shelf.Run("fit-to-platen", Artwork.FromPixels(Plane<Rgba8>.OneValue(600, 400, Orange)), Shelf.Light with { PlatenWidth = 10 },
+            Sets("place=left-chest")).Run.Art.Artwork.Flat;
+        Find.Where(narrow, pixel => pixel != Rgba8.White).Bounds.ShouldBe(new Box(1500 + 1200 - 225, 900, 450, 300));
         Fit(Plane<Rgba8>.OneValue(600, 400, Orange), "place=left-chest").Run.Reporter.Notes.ShouldContain(note =>
             note.Contains("3 in below the collar", StringComparison.Ordinal) && note.Contains("common practice, no source", StringComparison.Ordinal));
     }

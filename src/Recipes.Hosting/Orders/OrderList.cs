@@ -55,7 +55,10 @@ public sealed record Order
 public static class OrderList
 {
     private const long Longest = 1024 * 1024;
-    private const int MostRows = 1000, MostPieces = 100_000, LongestStem = 200, LongestWord = 80, MostProblems = 50;
+    /// <summary>The most pieces of one order.</summary>
+    internal const int MostPieces = 100_000;
+
+    private const int MostRows = 1000, LongestStem = 200, LongestWord = 80, MostProblems = 50;
     private static readonly string[] Columns = ["art", "recipe", "setup", "garment", "quantity", "sizes", "place", "order", "ship-by", "label", "output"];
     private static readonly string[] Needed = ["art", "recipe"];
     private static readonly string[] OtherPictures = [".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".ora"];

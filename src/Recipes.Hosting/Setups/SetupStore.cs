@@ -73,6 +73,7 @@ public static class SetupStore
     }
 
     /// <summary>True for the name of a shipped setup, or of one of the user's own.</summary>
+    // Of a shipped one without a look at any folder.
     internal static bool IsTaken(string name) => Shipped.Any(setup => setup.Name == name) || Taken().Contains(name);
 
     /// <summary>The names of all of them.</summary>

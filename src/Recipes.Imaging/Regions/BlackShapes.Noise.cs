@@ -62,10 +62,10 @@ internal sealed partial class BlackShapes
     private void LeaveColored(byte[] drawn)
     {
         var parts = ConnectedRegions.Of(Plane<byte>.FromContiguous(width, height, drawn), diagonal: true);
-        var sums = ColorSum.Of(parts, art, [.. Enumerable.Repeat(true, parts.Count + 1)]);
+        bool[] colored = [.. ColorSum.Of(parts, art).Select(sum => sum.N > 0 && Math.Round(LabSpace.D50.Of(sum.Mean).Chroma, 6) > MostTinted)];
         parts.VisitRuns((y, start, end, number) =>
         {
-            if (Math.Round(LabSpace.D50.Of(sums[number].Mean).Chroma, 6) > MostTinted)
+            if (colored[number])
             {
                 drawn.AsSpan((y * width) + start, end - start).Clear();
             }

@@ -173,12 +173,12 @@ internal sealed partial class BlackShapes
     {
         public Rgba8 Mean => new((byte)((R + (N / 2)) / N), (byte)((G + (N / 2)) / N), (byte)((B + (N / 2)) / N));
 
-        public static ColorSum[] Of(ConnectedRegions parts, Plane<Rgba8> art, bool[] wanted)
+        public static ColorSum[] Of(ConnectedRegions parts, Plane<Rgba8> art, bool[]? wanted = null)
         {
             var sums = new ColorSum[parts.Count + 1];
             parts.Visit(art, (pixels, number) =>
             {
-                if (wanted[number])
+                if (wanted?[number] != false)
                 {
                     ref var sum = ref sums[number];
                     foreach (var p in pixels)

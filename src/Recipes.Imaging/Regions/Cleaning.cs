@@ -299,6 +299,6 @@ public sealed class Cleaning
     }
 
     /// <summary>True where a color shows on the garment: white only where white ink is laid.</summary>
-    internal static bool Shows(Rgba8 color, GarmentSetup setup) => (color != Rgba8.White || setup.Underbase != Underbase.None) &&
-        Math.Round(Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(color)), 6) > Hardly;
+    internal static bool Shows(Rgba8 color, GarmentSetup setup) => (color != Rgba8.White || setup.Underbase != Underbase.None)
+        && Math.Round(Ciede2000.Difference(LabSpace.D50.Of(setup.Garment), LabSpace.D50.Of(color)), 6) > Hardly;
 }

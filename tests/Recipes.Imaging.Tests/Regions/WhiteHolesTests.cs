@@ -48,13 +48,13 @@ public class WhiteHolesTests
     /// No picture on white paper tells a belly from a hole of its form; on cream paper it was drawn, and of what a cut-out holds nobody is asked.
     /// </summary>
     [Fact]
-    public void White_that_prints_on_white_paper_is_asked_about_in_one_question()
+    public void White_that_prints_on_white_paper_is_asked_about_in_one_question_with_rings_named_first()
     {
         bool Belly(int x, int y) => Radius(x, y, 150, 150) < 130 && Radius(x, y, 150, 200) >= 60;
-        var (whites, holes) = Holes(Pictures.Art(600, 300, (x, y) => Belly(x, y) || Radius(x, y, 450, 150) is >= 60 and < 120 ? Ink : Rgba8.White));
+        var (whites, holes) = Holes(Pictures.Art(600, 300, (x, y) => Belly(x, y) || Radius(x, y, 450, 150) is >= 30 and < 60 ? Ink : Rgba8.White));
         whites.Count.ShouldBe(2);
         var both = WhiteQuestions.Of(whites, holes, Black, Ppi).ShouldHaveSingleItem();
-        (both.Code, both.Proposal).ShouldBe(("enclosed-white", "it prints"));
+        (both.Code, both.Proposal, both.Answer).ShouldBe(("enclosed-white", "it prints", $"except={holes.Rings.ShouldHaveSingleItem()}"));
         both.Regions.Length.ShouldBe(2);
         (whites, holes) = Holes(Pictures.Art(300, 300, (x, y) => Belly(x, y) ? Ink : Rgba8.White));
         WhiteQuestions.Of(whites, holes, Black, Ppi).ShouldHaveSingleItem().Answer.ShouldBe("except=1");
