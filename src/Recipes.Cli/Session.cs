@@ -87,8 +87,16 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
     /// <exception cref="ProblemException">R1013 no such garment; R1001 both are given.</exception>
     public string? Setup(Option<string?> setup)
     {
+        string? name = SetupName(setup);
+        return Parse.GetValue(Options.Garment) is { } garment ? GarmentStock.Find(garment).Name : name;
+    }
+
+    /// <summary>The same where the name is enough: the stock isn't asked whether it lists the garment.</summary>
+    /// <exception cref="ProblemException">R1001 both are given.</exception>
+    public string? SetupName(Option<string?> setup)
+    {
         string? named = Parse.GetValue(setup), garment = Parse.GetValue(Options.Garment);
-        return garment is null ? named : named is null ? GarmentStock.Find(garment).Name : throw new ProblemException(
+        return named is null || garment is null ? named ?? garment : throw new ProblemException(
             Codes.BadUsage, "'--garment' chooses the setup; give it or '--setup', not both.", "A garment names its setup in garments.json.");
     }
 

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using Recipes.Imaging;
+using Recipes.Problems;
 
 namespace Recipes.Hosting;
 
@@ -193,8 +194,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     // wrong, then what may.
     private static readonly string[] Harm =
     [
-        "next-to-nothing-prints", "off-platen", "garment-too-small", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle", NearWhite, "halo",
-        "near-black", "bare-black", "outdated-underbase", "partly-transparent", "low-resolution", "specks", "thin-lines", "thin-gaps",
+        "next-to-nothing-prints", "off-platen", "garment-too-small", "garment-unknown", Find.EdgeWhite, EnclosedWhite, "checkers", "printed-rectangle",
+        NearWhite, "halo", "near-black", "bare-black", "outdated-underbase", "partly-transparent", "low-resolution", "specks", "thin-lines", "thin-gaps",
     ];
 
     private static int Rank(Finding finding) => Array.IndexOf(Harm, finding.Code) is var place and >= 0 ? place : Harm.Length;
@@ -354,7 +355,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     // Of a garment of the shop's stock; one that it no longer lists may still have steps.
     private static void GarmentTooSmall(Found found, Artwork art, Region printed, Box drawn, GarmentSetup setup)
     {
-        if (printed.Bounds is not { } ink || art.PixelsPerInch is not { } ppi || GarmentStock.Of(setup) is not { } garment
+        if (printed.Bounds is not { } ink || art.PixelsPerInch is not { } ppi || Listed(found, setup) is not { } garment
             || garment.TooSmall(ink.Width / ppi, ink.Height / ppi) is not { } small)
         {
             return;
@@ -363,6 +364,21 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         double wide = drawn.Width / ppi, fits = Math.Floor(Math.Round(wide * garment.Fit(wide, drawn.Height / ppi) * 100, 6)) / 100;
         found.Findings.Add(new Finding("garment-too-small", small, printed.Count, ink, "fit-to-platen",
             string.Create(CultureInfo.InvariantCulture, $"width={fits:0.##}in")));
+    }
+
+    // The art is none the worse for a stock that can't be read, but nobody knows its garment's sizes.
+    private static Garment? Listed(Found found, GarmentSetup setup)
+    {
+        try
+        {
+            return GarmentStock.Of(setup);
+        }
+        catch (ProblemException e) when (e.Problems[0].Code == Codes.BadGarments)
+        {
+            found.Findings.Add(new Finding("garment-unknown",
+                $"The sizes of the garment aren't known, so nobody looked whether they take this ink. {e.Problems[0].Message}", 0, null, null));
+            return null;
+        }
     }
 
     private static void OffPlaten(Found found, Artwork art, Region printed, Box drawn, GarmentSetup setup)

@@ -17,7 +17,7 @@ internal static class UndoCommand
         var to = new Option<int?>("--to") { Description = "Go back to this step; 0 is the original", HelpName = "STEP" };
         var command = new Command("undo", "Takes the last step back, or all steps after one") { art, setup, Options.Garment, to, by };
         return command.With("recipes undo puffin.png", session => StepMove.Do(
-            session, session.Parse.GetRequiredValue(art), session.Setup(setup), Codes.NothingToUndo, "There is nothing to undo.",
+            session, session.Parse.GetRequiredValue(art), session.SetupName(setup), Codes.NothingToUndo, "There is nothing to undo.",
             JournalAct.Undo, session.By(by), (work, line) => work.Undo(line, session.Parse.GetValue(to))));
     }
 }
@@ -32,7 +32,7 @@ internal static class RedoCommand
         var by = Options.By();
         var command = new Command("redo", "Does the step again that was undone last") { art, setup, Options.Garment, by };
         return command.With("recipes redo puffin.png", session => StepMove.Do(
-            session, session.Parse.GetRequiredValue(art), session.Setup(setup), Codes.NothingToRedo, "There is nothing to redo.",
+            session, session.Parse.GetRequiredValue(art), session.SetupName(setup), Codes.NothingToRedo, "There is nothing to redo.",
             JournalAct.Redo, session.By(by), (work, line) => work.Redo(line)));
     }
 }
@@ -52,29 +52,29 @@ internal static class StepMove
                 "Put the earlier file back, or move the work file away to start anew.", new Place(artPath));
         }
 
-        var setup = ChosenSetup.Find(setupOption, work).Required();
-        var moved = move(work, setup.Setup.Name);
+        string setup = ChosenSetup.NameIn(work, setupOption);
+        var moved = move(work, setup);
         var unnoted = Journal.Note(new JournalEntry
         {
             At = session.Now,
             Act = act,
             By = by,
-            Recipes = Between(work.Line(setup.Setup.Name), moved),
+            Recipes = Between(work.Line(setup), moved),
             Art = new JournalFile(JournalFile.NameOf(artPath), work.Original.Sha256),
-            Setup = setup.Setup.Name,
+            Setup = setup,
             Step = moved.To,
         });
-        var elsewhere = KeptSteps.Elsewhere(work, setup.Setup.Name, moved.To);
+        var elsewhere = KeptSteps.Elsewhere(work, setup, moved.To);
         var fields = new JsonObject
         {
-            ["setup"] = new JsonObject { ["name"] = setup.Setup.Name },
+            ["setup"] = new JsonObject { ["name"] = setup },
             ["from"] = moved.From,
             ["step"] = moved.To,
             ["outdated"] = new JsonArray([.. moved.Outdated.Select(export => (JsonNode?)export.Path)]),
         };
         return new Outcome(fields, text =>
         {
-            text.WriteLine($"{artPath} is at step {moved.To} now{(moved.To == 0 ? ", the original" : "")} (it was at step {moved.From}), setup {setup.Setup.Name}.");
+            text.WriteLine($"{artPath} is at step {moved.To} now{(moved.To == 0 ? ", the original" : "")} (it was at step {moved.From}), setup {setup}.");
             foreach (var export in moved.Outdated)
             {
                 text.WriteLine($"  outdated: {export.Path} was exported from step {export.Step}");
