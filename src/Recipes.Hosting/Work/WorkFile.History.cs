@@ -10,7 +10,7 @@ namespace Recipes.Hosting.Work;
 public sealed partial class WorkFile
 {
     private const int LongestName = 4096, LongestPath = 32 * 1024, LongestText = 64 * 1024, LongestSetup = 256 * 1024, LongestReport = 1024 * 1024;
-    private const int MostLines = 10_000, MostSteps = 100_000, MostExports = 100_000, MostPrints = 10_000;
+    private const int MostLines = 10_000, MostSteps = 100_000, MostExports = 100_000, MostPrints = 10_000, MostNotes = 1000, LongestCause = 80, LongestCost = 32;
 
     /// <summary>The undo stack of a garment setup; head 0 and no steps where nothing was committed under it.</summary>
     public WorkLine Line(string setup) => database.Guarded(() => database.Snapshot(() =>
@@ -142,16 +142,18 @@ public sealed partial class WorkFile
     {
         ArgumentException.ThrowIfNullOrEmpty(setup);
         ArgumentNullException.ThrowIfNull(print);
+        if (!CanBe(print.Cause, print.Cost?.ToString(), print.Cost))
+        {
+            throw new ArgumentException("A cause is a name, and a cost what PrintCost reads.", nameof(print));
+        }
+
         Change(() =>
         {
+            bool faulty = print.Cause is not null || print.Cost is not null;
+            Upgrade(faulty ? WorkSchema.WithNotes : WorkSchema.WithPrints);
             var meta = ReadMeta();
-            if (meta.Version < WorkSchema.WithPrints)
-            {
-                database.Execute(string.Create(CultureInfo.InvariantCulture, $"{WorkSchema.Prints} PRAGMA user_version = {WorkSchema.WithPrints}"));
-            }
-
             // Without a step, what was printed is what the work was last done under.
-            WriteMeta(Math.Max(meta.Version, WorkSchema.WithPrints), meta.LastSetup ?? setup);
+            WriteMeta(meta.Version, meta.LastSetup ?? setup);
 
             var line = FindLine(setup) ?? AddLine(setup);
             if (print.Step < 0 || print.Step > line.Last)
@@ -169,10 +171,52 @@ public sealed partial class WorkFile
             int good = print.IsGood ? 1 : 0;
             string? by = print.By is null ? null : Kept(print.By, LongestName, "name given with --by");
             string[] texts = [Kept(print.PixelsSha256, 64, "hash"), Kept(print.Note, LongestName, "note"), Kept(print.SetupJson, LongestSetup, "garment setup"), Text(print.At)];
+            object?[] told = faulty ? [.. texts, print.Cause is null ? null : Kept(print.Cause, LongestCause, "cause"), print.Cost?.ToString()] : [.. texts];
             database.Execute("INSERT INTO print (line, number, step, good, made_by, digest, pixels_sha256, note, setup_json, made_at) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)",
-                [line.Id, number, print.Step, good, by, Digest.Of([setup, number, print.Step, good, by, .. texts]), .. texts]);
+                [line.Id, number, print.Step, good, by, Digest.Of([setup, number, print.Step, good, by, .. told]), .. texts]);
+            if (faulty)
+            {
+                database.Execute("INSERT INTO fault (line, number, cause, cost) VALUES ($1, $2, $3, $4)", line.Id, number, print.Cause, print.Cost?.ToString());
+            }
+
             return true;
         });
+    }
+
+    /// <summary>The notes on the art, in the order in which they were written.</summary>
+    public ImmutableArray<ArtNote> Notes => database.Guarded(() => database.Snapshot(ReadNotes));
+
+    /// <summary>Adds a note on the art. A file of a version that knew none is of the first one that does afterwards.</summary>
+    public void AddNote(ArtNote note)
+    {
+        ArgumentNullException.ThrowIfNull(note);
+        Change(() =>
+        {
+            Upgrade(WorkSchema.WithNotes);
+            int number = ReadNotes().Length + 1;
+            if (number > MostNotes)
+            {
+                throw new ProblemException(Codes.OutputUnwritable, $"The art has {MostNotes} notes, which is all that a work file keeps.",
+                    "Go on with a copy of the art.");
+            }
+
+            string text = Kept(note.Text, LongestName, "note"), at = Text(note.At);
+            string? by = note.By is null ? null : Kept(note.By, LongestName, "name given with --by");
+            database.Execute("INSERT INTO note (number, text, made_by, made_at, digest) VALUES ($1, $2, $3, $4, $5)",
+                number, text, by, at, Digest.Of(number, text, by, at));
+            return true;
+        });
+    }
+
+    // Brings the file to a version, in the transaction that needs it.
+    private void Upgrade(int version)
+    {
+        var meta = ReadMeta();
+        if (meta.Version < version)
+        {
+            database.Execute(string.Create(CultureInfo.InvariantCulture, $"{WorkSchema.Added(meta.Version, version)} PRAGMA user_version = {version}"));
+            WriteMeta(version, meta.LastSetup);
+        }
     }
 
     private sealed record LineRow(long Id, string Setup, int Head, int Last);
@@ -352,29 +396,67 @@ public sealed partial class WorkFile
             return [];
         }
 
+        bool notes = ReadMeta().Version >= WorkSchema.WithNotes;
+        string faults = notes ? $", fault.number, {WorkRow.Bounded("cause", LongestCause)}, {WorkRow.Bounded("cost", LongestCost)}" : "";
         int expected = 0;
         return
         [
             .. database.Query(
                 $"""
-                SELECT number, step, good, {WorkRow.Bounded("made_by", LongestName)}, digest, {WorkRow.Bounded("pixels_sha256", 64)},
-                    {WorkRow.Bounded("note", LongestName)}, {WorkRow.Bounded("setup_json", LongestSetup)}, {WorkRow.Bounded("made_at", 64)}
-                FROM print WHERE line = $1 ORDER BY number
+                SELECT print.number, step, good, {WorkRow.Bounded("made_by", LongestName)}, digest, {WorkRow.Bounded("pixels_sha256", 64)},
+                    {WorkRow.Bounded("note", LongestName)}, {WorkRow.Bounded("setup_json", LongestSetup)}, {WorkRow.Bounded("made_at", 64)}{faults}
+                FROM print {(notes ? "LEFT JOIN fault ON fault.line = print.line AND fault.number = print.number" : "")}
+                WHERE print.line = $1 ORDER BY print.number
                 """,
                 MostPrints,
+                row => ReadPrint(row, line, ++expected, notes),
+                line.Id),
+        ];
+    }
+
+    // A fault that is missing, or that no print was told with, shows in the print's digest.
+    private PrintRecord ReadPrint(WorkRow row, LineRow line, int expected, bool notes)
+    {
+        int number = row.Number(0, expected, expected), step = row.Number(1, 0, line.Last), good = row.Number(2, 0, 1);
+        string? by = row.TextOrNull(3), cause = notes ? row.TextOrNull(10) : null, cost = notes ? row.TextOrNull(11) : null;
+        string[] texts = row.Texts(5, 4);
+        object?[] told = notes && !row.IsNull(9) ? [.. texts, cause, cost] : [.. texts];
+        Expect(row.Bytes(4), Digest.Of([line.Setup, number, step, good, by, .. told]));
+        var read = cost is null ? null : PrintCost.Read(cost);
+        return CanBe(cause, cost, read)
+            ? new PrintRecord
+            {
+                Step = step, PixelsSha256 = texts[0], IsGood = good == 1, Note = texts[1], SetupJson = texts[2], By = by, At = row.Time(8), Cause = cause, Cost = read,
+            }
+            : throw database.Damaged("a print's cause or cost is none");
+    }
+
+    private static bool CanBe(string? cause, string? written, PrintCost? cost) => (cause is null || SetupStore.IsWord(cause))
+        && (written is null || PrintCost.Read(written) == cost) && cost?.ToString() == written;
+
+    private ImmutableArray<ArtNote> ReadNotes()
+    {
+        if (ReadMeta().Version < WorkSchema.WithNotes)
+        {
+            return [];
+        }
+
+        int expected = 0;
+        return
+        [
+            .. database.Query(
+                $"""
+                SELECT number, {WorkRow.Bounded("text", LongestName)}, {WorkRow.Bounded("made_by", LongestName)}, {WorkRow.Bounded("made_at", 64)}, digest
+                FROM note ORDER BY number
+                """,
+                MostNotes,
                 row =>
                 {
-                    expected++;
-                    int number = row.Number(0, expected, expected), step = row.Number(1, 0, line.Last), good = row.Number(2, 0, 1);
-                    string? by = row.TextOrNull(3);
-                    string[] texts = row.Texts(5, 4);
-                    Expect(row.Bytes(4), Digest.Of([line.Setup, number, step, good, by, .. texts]));
-                    return new PrintRecord
-                    {
-                        Step = step, PixelsSha256 = texts[0], IsGood = good == 1, Note = texts[1], SetupJson = texts[2], By = by, At = row.Time(8),
-                    };
-                },
-                line.Id),
+                    int number = row.Number(0, ++expected, expected);
+                    var note = new ArtNote(row.Text(1), row.TextOrNull(2), row.Time(3));
+                    Expect(row.Bytes(4), Digest.Of(number, note.Text, note.By, row.Text(3)));
+                    return note;
+                }),
         ];
     }
 

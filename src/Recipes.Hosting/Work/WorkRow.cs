@@ -33,6 +33,9 @@ internal readonly struct WorkRow(SqliteDataReader reader, WorkDatabase database)
         return texts;
     }
 
+    /// <summary>True where there is nothing.</summary>
+    public bool IsNull(int column) => reader.IsDBNull(column);
+
     /// <summary>Text or null.</summary>
     public string? TextOrNull(int column) => reader.IsDBNull(column) ? null : Text(column);
 

@@ -6,13 +6,13 @@ namespace Recipes.Hosting.Work;
 /// </summary>
 /// <remarks>
 /// Every row carries a SHA-256: of its content in <c>hash</c> (tiles, layers and states are found by it), of its other columns in
-/// <c>digest</c>. It finds damage, not forgery. The lists of tiles and layers name rows by id, because consecutive ids make short
+/// <c>digest</c>; what went wrong with a print, in <c>fault</c>, is part of that print's. It finds damage, not forgery. The lists of tiles and layers name rows by id, because consecutive ids make short
 /// lists, but their hashes are taken over the hashes of what they name.
 /// </remarks>
 internal static class WorkSchema
 {
     /// <summary>The newest version. Written to <c>user_version</c> and <c>meta</c>.</summary>
-    public const int Version = 3;
+    public const int Version = 4;
 
     /// <summary>The first version that remembers prints.</summary>
     public const int WithPrints = 2;
@@ -20,14 +20,26 @@ internal static class WorkSchema
     /// <summary>The first version whose tiles are packed row by row. A file of an older one never holds such, for programs that know no other.</summary>
     public const int WithPackedRows = 3;
 
+    /// <summary>The first version that remembers causes and costs of bad prints, and notes on the art.</summary>
+    public const int WithNotes = 4;
+
     /// <summary>Written to <c>application_id</c>: "Recp" in ASCII.</summary>
     public const int ApplicationId = 0x52656370;
 
     /// <summary>The statements that make the tables of a version. <c>sqlite_schema</c> keeps them word for word.</summary>
-    public static string TablesOf(long version) => version < WithPrints ? Tables : $"{Tables}\n{Prints}";
+    public static string TablesOf(long version) => Tables + Added(0, version);
 
-    /// <summary>What version 2 adds.</summary>
-    public const string Prints = """
+    /// <summary>The statements that bring a file of one version to a later one.</summary>
+    public static string Added(long from, long to) =>
+        (from < WithPrints && to >= WithPrints ? $"\n{Prints}" : "") + (from < WithNotes && to >= WithNotes ? $"\n{Notes}" : "");
+
+    private const string Notes = """
+        CREATE TABLE fault (line INTEGER NOT NULL, number INTEGER NOT NULL, cause TEXT, cost TEXT, PRIMARY KEY (line, number),
+            FOREIGN KEY (line, number) REFERENCES print (line, number)) STRICT, WITHOUT ROWID;
+        CREATE TABLE note (number INTEGER PRIMARY KEY, text TEXT NOT NULL, made_by TEXT, made_at TEXT NOT NULL, digest BLOB NOT NULL) STRICT;
+        """;
+
+    private const string Prints = """
         CREATE TABLE print (line INTEGER NOT NULL REFERENCES line (id), number INTEGER NOT NULL, step INTEGER NOT NULL,
             pixels_sha256 TEXT NOT NULL, good INTEGER NOT NULL, note TEXT NOT NULL, setup_json TEXT NOT NULL, made_by TEXT,
             made_at TEXT NOT NULL, digest BLOB NOT NULL, PRIMARY KEY (line, number)) STRICT, WITHOUT ROWID;

@@ -80,6 +80,8 @@ internal static class Sample
         At = Noon,
     };
 
+    public static ArtNote Note => new("the customer wants the beak brighter", "Ada", Noon);
+
     public static WorkFile Reopen(string path, bool forWriting = false) => WorkFile.Open(path, forWriting).ShouldNotBeNull();
 
     public static void ShouldLookLike(this Artwork art, Artwork expected)

@@ -90,17 +90,20 @@ public sealed partial class WorkFileTest
     public void A_newer_version_says_so()
     {
         Simple(FilePath);
-        Sql("PRAGMA user_version = 4");
+        Sql("PRAGMA user_version = 5");
         var problem = Should.Throw<ProblemException>(() => WorkFile.Open(FilePath)).Problems[0];
         problem.Code.ShouldBe(Codes.NewerWorkFile);
-        problem.Message.ShouldContain("version 4");
+        problem.Message.ShouldContain("version 5");
     }
 
     [Theory]
     [InlineData("PRAGMA user_version = 0")]
     [InlineData("PRAGMA user_version = 1")]
     [InlineData("PRAGMA user_version = -1")]
-    [InlineData("DROP TABLE print")]
+    [InlineData("PRAGMA user_version = 3")]
+    [InlineData("PRAGMA foreign_keys = OFF; DROP TABLE print")]
+    [InlineData("DROP TABLE fault")]
+    [InlineData("DROP TABLE note")]
     [InlineData("PRAGMA application_id = 1")]
     [InlineData("CREATE TRIGGER t AFTER UPDATE ON line BEGIN DELETE FROM step; END")]
     [InlineData("CREATE VIEW v AS SELECT * FROM step")]
@@ -153,7 +156,8 @@ public sealed partial class WorkFileTest
     [InlineData("UPDATE meta SET last_setup = 'b'")]
     [InlineData("DELETE FROM original")]
     [InlineData("UPDATE meta SET version = 1")]
-    [InlineData("UPDATE meta SET version = 4")]
+    [InlineData("UPDATE meta SET version = 3")]
+    [InlineData("UPDATE meta SET version = 5")]
     [InlineData("UPDATE print SET number = 2")]
     [InlineData("UPDATE print SET number = 9223372036854775807")]
     [InlineData("UPDATE print SET step = 3")]
@@ -165,6 +169,17 @@ public sealed partial class WorkFileTest
     [InlineData("UPDATE print SET pixels_sha256 = ''")]
     [InlineData("UPDATE print SET note = CAST(zeroblob(50000000) AS TEXT)")]
     [InlineData("UPDATE print SET setup_json = CAST(zeroblob(50000000) AS TEXT)")]
+    [InlineData("UPDATE fault SET cause = 'rim'")]
+    [InlineData("UPDATE fault SET cause = NULL")]
+    [InlineData("UPDATE fault SET cause = CAST(zeroblob(50000000) AS TEXT)")]
+    [InlineData("UPDATE fault SET cost = '99.00 EUR'")]
+    [InlineData("UPDATE fault SET number = 2")]
+    [InlineData("DELETE FROM fault")]
+    [InlineData("UPDATE note SET text = 'ask nobody'")]
+    [InlineData("UPDATE note SET text = CAST(zeroblob(50000000) AS TEXT)")]
+    [InlineData("UPDATE note SET made_by = NULL")]
+    [InlineData("UPDATE note SET made_at = 'yesterday'")]
+    [InlineData("UPDATE note SET number = 2")]
     [InlineData("UPDATE original SET notes = '[1]'")]
     [InlineData("UPDATE original SET bytes = zeroblob(950000000)")]
     [InlineData("UPDATE original SET bytes = x'00'")]
@@ -178,6 +193,7 @@ public sealed partial class WorkFileTest
                 using var work = Sample.Reopen(FilePath);
                 var line = work.Line("a");
                 work.Setups.ShouldBe(["a"]);
+                work.Notes.Length.ShouldBe(1);
                 work.Read("a", line.Head);
                 work.ReadOriginalBytes();
             },
@@ -361,7 +377,8 @@ public sealed partial class WorkFileTest
         using var work = WorkFile.Create(path, Sample.Original, Sample.Noise(0, 150, 140));
         work.Commit("a", 0, Sample.Record(), Sample.Noise(1, 150, 140));
         work.Commit("a", 1, Sample.Record(), Sample.Noise(2, 150, 140));
-        work.RecordPrint("a", Sample.Print(2));
+        work.RecordPrint("a", Sample.Print(2) with { Cause = "dust", Cost = new PrintCost(12.5m, "EUR") });
+        work.AddNote(Sample.Note);
     }
 
     private static void ReadAll(string path)
