@@ -21,6 +21,8 @@ internal static partial class Names
 
     public static IEnumerable<CompletionItem> Garments(CompletionContext context) => Items(() => GarmentStock.All().Keys);
 
+    public static IEnumerable<CompletionItem> Causes(CompletionContext context) => Items(() => PrintCauses.All().Select(cause => cause.Name));
+
     /// <summary>For <c>--set</c>: <c>name=</c>, and after that what the parameter takes, where that is a few words, or its default.</summary>
     public static IEnumerable<CompletionItem> Parameters(CompletionContext context) => Items(() =>
     {

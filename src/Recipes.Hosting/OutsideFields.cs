@@ -81,6 +81,10 @@ internal sealed class OutsideFields
         : element.ValueKind == JsonValueKind.String && element.GetString() is { } text && text.Length <= longest ? text
         : throw Bad(name, $"text of at most {longest} characters");
 
+    /// <summary>Text that stands on pages, in terminals and in answers: one line of clean text, never empty.</summary>
+    public string? Line(string name, int longest) =>
+        Text(name, longest) is { } text ? CleanText.Line(text, longest) is { Length: > 0 } clean ? clean : throw Bad(name, "text") : null;
+
     public bool? Flag(string name) => Take(name) is not { } element ? null
         : element.ValueKind is JsonValueKind.True or JsonValueKind.False ? element.GetBoolean()
         : throw Bad(name, "true or false");

@@ -35,6 +35,10 @@ public static class Codes
     public static readonly Code BadGarments = new("R1012", ExitCode.Usage, "The garment stock can't be used");
     /// <summary>No garment of that name.</summary>
     public static readonly Code UnknownGarment = new("R1013", ExitCode.Usage, "The stock has no garment of that name");
+    /// <summary>The shop's list of causes is malformed.</summary>
+    public static readonly Code BadCauses = new("R1014", ExitCode.Usage, "The list of causes can't be used");
+    /// <summary>No cause of that name.</summary>
+    public static readonly Code UnknownCause = new("R1015", ExitCode.Usage, "No cause has that name");
 
     // R2: recipes that are refused
     /// <summary>The recipe doesn't compile.</summary>

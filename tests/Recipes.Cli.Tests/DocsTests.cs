@@ -92,6 +92,7 @@ public sealed partial class DocsTests : IDisposable
     [InlineData("docs/editor.md")]
     [InlineData("docs/test-prints.md")]
     [InlineData("docs/ticket.md")]
+    [InlineData("docs/prints.md")]
     [InlineData("docs/journal.md")]
     [InlineData("docs/orders.md")]
     [InlineData("docs/carry-over.md")]

@@ -17,16 +17,21 @@ internal static class PrintedCommand
     {
         var art = Options.Art();
         var result = new Option<string>("--result") { Description = "How it came out: good or bad", HelpName = "good|bad", Required = true, CompletionSources = { "good", "bad" } };
-        var note = new Option<string?>("--note") { Description = "What was seen on the cured print; a bad one needs it", HelpName = "TEXT" };
+        var reason = new Option<string?>("--reason")
+        {
+            Description = "Why it is bad, by the name of a cause, such as dust or rim; an unknown one shows them all", HelpName = "CAUSE", CompletionSources = { Names.Causes },
+        };
+        var cost = new Option<string?>("--cost") { Description = "What a bad one cost, as 12.50 or \"12.50 EUR\"", HelpName = "AMOUNT" };
+        var note = new Option<string?>("--note") { Description = "What was seen on the cured print; a bad one needs it, or a reason", HelpName = "TEXT" };
         var setup = Options.Setup();
         var by = Options.By();
-        var command = new Command("printed", "Remembers how a real print of the current step came out, with the setup's lots and chart")
+        var command = new Command("printed", "Remembers how a real print of the current step came out, with the setup's lots and chart, and why it was bad")
         {
-            art, result, note, setup, Options.Garment, by,
+            art, result, reason, cost, note, setup, Options.Garment, by,
         };
-        return command.With("recipes printed puffin.png --result good --note \"whites dense, orange right\" --by night-shift", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(result), session.Parse.GetValue(note),
-            session.Setup(setup), session.Parse.GetValue(by)));
+        return command.With("recipes printed puffin.png --result bad --reason dust --cost 12.50 --note \"left of the sail\" --by night-shift", session => Run(
+            session, session.Parse.GetRequiredValue(art), session.Setup(setup), session.By(by), Told.Read(
+                session.Parse.GetRequiredValue(result), session.Parse.GetValue(reason), session.Parse.GetValue(cost), session.Parse.GetValue(note))));
     }
 
     /// <summary>A remembered print.</summary>
@@ -40,6 +45,8 @@ internal static class PrintedCommand
             ["step"] = print.Step,
             ["pixelsSha256"] = print.PixelsSha256,
             ["result"] = Word(print.IsGood),
+            ["cause"] = print.Cause,
+            ["cost"] = print.Cost is { } cost ? Of(cost) : null,
             ["note"] = print.Note.Length == 0 ? null : print.Note,
             ["inkLot"] = with.Text("inkLot"),
             ["pretreatment"] = with.Text("pretreatment"),
@@ -49,33 +56,56 @@ internal static class PrintedCommand
         };
     }
 
+    /// <summary>A cost, or a sum of some.</summary>
+    public static JsonObject Of(PrintCost cost) => new() { ["amount"] = cost.Amount, ["currency"] = cost.Currency };
+
     /// <summary>A remembered print in a line.</summary>
     public static string InWords(PrintRecord print)
     {
         string when = print.At.ToUniversalTime().ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
-        return $"printed step {print.Step}, {when}, {(print.By is { } by ? $"by {by}" : "by nobody named")}: {Word(print.IsGood)}{(print.Note.Length == 0 ? "" : $", {CleanText.Line(print.Note, 200)}")}";
+        string?[] said = [Word(print.IsGood), print.Cause, print.Cost?.ToString(), print.Note.Length == 0 ? null : CleanText.Line(print.Note, 200)];
+        return $"printed step {print.Step}, {when}, {(print.By is { } by ? $"by {by}" : "by nobody named")}: {string.Join(", ", said.OfType<string>())}";
     }
 
     private static string Word(bool good) => good ? "good" : "bad";
 
-    private static Outcome Run(Session session, string artPath, string result, string? note, string? setupOption, string? by)
+    // What was told of a print.
+    private sealed record Told(bool IsGood, PrintCause? Cause, PrintCost? Cost, string Note)
     {
-        if (result is not ("good" or "bad"))
+        public static Told Read(string result, string? reason, string? cost, string? note)
         {
-            throw new ProblemException(Codes.BadUsage, $"'--result' takes good or bad, not '{CleanText.Line(result, 40)}'.", "Write --result good, for instance.");
+            if (result is not ("good" or "bad"))
+            {
+                throw Bad($"'--result' takes good or bad, not '{CleanText.Line(result, 40)}'.", "Write --result good, for instance.");
+            }
+
+            if (result == "good" && (reason is not null || cost is not null))
+            {
+                throw Bad("'--reason' and '--cost' are about a bad print.", "Leave them out, or write --result bad.");
+            }
+
+            // What went wrong can't be asked of the print later; that all was well says enough.
+            if (result == "bad" && reason is null && note is null)
+            {
+                throw Bad("A bad print needs a reason or a note.",
+                    $"Name the cause, as --reason dust ({string.Join(", ", PrintCauses.All().Select(cause => cause.Name))}), or say what was seen, as --note \"banding in the blue\".");
+            }
+
+            if (note is not null && (string.IsNullOrWhiteSpace(note) || note.Length > LongestNote))
+            {
+                throw Bad($"'--note' takes 1 to {LongestNote} characters.", "Say what was seen on the cured print, for instance --note \"whites dense\".");
+            }
+
+            var paid = cost is null ? null : PrintCost.Read(cost)
+                ?? throw Bad($"'--cost' takes {PrintCost.Takes}, not '{CleanText.Line(cost, 40)}'.", "Write --cost 12.50, or --cost \"12.50 EUR\".");
+            return new Told(result == "good", reason is null ? null : PrintCauses.Find(reason), paid, note ?? "");
         }
 
-        // What went wrong can't be asked of the print later; that all was well says enough.
-        if (note is null && result == "bad")
-        {
-            throw new ProblemException(Codes.BadUsage, "A bad print needs a note.", "Say what was seen on the cured print, for instance --note \"banding in the blue\".");
-        }
+        private static ProblemException Bad(string message, string hint) => new(Codes.BadUsage, message, hint);
+    }
 
-        if (note is not null && (string.IsNullOrWhiteSpace(note) || note.Length > LongestNote))
-        {
-            throw new ProblemException(Codes.BadUsage, $"'--note' takes 1 to {LongestNote} characters.", "Say what was seen on the cured print, for instance --note \"whites dense\".");
-        }
-
+    private static Outcome Run(Session session, string artPath, string? setupOption, string? by, Told told)
+    {
         var file = session.ReadArt(artPath);
         using var work = session.OpenWork(artPath, forWriting: true);
         var chosen = ChosenSetup.Find(setupOption, work).Required();
@@ -84,10 +114,12 @@ internal static class PrintedCommand
         {
             Step = state.Step,
             PixelsSha256 = KeptRun.ResultSha256(state.Art),
-            IsGood = result == "good",
-            Note = note ?? "",
+            IsGood = told.IsGood,
+            Cause = told.Cause?.Name,
+            Cost = told.Cost,
+            Note = told.Note,
             SetupJson = SetupJson.Text(state.Setup),
-            By = by ?? Settings.Read().By,
+            By = by,
             At = session.Now,
         };
         session.Cancel.ThrowIfCancellationRequested();
@@ -108,12 +140,22 @@ internal static class PrintedCommand
             ["setup"] = SetupJson.ToJson(state.Setup),
             ["step"] = state.Step,
             ["print"] = Of(state.Setup.Name, print),
+            ["cause"] = told.Cause?.ToJson(),
             ["outputs"] = new JsonObject { ["file"] = workPath },
             ["milliseconds"] = session.Timings.ToJson(),
         };
         return new Outcome(fields, text =>
         {
             text.WriteLine($"Remembered for {artPath}, setup {state.Setup.Name}: {InWords(print)}");
+            if (told.Cause is { } cause)
+            {
+                text.WriteLine($"{cause.Name}: {cause.What}{(cause.HelpsWith(artPath) is { } helps ? $" Helps next time: {helps}" : "")}");
+            }
+            else if (!told.IsGood)
+            {
+                text.WriteLine("No cause was named, so 'history --reasons' counts it as such; --reason names one.");
+            }
+
             if (Repeat.Unnoted(state.Setup) is { Length: > 0 } unnoted)
             {
                 text.WriteLine($"The setup doesn't note {unnoted}, so a later ticket can't tell whether it changed; docs/setups.md says how to note it.");

@@ -13,19 +13,16 @@ namespace Recipes.Hosting;
 public static class GarmentStock
 {
     private const string FileName = "garments.json";
-    private const int Longest = 1024 * 1024, MostGarments = 1000, MostSizes = 40, LongestText = 80;
+    private const int MostGarments = 1000, MostSizes = 40, LongestText = 80;
 
     /// <summary>Every garment, by name; none where the shop keeps no list.</summary>
     /// <exception cref="ProblemException">R1012: a list can't be used.</exception>
     public static ImmutableSortedDictionary<string, Garment> All()
     {
         var all = ImmutableSortedDictionary.CreateBuilder<string, Garment>(StringComparer.Ordinal);
-        foreach (string file in Files())
+        foreach (var garment in ShopList.Read(FileName, Source, (bytes, file) => Read(bytes, file)))
         {
-            foreach (var garment in ReadFile(file))
-            {
-                all[garment.Name] = garment;
-            }
+            all[garment.Name] = garment;
         }
 
         return all.ToImmutable();
@@ -77,7 +74,7 @@ public static class GarmentStock
     public static ImmutableArray<Garment> Read(ReadOnlySpan<byte> json, string file)
     {
         var source = Source(file);
-        if (json.Length > Longest)
+        if (json.Length > ShopList.Longest)
         {
             throw source.Bad("the file is longer than 1 MB");
         }
@@ -109,10 +106,10 @@ public static class GarmentStock
         var garment = new Garment
         {
             Name = Name(fields, "name", "small letters, digits and hyphens"),
-            Style = Clean(fields, "style") ?? throw fields.Bad("style", "what the garment is; it is required"),
-            Color = Clean(fields, "color"),
+            Style = fields.Line("style", LongestText) ?? throw fields.Bad("style", "what the garment is; it is required"),
+            Color = fields.Line("color", LongestText),
             Cloth = fields.Color("cloth") ?? throw fields.Bad("cloth", "a color as \"#rrggbb\"; it is required"),
-            Fiber = Clean(fields, "fiber"),
+            Fiber = fields.Line("fiber", LongestText),
             Setup = Name(fields, "setup", "a garment setup's name"),
             White = fields.Flag("white") ?? true,
             Sizes = [.. fields.Objects("sizes", MostSizes).Select(ReadSize)],
@@ -124,7 +121,7 @@ public static class GarmentStock
 
     private static GarmentSize ReadSize(OutsideFields fields)
     {
-        string name = Clean(fields, "size") ?? throw fields.Bad("size", "a size such as \"2XL\"; it is required");
+        string name = fields.Line("size", LongestText) ?? throw fields.Bad("size", "a size such as \"2XL\"; it is required");
         var area = fields.Object("area");
         var size = new GarmentSize(name, area is null ? null : Inches(area, "width"), area is null ? null : Inches(area, "height"));
         area?.End();
@@ -136,40 +133,6 @@ public static class GarmentStock
         fields.Text(name, LongestText) is { } text && SetupStore.IsName(text) ? text : throw fields.Bad(name, $"{takes}; it is required");
 
     private static double Inches(OutsideFields area, string name) => area.Number(name, 0.5, 100) ?? throw area.Bad(name, "inches; it is required");
-
-    // Whatever a line of it says stands on pages, in terminals and in answers.
-    private static string? Clean(OutsideFields fields, string name) =>
-        fields.Text(name, LongestText) is { } text ? CleanText.Line(text, LongestText) is { Length: > 0 } clean ? clean : throw fields.Bad(name, "text") : null;
-
-    private static IEnumerable<string> Files()
-    {
-        if (House.Read().File is { } house)
-        {
-            yield return Path.Combine(Path.GetDirectoryName(house)!, FileName);
-        }
-
-        if (UserFolders.Config is { } config)
-        {
-            yield return Path.Combine(config, FileName);
-        }
-    }
-
-    private static ImmutableArray<Garment> ReadFile(string file)
-    {
-        try
-        {
-            return Read(OutsideFile.Read(file, Longest) ?? throw Source(file).Bad("the file is longer than 1 MB"), file);
-        }
-        catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
-        {
-            return [];
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new ProblemException(
-                Codes.BadGarments, $"The garment stock can't be read: {e.Message}", "Check the file and its permissions.", new Place(file), e);
-        }
-    }
 
     private static OutsideSource Source(string file) => new(file, Codes.BadGarments, "The garment stock", "docs/garments.md shows a complete one.");
 }
