@@ -121,13 +121,20 @@ internal static class Program
         string output, errors = "";
         if (json)
         {
-            output = CleanText.Json(ReportJson.Answer(CommandName(parse), outcome.Exit, outcome.Problems, outcome.Fields).ToJsonString(Json)) + "\n";
+            var problems = outcome.Problems.Concat(outcome.First).ToList();
+            output = CleanText.Json(ReportJson.Answer(CommandName(parse), outcome.Exit, problems, outcome.Fields).ToJsonString(Json)) + "\n";
         }
         else
         {
             using var text = new AnswerText();
             if (!quiet)
             {
+                foreach (var first in outcome.First)
+                {
+                    text.WriteLine(first.Message);
+                    text.WriteLine($"  {first.Hint}");
+                }
+
                 outcome.Human(text);
             }
 

@@ -122,6 +122,9 @@ public sealed record ArtState
     /// <summary>The open work file, or null where there is none.</summary>
     public required WorkFile? Work { get; init; }
 
+    /// <summary>The work file where it is of this very file: of one that was sent again it remembers nothing.</summary>
+    public WorkFile? OwnWork => Work is { } work && work.Original.Sha256 == File.Sha256 ? work : null;
+
     /// <summary>What an export of ours wrote into the file, or null.</summary>
     public string? Provenance { get; init; }
 

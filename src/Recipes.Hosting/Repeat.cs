@@ -5,11 +5,6 @@ using Recipes.Imaging;
 
 namespace Recipes.Hosting;
 
-/// <summary>A print that the work file remembers.</summary>
-/// <param name="Setup">The garment setup's name.</param>
-/// <param name="Print">What is remembered.</param>
-public sealed record EarlierPrint(string Setup, PrintRecord Print);
-
 /// <summary>Something that matters to a print and isn't as it was at the last good one.</summary>
 /// <param name="What">What it is, for instance <c>ink lot</c>.</param>
 /// <param name="Was">As it was printed.</param>

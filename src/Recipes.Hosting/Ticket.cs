@@ -14,13 +14,19 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     /// <summary>What it says of the order.</summary>
     public ImmutableArray<TicketField> Fields { get; init; } = [];
 
+    /// <summary>The last print under this setup, where it was bad.</summary>
+    public EarlierPrint? LastBad { get; init; }
+
     /// <summary>Gathers a ticket. The same state, setup and prints give the same ticket: there is no clock in it.</summary>
     /// <exception cref="Problems.ProblemException">R3009, R1007: the work file is damaged.</exception>
     public static Ticket Of(ArtState state)
     {
         ArgumentNullException.ThrowIfNull(state);
         var colors = MainColors.Of(state.Art.Flat, state.Setup.Ink).Colors;
-        return new Ticket(state, ArtCheck.Of(state), StepsOf(state), colors, Repeat.Of(state, colors));
+        return new Ticket(state, ArtCheck.Of(state), StepsOf(state), colors, Repeat.Of(state, colors))
+        {
+            LastBad = EarlierPrint.LastBad(state),
+        };
     }
 
     /// <summary>The garment of the shop's stock that it is for; null for a setup that is none.</summary>

@@ -212,6 +212,8 @@ public static class Codes
 
     /// <summary>Something changed since the last good print, or the last print was bad; a warning.</summary>
     public static readonly Code TestFirst = new("R7601", ExitCode.Guardrail, "A test print comes first");
+    /// <summary>The last print of the art under this setup was bad; a warning.</summary>
+    public static readonly Code LastPrintBad = new("R7602", ExitCode.Guardrail, "The last print was bad");
 
     // R8: output
     /// <summary>The output exists and isn't ours to replace.</summary>

@@ -107,7 +107,7 @@ internal static class CheckCommand
                 "Mend them with the recipes named, or check without --strict.", new Place(artPath)));
         }
 
-        return new Outcome(fields, text =>
+        var outcome = new Outcome(fields, text =>
         {
             text.WriteLine($"{artPath}{(state.Step > 0 ? $", at step {state.Step}" : "")}, setup {setup.Setup.Name}");
             if (ScantInk.In(check) is { } scant)
@@ -165,6 +165,7 @@ internal static class CheckCommand
         {
             Problems = problems,
         };
+        return outcome.TellFirst(state);
     }
 }
 

@@ -91,7 +91,7 @@ internal static class CommitCommand
         }
 
         RefuseRepeat(run, how.Again);
-        return Keep(session, job, run, workPath, Shown(session, run, folder, kept, how.EachStep), how with { DryRun = kept.Digest });
+        return Keep(session, job, run, workPath, Shown(session, run, folder, kept, how.EachStep), how with { DryRun = kept.Digest }).TellFirst(state);
 
         // What can't be found, read or compiled any more has changed since the dry run.
         static T Fresh<T>(Func<T> find)

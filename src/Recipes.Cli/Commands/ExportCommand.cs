@@ -107,7 +107,7 @@ internal static class ExportCommand
             ["milliseconds"] = session.Timings.ToJson(),
         };
         var elsewhere = original ? [] : KeptSteps.Elsewhere(work, setup.Setup.Name, state.Step);
-        return new Outcome(fields, text =>
+        var outcome = new Outcome(fields, text =>
         {
             text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {artPath}, setup {setup.Setup.Name}, "
                 + $"{ResolutionInWords.Effective(state)}.");
@@ -126,6 +126,7 @@ internal static class ExportCommand
                 text.WriteLine($"Wrote {plane.Path}: white ink, white is a solid.");
             }
         }) { Problems = problems };
+        return outcome.TellFirst(state);
     }
 
     // Gives the SHA-256 of what was written.

@@ -132,6 +132,7 @@ internal sealed partial class ManyRuns
         item?.Findings ?? [], item?.Questions ?? [], item is null ? "It was interrupted." : item.Problems.Count > 0 ? item.Problems[0].Message : null)
     {
         Resolution = item?.Resolution,
+        LastBad = item?.LastBad?.WhyInWords(),
         Cloth = work.Setup.Setup.Garment,
         Garment = work.Order!.Garment is { } garment ? GarmentStock.Known(garment)?.InWords() : null,
     };

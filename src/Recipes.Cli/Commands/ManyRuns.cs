@@ -115,6 +115,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
             }
         })
         {
+            First = [.. items.SelectMany(item => item.First)],
             // The first failed file's problem comes first, and so decides the exit code.
             Problems =
             [
@@ -180,7 +181,8 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
                 fields["findings"] = ReportJson.Of(findings);
             }
 
-            var warnings = LeftOut(artPath, setup);
+            var (lastBad, warnings) = Remembered(artPath, setup, file.Sha256);
+            fields["lastBad"] = lastBad is null ? null : PrintedCommand.Of(lastBad.Setup, lastBad.Print);
             string sha256 = timings.Measure("write", () => WriteBehindRecord(result.After));
             fields["outputs"] = new JsonObject { ["file"] = picture, ["report"] = record };
             if (timed)
@@ -188,10 +190,13 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
                 fields["milliseconds"] = timings.ToJson();
             }
 
+            Problem[] first = lastBad is null ? [] : [Named(work, lastBad.Warning(artPath))];
             Record(true, warnings);
             session.Timings.Add(timings);
-            return new Item(work, picture, RunText.Changed(result.Report), [], ReportJson.Answer("run", ExitCode.Done, warnings, fields))
+            return new Item(work, picture, RunText.Changed(result.Report), [], ReportJson.Answer("run", ExitCode.Done, [.. warnings, .. first], fields))
             {
+                First = first,
+                LastBad = lastBad,
                 Warnings = warnings,
                 Findings = findings,
                 Resolution = ResolutionInWords.Effective(after),
@@ -272,24 +277,25 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         }
     }
 
-    // The picture alone wouldn't show that what was kept for this art isn't in it.
-    private List<Problem> LeftOut(string artPath, ChosenSetup setup)
+    // What the art's work file knows: the picture alone wouldn't show that its last print was bad, or that what was kept isn't in it.
+    private (EarlierPrint? LastBad, Problem[] LeftOut) Remembered(string artPath, ChosenSetup setup, string sha256)
     {
         try
         {
             using var kept = session.OpenWork(artPath);
             int steps = kept?.Line(setup.Setup.Name).Head ?? 0;
-            return steps == 0 ? [] :
+            var bad = kept?.Original.Sha256 == sha256 ? EarlierPrint.LastBad(kept, setup.Setup.Name) : null;
+            return steps == 0 ? (bad, []) : (bad,
             [
                 new Problem(Codes.KeptStepsLeftOut, $"The result begins with the file itself; step {steps} under {setup.Setup.Name}, kept in its work file, isn't in it.",
                     "'recipes export' writes what was kept; run takes that as any file.", new Place(artPath), Severity.Warning),
-            ];
+            ]);
         }
         catch (ProblemException e)
         {
             // What was kept can't be read, and run doesn't need it.
             Log.Debug(e, "The work file couldn't be looked at");
-            return [];
+            return (null, []);
         }
     }
 
@@ -304,6 +310,12 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
 
         /// <summary>What to know about a result that was written.</summary>
         public IReadOnlyList<Problem> Warnings { get; init; } = [];
+
+        /// <summary>That the last print of the art was bad, to be said before all else.</summary>
+        public IReadOnlyList<Problem> First { get; init; } = [];
+
+        /// <summary>That print.</summary>
+        public EarlierPrint? LastBad { get; init; }
 
         /// <summary>What the tick-off sheet tells of what is printed.</summary>
         public ImmutableArray<Finding> Findings { get; init; } = [];

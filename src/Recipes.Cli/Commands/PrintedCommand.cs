@@ -56,6 +56,14 @@ internal static class PrintedCommand
         };
     }
 
+    /// <summary>An answer about an art, which says first that the last print under this setup was bad, where it was.</summary>
+    public static Outcome TellFirst(this Outcome outcome, ArtState state)
+    {
+        var bad = EarlierPrint.LastBad(state);
+        outcome.Fields["lastBad"] = bad is null ? null : Of(bad.Setup, bad.Print);
+        return bad is null ? outcome : outcome with { First = [bad.Warning(state.File.Path)] };
+    }
+
     /// <summary>A cost, or a sum of some.</summary>
     public static JsonObject Of(PrintCost cost) => new() { ["amount"] = cost.Amount, ["currency"] = cost.Currency };
 

@@ -69,7 +69,7 @@ internal sealed record ReadyRun(
         ImmutableArray<ReadyRecipe> recipes = ready?.Recipes ?? [toKeep ? session.FindRecipeToKeep(recipeName, folder, workers) : session.FindRecipe(recipeName, folder, workers)];
         var state = session.FindState(file, work, setup, original, workers).As(Options.ReadKind(session.Parse.GetValue(job.Kind)));
         var values = ready?.Given(state) ?? ParameterValues.Resolve(recipes[0].Spec, sets, setup.Setup.ResolutionFor(state.Art), setup.Setup);
-        return then(new ReadyRun(ready, recipes, state, setup, values, guardrails, workers));
+        return then(new ReadyRun(ready, recipes, state, setup, values, guardrails, workers)).TellFirst(state);
     }
 
     /// <summary>Runs it.</summary>

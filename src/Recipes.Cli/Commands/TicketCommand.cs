@@ -101,7 +101,7 @@ internal static class TicketCommand
             ["outputs"] = new JsonObject { ["file"] = path, ["strip"] = ticket.Strip is null ? null : stripPath, ["planes"] = new JsonArray([.. planes.Select(plane => (JsonNode)plane.Path)]) },
             ["milliseconds"] = session.Timings.ToJson(),
         };
-        return new Outcome(fields, text =>
+        var outcome = new Outcome(fields, text =>
         {
             if (ScantInk.In(ticket.Check) is { } scant)
             {
@@ -118,7 +118,7 @@ internal static class TicketCommand
                 : repeat.LastGood is null ? "No print of it is remembered yet; 'recipes printed' tells how one came out." : Repeat.Unnoted(state.Setup) is { Length: > 0 } unnoted ? $"Nothing that is noted changed since the last good print. Not noted, so ask: {unnoted}." : "Nothing changed since the last good print.");
             if (repeat.BadSince is { } bad)
             {
-                text.WriteLine($"  a bad print: {CleanText.Line(bad.Print.Note, 200)}");
+                text.WriteLine($"  a bad print: {bad.WhyInWords()}");
             }
 
             foreach (var change in repeat.Changes)
@@ -134,6 +134,7 @@ internal static class TicketCommand
         {
             Problems = problems,
         };
+        return outcome.TellFirst(state);
     }
 
     private static void Refuse(string path, string artPath, bool force)

@@ -20,6 +20,9 @@ public sealed record TickOffRow(
     /// <summary>The effective resolution in words, or null where nothing was written.</summary>
     public string? Resolution { get; init; }
 
+    /// <summary>Why the last print of the art under this setup was bad, or null where it wasn't.</summary>
+    public string? LastBad { get; init; }
+
     /// <summary>The cloth's color.</summary>
     public Rgba8 Cloth { get; init; } = Rgba8.White;
 
@@ -107,6 +110,11 @@ public static class TickOffPage
         page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup)
             .Text(row.Resolution is { } ppi ? $" · {ppi}" : "").Close().Close();
         page.Open("td", ("class", "found"));
+        if (row.LastBad is { } bad)
+        {
+            page.Open("p", ("class", "strong")).Text("The last print was bad: ").Outside(bad).Close();
+        }
+
         foreach (var question in row.Questions)
         {
             page.Open("p", ("class", "strong")).Text("Not answered: ").Outside(question.Message).Text(" Taken: ").Outside(question.Proposal).Text(".").Close();

@@ -37,6 +37,11 @@ public static class TicketPage
             page.Element("p", scant.Message, "stamp warn");
         }
 
+        if (ticket.LastBad is { } bad)
+        {
+            page.Open("p", ("class", "order clamp")).Element("strong", "The last print was bad").Text(": ").Outside(CleanText.Line(bad.WhyInWords(), 2 * Long)).Close();
+        }
+
         page.Open("header").Open("div").Element("p", "Ticket", "kind").Open("h1", ("class", "clamp")).Outside(CleanText.Line(name, Long)).Close();
         page.Open("p").Text(state.Step == 0 ? "the original, no steps kept, for " : $"step {Page.Number(state.Step)}, for ").Outside(setup.Name).Close();
         page.Open("p").Text("original ").Element("code", state.File.Sha256).Close();
@@ -66,7 +71,7 @@ public static class TicketPage
         var repeat = ticket.Repeat;
         int printed = (repeat.LastGood is null ? 0 : 2) + (repeat.BadSince is null ? 0 : 2) + repeat.Changes.Take(MostChanges).Sum(change => Wrapped(Math.Max(change.Was.Length, change.Now.Length), 20));
         int order = ticket.Fields.IsEmpty ? 0 : (ticket.Fields.Sum(field => field.Label.Length + field.Value.Length + 4) / Long) + 1;
-        return order + Math.Max(0, printed - 8) + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
+        return order + (ticket.LastBad is null ? 0 : 2) + Math.Max(0, printed - 8) + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
             + ticket.Check.Findings.Take(MostFindings).Sum(finding => Wrapped(finding.Code.Length + finding.Message.Length, 110))
             + ((brackets.Sum(command => Wrapped(command.Length, 70)) + 1) / 2) + (brackets.IsEmpty ? 0 : 1);
 
@@ -220,7 +225,7 @@ public static class TicketPage
             page.Text(", by ").Outside(CleanText.Line(by, Short));
         }
 
-        page.Text(". ").Outside(CleanText.Line(print.Note, Long)).Close();
+        page.Text(print.Cause is null ? ". " : $", {print.Cause}. ").Outside(CleanText.Line(print.Note, Long)).Close();
     }
 
     private static void Steps(Page page, ImmutableArray<WorkStep> steps)
