@@ -17,6 +17,9 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     /// <summary>The last print under this setup, where it was bad.</summary>
     public EarlierPrint? LastBad { get; init; }
 
+    /// <summary>The handover notes on the art, the oldest first.</summary>
+    public ImmutableArray<ArtNote> Notes { get; init; } = [];
+
     /// <summary>Gathers a ticket. The same state, setup and prints give the same ticket: there is no clock in it.</summary>
     /// <exception cref="Problems.ProblemException">R3009, R1007: the work file is damaged.</exception>
     public static Ticket Of(ArtState state)
@@ -26,6 +29,7 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
         return new Ticket(state, ArtCheck.Of(state), StepsOf(state), colors, Repeat.Of(state, colors))
         {
             LastBad = EarlierPrint.LastBad(state),
+            Notes = state.OwnWork?.Notes ?? [],
         };
     }
 

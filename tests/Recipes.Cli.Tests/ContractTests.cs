@@ -95,6 +95,7 @@ public sealed class ContractTests : IDisposable
     [InlineData("new")]
     [InlineData("ticket")]
     [InlineData("printed")]
+    [InlineData("note")]
     [InlineData("carry-over")]
     [InlineData("docs recipes")]
     [InlineData("docs man")]

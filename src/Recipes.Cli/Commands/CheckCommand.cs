@@ -64,6 +64,7 @@ internal static class CheckCommand
         var findings = export is { Current: false } ? check.Findings.Add(new Finding("outdated-export", export.Message, 0, null, null)) : check.Findings;
         check = check with { Findings = findings };
 
+        var notes = state.OwnWork?.Notes ?? [];
         var fields = new JsonObject
         {
             ["art"] = ReportJson.Of(state.Identity),
@@ -84,6 +85,7 @@ internal static class CheckCommand
             ["regionCount"] = check.EnclosedWhiteCount,
             ["regions"] = new JsonArray([.. check.EnclosedWhites.Regions.Select(ReportJson.Of)]),
             ["export"] = export?.ToJson(),
+            ["notes"] = NoteCommand.Of(notes),
             ["outputs"] = new JsonObject { ["report"] = output is null ? null : Path.Combine(output, "check.html") },
         };
         if (output is not null)
@@ -115,6 +117,7 @@ internal static class CheckCommand
                 text.WriteLine($"  {scant.Message}");
             }
 
+            NoteCommand.Write(text, notes);
             RunText.Art(text, state.Identity, setup.Setup);
             string resampled = ResolutionInWords.Resampled(state.Art.Ground.Scale, check.PrintPpi);
             text.WriteLine(string.Create(CultureInfo.InvariantCulture,

@@ -73,6 +73,8 @@ internal static class HistoryCommand
                 ["prints"] = new JsonArray([.. line.Line.Prints.Select(print => PrintedCommand.Of(line.Name, print))]),
             })]),
         };
+        var notes = work?.Notes ?? [];
+        fields["notes"] = NoteCommand.Of(notes);
         string? lastSetup = work?.LastSetup;
         return new Outcome(fields, text =>
         {
@@ -85,6 +87,8 @@ internal static class HistoryCommand
             {
                 Write(text, name, line, inUse: name == lastSetup);
             }
+
+            NoteCommand.Write(text, notes, int.MaxValue);
         });
     }
 

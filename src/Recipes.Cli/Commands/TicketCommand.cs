@@ -96,6 +96,7 @@ internal static class TicketCommand
             ["testFirst"] = repeat.TestFirst,
             ["lastGood"] = repeat.LastGood is { } good ? PrintedCommand.Of(good.Setup, good.Print) : null,
             ["badSince"] = repeat.BadSince is { } bad ? PrintedCommand.Of(bad.Setup, bad.Print) : null,
+            ["notes"] = NoteCommand.Of(ticket.Notes),
             ["changes"] = new JsonArray([.. repeat.Changes.Select(change => new JsonObject { ["what"] = change.What, ["was"] = change.Was, ["now"] = change.Now })]),
             ["brackets"] = new JsonArray([.. brackets.Select(command => (JsonNode)command)]),
             ["outputs"] = new JsonObject { ["file"] = path, ["strip"] = ticket.Strip is null ? null : stripPath, ["planes"] = new JsonArray([.. planes.Select(plane => (JsonNode)plane.Path)]) },

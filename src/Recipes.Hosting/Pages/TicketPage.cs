@@ -9,7 +9,7 @@ namespace Recipes.Hosting.Pages;
 public static class TicketPage
 {
     // Longer lists would break the sheet.
-    private const int MostSteps = 5, MostFindings = 7, MostChanges = 6, MostPicturePixels = 700;
+    private const int MostSteps = 5, MostFindings = 7, MostChanges = 6, MostNotes = 3, MostPicturePixels = 700;
 
     // Characters of one text; what a customer or a shop writes is cut there, and the style sheet holds it to two lines.
     private const int Short = 40, Long = 110, LongestCommand = 140;
@@ -49,6 +49,7 @@ public static class TicketPage
         page.Element("p", Headline(ticket.Repeat, Repeat.Unnoted(ticket.State.Setup)), ticket.Repeat.TestFirst ? "stamp warn" : "stamp").Close();
 
         Order(page, ticket.Fields);
+        Notes(page, ticket.Notes);
         page.Open("div", ("class", "top"));
         Pictures(page, ticket);
         Size(page, ticket);
@@ -71,7 +72,8 @@ public static class TicketPage
         var repeat = ticket.Repeat;
         int printed = (repeat.LastGood is null ? 0 : 2) + (repeat.BadSince is null ? 0 : 2) + repeat.Changes.Take(MostChanges).Sum(change => Wrapped(Math.Max(change.Was.Length, change.Now.Length), 20));
         int order = ticket.Fields.IsEmpty ? 0 : (ticket.Fields.Sum(field => field.Label.Length + field.Value.Length + 4) / Long) + 1;
-        return order + (ticket.LastBad is null ? 0 : 2) + Math.Max(0, printed - 8) + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
+        int notes = ticket.Notes.TakeLast(MostNotes).Sum(note => Wrapped(ArtNotes.InWords(note).Length, 110)) + (ticket.Notes.Length > MostNotes ? 1 : 0);
+        return order + notes + (ticket.LastBad is null ? 0 : 2) + Math.Max(0, printed - 8) + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
             + ticket.Check.Findings.Take(MostFindings).Sum(finding => Wrapped(finding.Code.Length + finding.Message.Length, 110))
             + ((brackets.Sum(command => Wrapped(command.Length, 70)) + 1) / 2) + (brackets.IsEmpty ? 0 : 1);
 
@@ -93,6 +95,20 @@ public static class TicketPage
         }
 
         page.Close();
+    }
+
+    // The newest; who asked whom, and what the customer answered.
+    private static void Notes(Page page, ImmutableArray<ArtNote> notes)
+    {
+        foreach (var note in notes.TakeLast(MostNotes))
+        {
+            page.Open("p", ("class", "clamp")).Element("strong", "Note").Text(" ").Outside(CleanText.Line(ArtNotes.InWords(note), 2 * Long)).Close();
+        }
+
+        if (notes.Length > MostNotes)
+        {
+            page.Element("p", $"And {Page.Number(notes.Length - MostNotes)} older ones: 'recipes note' shows all.");
+        }
     }
 
     private static string Parameters(WorkStep step) =>
