@@ -43,17 +43,17 @@ public sealed class AcceptanceTests : IDisposable
         var tried = shop.Json("dry-run", "printable-whites", "field.png", "--setup", "light-garment").ShouldExit(0).Json;
         CheckCounts(tried, field, expected, islands, islands);
         ((string)tried["art"]!["sha256"]!).ShouldBe(hash);
-        Same(Picture.Read(shop.At("field.dry-run/before.png")), field.Width, field.Height, field.Pixels);
-        Same(Picture.Read(shop.At("field.dry-run/after.png")), field.Width, field.Height, expected);
+        Same(Picture.Read(shop.At("field.png.dry-run/before.png")), field.Width, field.Height, field.Pixels);
+        Same(Picture.Read(shop.At("field.png.dry-run/after.png")), field.Width, field.Height, expected);
 
         // The same run again gives the same bytes.
         string[] files = ["before.png", "after.png", "diff.png", "report.html"];
-        var first = files.Select(file => Shop.HashOf(shop.At($"field.dry-run/{file}"))).ToList();
+        var first = files.Select(file => Shop.HashOf(shop.At($"field.png.dry-run/{file}"))).ToList();
         shop.Json("dry-run", "printable-whites", "field.png", "--setup", "light-garment").ShouldExit(0);
-        files.Select(file => Shop.HashOf(shop.At($"field.dry-run/{file}"))).ShouldBe(first);
+        files.Select(file => Shop.HashOf(shop.At($"field.png.dry-run/{file}"))).ShouldBe(first);
         File.Exists(shop.At("field.png.work")).ShouldBeFalse();
 
-        var kept = shop.Json("commit", "--dry-run", "field.dry-run").ShouldExit(0).Json;
+        var kept = shop.Json("commit", "--dry-run", "field.png.dry-run").ShouldExit(0).Json;
         CheckCounts(kept, field, expected, islands, islands);
         Export("one.png", field, expected);
         ((int)shop.Json("undo", "field.png").ShouldExit(0).Json["step"]!).ShouldBe(0);

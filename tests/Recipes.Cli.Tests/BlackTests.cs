@@ -46,7 +46,7 @@ public sealed class BlackTests : IDisposable
     {
         Picture.Write(shop.At("night.png"), 240, 120, Night);
         var tried = shop.Json("dry-run", "pure-black", "night.png", "--setup", "black-garment").ShouldExit(0).Json;
-        Changed("night.dry-run/after.png", (x, y) => Night(x, y) == new Rgba8(12, 12, 12) && y < 40);
+        Changed("night.png.dry-run/after.png", (x, y) => Night(x, y) == new Rgba8(12, 12, 12) && y < 40);
         ((long)tried["declared"]!["droppedBlack"]!).ShouldBe(900);
         ((long)tried["ink"]!["lost"]!).ShouldBe(900);
         ((long)tried["ink"]!["after"]!["bareBlack"]!).ShouldBe(900);
@@ -63,7 +63,7 @@ public sealed class BlackTests : IDisposable
         Picture.Write(shop.At("night.png"), 240, 120, Night);
         shop.Json("dry-run", "pure-black", "night.png", "--setup", "black-garment", "--set", "where=all").ShouldExit(0);
         // Every gray of this art is below L* 13, which is a gray level of 33 (IEC 61966-2-1 and CIE 15).
-        Changed("night.dry-run/after.png", (x, y) => Night(x, y) is var p && p.R == p.G && p.G == p.B);
+        Changed("night.png.dry-run/after.png", (x, y) => Night(x, y) is var p && p.R == p.G && p.G == p.B);
     }
 
     [Fact]
@@ -83,7 +83,7 @@ public sealed class BlackTests : IDisposable
         static Rgba8 Bars(int x, int y) => y is < 5 or >= 25 ? Ground : (x / 10) switch { 1 => Rgba8.Black, 2 => new Rgba8(0, 0, 0, 128), 3 => new Rgba8(0, 0, 0, 0), 4 => new Rgba8(1, 1, 1), 5 => new Rgba8(0, 0, 1), _ => Ground };
         Picture.Write(shop.At("bars.png"), 70, 30, Bars);
         var tried = shop.Json("dry-run", "print-black", "bars.png", "--setup", "black-garment").ShouldExit(0).Json;
-        var after = Picture.Read(shop.At("bars.dry-run/after.png")).Pixels;
+        var after = Picture.Read(shop.At("bars.png.dry-run/after.png")).Pixels;
         for (int i = 0; i < after.Length; i++)
         {
             var was = Bars(i % 70, i / 70);

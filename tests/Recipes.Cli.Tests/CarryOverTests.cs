@@ -86,8 +86,8 @@ public sealed class CarryOverTests : IDisposable
         shop.Snapshot().ShouldBe(before);
 
         var asked = Carry("new.png").ShouldFail(7, "R6009").Json;
-        shop.Snapshot().Where(file => !file.Key.StartsWith("new.carry-over", StringComparison.Ordinal)).ShouldBe(before);
-        File.Exists(shop.At("new.carry-over/diff.png")).ShouldBeTrue();
+        shop.Snapshot().Where(file => !file.Key.StartsWith("new.png.carry-over", StringComparison.Ordinal)).ShouldBe(before);
+        File.Exists(shop.At("new.png.carry-over/diff.png")).ShouldBeTrue();
         var region = asked["questions"]!.AsArray().Single()!["regions"]!.AsArray().Single()!;
         // A circle of radius 28 around 340,70: the only white that wasn't there; its top row makes it number 1.
         ((int)region["number"]!).ShouldBe(1);

@@ -49,7 +49,7 @@ public sealed class ChartColorTests : IDisposable
         shop.Write("shop/chart.txt", Chart.Replace("C7 200 16 46", "C7 1 1 1", StringComparison.Ordinal));
         Directory.CreateDirectory(Path.Combine(shop.Home, ".config/recipes/setups"));
         File.Copy(shop.At("shop/setup.json"), Path.Combine(shop.Home, ".config/recipes/setups/navy.json"));
-        ((string)shop.Json("commit", "--dry-run", "plain.dry-run").ShouldExit(0).Json["parameters"]!["to"]!).ShouldBe("#c8102e");
+        ((string)shop.Json("commit", "--dry-run", "plain.png.dry-run").ShouldExit(0).Json["parameters"]!["to"]!).ShouldBe("#c8102e");
     }
 
     [Fact]

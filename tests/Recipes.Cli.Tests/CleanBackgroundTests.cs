@@ -31,7 +31,7 @@ public sealed class CleanBackgroundTests : IDisposable
     {
         Picture.Write(shop.At("poster.png"), 300, 300, Poster);
         var tried = shop.Json("dry-run", "clean-background", "poster.png", "--setup", "light-garment").ShouldExit(0).Json;
-        var after = Picture.Read(shop.At("poster.dry-run/after.png")).Pixels;
+        var after = Picture.Read(shop.At("poster.png.dry-run/after.png")).Pixels;
         int ground = 0, dust = 0;
         for (int i = 0; i < after.Length; i++)
         {

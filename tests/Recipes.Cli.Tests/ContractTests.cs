@@ -14,7 +14,7 @@ public sealed class ContractTests : IDisposable
     private static readonly string[] Job =
     [
         "list", "show printable-whites", "setups", "setups show black-garment", "setups use light-garment", "check ring.png --out checked", "run clean-background ring.png -o out",
-        "dry-run printable-whites ring.png", "commit --dry-run ring.dry-run --by night-shift", "history ring.png", "undo ring.png", "redo ring.png",
+        "dry-run printable-whites ring.png", "commit --dry-run ring.png.dry-run --by night-shift", "history ring.png", "undo ring.png", "redo ring.png",
         "export ring.png -o print.png", "history --all", "list --new", "compare ring.png print.png", "commit clean-background ring.png",
         "gang ring.png -o tests.png", "chart -o chart.png --grid 3 --gray 0", "match --measured measured.txt --target #b06050 -o red.json",
         "keys new press-room", "keys", "pack printable-whites -o whites.pack", "completion bash", "completion zsh", "completion fish", "completion powershell", "docs man", "docs recipes print-black -o pages", "demo",
@@ -56,10 +56,10 @@ public sealed class ContractTests : IDisposable
         failed.Err.ShouldStartWith("nothing.png: error R3001: ");
         var timed = shop.Run("dry-run", "printable-whites", "ring.png", "--timings", "--verbose").ShouldExit(0);
         timed.Out.ShouldContain(" ms");
-        File.ReadAllText(shop.At("ring.dry-run/report.json")).ShouldContain("\"pictures\": ");
-        File.ReadAllText(shop.At("ring.dry-run/report.html")).ShouldContain("<h2>How long it took</h2>");
+        File.ReadAllText(shop.At("ring.png.dry-run/report.json")).ShouldContain("\"pictures\": ");
+        File.ReadAllText(shop.At("ring.png.dry-run/report.html")).ShouldContain("<h2>How long it took</h2>");
         shop.Json("dry-run", "printable-whites", "ring.png", "--verbose").ShouldExit(0).Json["milliseconds"]!["run"].ShouldNotBeNull();
-        File.ReadAllText(shop.At("ring.dry-run/report.json")).ShouldNotContain("milliseconds");
+        File.ReadAllText(shop.At("ring.png.dry-run/report.json")).ShouldNotContain("milliseconds");
     }
 
     [Theory]
@@ -302,7 +302,7 @@ public sealed class ContractTests : IDisposable
         Picture.WriteRing(shop.At("ring.png"));
         shop.Environment["HOME"] = "";
         shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(0);
         shop.Json("setups", "use", "light-garment").ShouldFail(9, "R8002");
     }
 

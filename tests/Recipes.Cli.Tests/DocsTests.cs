@@ -327,7 +327,7 @@ public sealed partial class DocsTests : IDisposable
     private void ThePictureShouldBeTheDemos()
     {
         var (width, height, pixels) = Picture.Read(InRoot("docs/images/puffin-diff.png"));
-        var demo = Picture.Read(shop.At("recipes-demo/puffin.dry-run/diff.png"));
+        var demo = Picture.Read(shop.At("recipes-demo/puffin.png.dry-run/diff.png"));
         (width, height).ShouldBe((demo.Width, demo.Height));
         pixels.AsSpan().SequenceEqual(demo.Pixels).ShouldBeTrue("docs/images/puffin-diff.png is not what the demo draws.");
     }

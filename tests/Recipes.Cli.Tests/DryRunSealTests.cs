@@ -170,11 +170,11 @@ public sealed class DryRunSealTests : IDisposable
             shop.Json(["dry-run", options[0], "orders/ring.png", .. options[1..]]).ShouldExit(0);
             ToAnotherPerson();
             var before = shop.Snapshot();
-            shop.Json("commit", "--dry-run", "orders/ring.dry-run").ShouldFail(7, "R6001").Out.ShouldContain("lies elsewhere");
+            shop.Json("commit", "--dry-run", "orders/ring.png.dry-run").ShouldFail(7, "R6001").Out.ShouldContain("lies elsewhere");
             shop.Snapshot().ShouldBe(before);
         }
 
-        shop.Json("commit", "--dry-run", "orders/ring.dry-run", "--work", "elsewhere/work").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "orders/ring.png.dry-run", "--work", "elsewhere/work").ShouldExit(0);
     }
 
     [Fact]
@@ -185,10 +185,10 @@ public sealed class DryRunSealTests : IDisposable
         string[] loose = ["--guard", "lost-to-white=allow", "--guard", "ink-mostly-lost=allow"];
         shop.Json(["dry-run", "printable-whites", "ring.png", "--setup", "light-garment", .. loose]).ShouldExit(0);
         Head().ShouldContain("Guardrails were loosened for this run: lost-to-white, ink-mostly-lost let everything pass.");
-        var kept = shop.Run("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
+        var kept = shop.Run("commit", "--dry-run", "ring.png.dry-run").ShouldExit(0);
         kept.Out.ShouldContain("loosened for this run: lost-to-white, ink-mostly-lost let everything pass");
 
-        string Head() => XDocument.Load(shop.At("ring.dry-run/report.html")).Descendants("header").Single().Value;
+        string Head() => XDocument.Load(shop.At("ring.png.dry-run/report.html")).Descendants("header").Single().Value;
     }
 
     private void Try(string folder, string recipe, string art = "ring.png") =>

@@ -10,7 +10,7 @@ public sealed class EdgeRecipesTests : IDisposable
 
     public void Dispose() => shop.Dispose();
 
-    private Rgba8[] After(string stem) => Picture.Read(shop.At($"{stem}.dry-run/after.png")).Pixels;
+    private Rgba8[] After(string stem) => Picture.Read(shop.At($"{stem}.png.dry-run/after.png")).Pixels;
 
     [Theory]
     [InlineData("light-garment")]

@@ -48,9 +48,9 @@ public sealed class FitToPlatenTests : IDisposable
         idle.Out.ShouldNotContain("Keep it with");
         var tried = shop.Run("dry-run", "fit-to-platen", "art.png", "--set", "ppi=200", "--set", "allow-low-resolution=true").ShouldExit(0);
         tried.Err.ShouldContain("warning R6007: 'fit-to-platen' has run on this art, as step 1.");
-        tried.Out.ShouldContain("commit --dry-run art.dry-run --again");
-        shop.Run("commit", "--dry-run", "art.dry-run").ShouldExit(7);
-        var again = shop.Json("commit", "--dry-run", "art.dry-run", "--again").ShouldExit(0).Json;
+        tried.Out.ShouldContain("commit --dry-run art.png.dry-run --again");
+        shop.Run("commit", "--dry-run", "art.png.dry-run").ShouldExit(7);
+        var again = shop.Json("commit", "--dry-run", "art.png.dry-run", "--again").ShouldExit(0).Json;
         ((int)again["step"]!, (double)again["resolution"]!["after"]!).ShouldBe((2, 200));
         shop.Run("undo", "art.png").ShouldExit(0);
         shop.Run("undo", "art.png").ShouldExit(0);

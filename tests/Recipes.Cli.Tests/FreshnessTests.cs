@@ -61,7 +61,7 @@ public sealed class FreshnessTests : IDisposable
         }
 
         var before = shop.Snapshot();
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(7, "R6001");
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldFail(7, "R6001");
         shop.Snapshot().ShouldBe(before);
     }
 
@@ -109,7 +109,7 @@ public sealed class FreshnessTests : IDisposable
             File.WriteAllBytes(entry, bytes);
         }
 
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(0);
         Exported(new Rgba8(254, 254, 254));
     }
 
@@ -117,8 +117,8 @@ public sealed class FreshnessTests : IDisposable
     public void The_folder_is_not_trusted_with_pixels_or_digests()
     {
         shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
-        Picture.WriteRing(shop.At("ring.dry-run/after.png"), side: 12);
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(7, "R6001");
+        Picture.WriteRing(shop.At("ring.png.dry-run/after.png"), side: 12);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldFail(7, "R6001");
         File.Exists(shop.At("ring.png.work")).ShouldBeFalse();
         shop.Write("other/report.json", "{");
         shop.Json("commit", "--dry-run", "other").ShouldFail(2, "R6006");
@@ -156,7 +156,7 @@ public sealed class FreshnessTests : IDisposable
 
     private void Edit(string parent, string name, string value)
     {
-        string path = shop.At("ring.dry-run/report.json");
+        string path = shop.At("ring.png.dry-run/report.json");
         var report = JsonNode.Parse(File.ReadAllText(path))!;
         report[parent]![name] = value;
         File.WriteAllText(path, report.ToJsonString());

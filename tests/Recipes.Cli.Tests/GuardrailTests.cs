@@ -46,12 +46,12 @@ public sealed class GuardrailTests : IDisposable
 
         var protect = shop.Json("dry-run", "fill.csx", "a.png", "--setup", setup).ShouldExit(0).Json;
         Guard(protect, guard).ShouldBe(("protect", 9L, "protected"));
-        Picture.Read(shop.At("a.dry-run/after.png")).Pixels.ShouldBe(before);
+        Picture.Read(shop.At("a.png.dry-run/after.png")).Pixels.ShouldBe(before);
         ((long)protect["changed"]!["pixels"]!).ShouldBe(0);
 
         var refuse = shop.Json("dry-run", "fill.csx", "a.png", "--setup", setup, "--guard", $"{guard}=refuse").ShouldFail(6, "R5001").Json;
         Guard(refuse, guard).ShouldBe(("refuse", 9L, "refused"));
-        shop.Json("commit", "--dry-run", "a.dry-run").ShouldFail(2, "R6006");
+        shop.Json("commit", "--dry-run", "a.png.dry-run").ShouldFail(2, "R6006");
         shop.Json("commit", "fill.csx", "a.png", "--setup", setup, "--guard", $"{guard}=refuse").ShouldFail(6, "R5001");
         File.Exists(shop.At("a.png.work")).ShouldBeFalse();
 
@@ -59,10 +59,10 @@ public sealed class GuardrailTests : IDisposable
         Guard(allow, guard).ShouldBe(("allow", 9L, "allowed"));
         ((long)allow["ink"]!["lost"]!).ShouldBe(lost);
         ((long)allow["ink"]!["gained"]!).ShouldBe(gained);
-        var after = Picture.Read(shop.At("a.dry-run/after.png")).Pixels;
+        var after = Picture.Read(shop.At("a.png.dry-run/after.png")).Pixels;
         Enumerable.Range(0, after.Length).Where(i => after[i] != before[i]).ShouldBe(
             Enumerable.Range(0, after.Length).Where(i => concerned(i % Side, i / Side)));
-        shop.Json("commit", "--dry-run", "a.dry-run").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "a.png.dry-run").ShouldExit(0);
         Shop.HashOf(art).ShouldBe(hash);
     }
 

@@ -34,7 +34,7 @@ public sealed class HostileNameTests : IDisposable
     [InlineData("--json")]
     public void None_of_them_writes_a_line_of_its_own(params string[] more)
     {
-        string recipe = "./" + Hostile + ".csx", folder = Hostile + ".dry-run";
+        string recipe = "./" + Hostile + ".csx", folder = art + ".dry-run";
         string[][] commands =
         [
             ["check", art, "--setup", "lots.json"],

@@ -34,7 +34,7 @@ public sealed class LostInkTests : IDisposable
         var refused = shop.Json(run).ShouldFail(6, "R5001").Json;
         Guard(refused, "ink-mostly-lost").ShouldBe(("refuse", 2560, "refused"));
         Guard(refused, "lost-to-transparent").ShouldBe(("protect", 0, "clear"));
-        shop.Json("commit", "--dry-run", "a.dry-run").ShouldFail(2, "R6006");
+        shop.Json("commit", "--dry-run", "a.png.dry-run").ShouldFail(2, "R6006");
         shop.Json("commit", "both.csx", "a.png", "--setup", "light-garment").ShouldFail(6, "R5001");
         File.Exists(shop.At("a.png.work")).ShouldBeFalse();
         var stateless = shop.Json("run", "both.csx", "a.png", "-o", "out", "--setup", "light-garment").ShouldExit(6).Json;
@@ -43,7 +43,7 @@ public sealed class LostInkTests : IDisposable
 
         shop.Json([.. run, "--guard", "ink-mostly-lost=protect"]).ShouldFail(2, "R1010");
         Guard(shop.Json([.. run, "--guard", "ink-mostly-lost=allow"]).ShouldExit(0).Json, "ink-mostly-lost").ShouldBe(("allow", 2560, "allowed"));
-        shop.Json("commit", "--dry-run", "a.dry-run").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "a.png.dry-run").ShouldExit(0);
         // A fifth is no quarter.
         Guard(shop.Json("dry-run", "sail.csx", "a.png", "--original").ShouldExit(0).Json, "ink-mostly-lost").ShouldBe(("refuse", 0, "clear"));
     }
@@ -70,7 +70,7 @@ public sealed class LostInkTests : IDisposable
             .Single(guard => (string)guard!["name"]! == "ink-mostly-lost")!;
         ((string)guard["outcome"]!, (string)guard["policy"]!, (long)guard["pixels"]!).ShouldBe(("allowed", "refuse", 2560));
         ((string)guard["why"]!).ShouldContain(says);
-        XDocument.Load(shop.At("a.dry-run/report.html")).Root!.Value.ShouldContain("as the recipe says of itself");
+        XDocument.Load(shop.At("a.png.dry-run/report.html")).Root!.Value.ShouldContain("as the recipe says of itself");
 
         ((string)shop.Json("show", "sea.csx").ShouldExit(0).Json["recipe"]!["leavesBare"]!).ShouldBe(says);
         shop.Json("show", "both.csx").ShouldExit(0).Json["recipe"]!["leavesBare"].ShouldBeNull();

@@ -23,7 +23,7 @@ public sealed class MainJobTests : IDisposable
         ((long)tried["ink"]!["gained"]!).ShouldBe(16 * 16);
         File.Exists(shop.At("ring.png.work")).ShouldBeFalse();
 
-        var kept = shop.Json("commit", "--dry-run", "ring.dry-run", "--by", "night-shift").ShouldExit(0).Json;
+        var kept = shop.Json("commit", "--dry-run", "ring.png.dry-run", "--by", "night-shift").ShouldExit(0).Json;
         ((int)kept["step"]!).ShouldBe(1);
         shop.Json("export", "ring.png", "-o", "print.png").ShouldExit(0);
         var (_, _, pixels) = Picture.Read(shop.At("print.png"));

@@ -100,7 +100,7 @@ public sealed class OriginalSafetyTests : IDisposable
         File.ReadAllText(work).ShouldBe("hours of work");
 
         // Nor what stands in the way of one of its commands, which is no fault of the program.
-        shop.Write(Path.Combine("other", "puffin.dry-run", "report.json"), "{}");
+        shop.Write(Path.Combine("other", "puffin.png.dry-run", "report.json"), "{}");
         shop.Json("demo", "-o", "other").ShouldFail(9, "R8002");
         shop.Json("demo", "-o", "").ShouldFail(9, "R8002");
     }
@@ -167,11 +167,11 @@ public sealed class OriginalSafetyTests : IDisposable
     {
         Picture.WriteRing(shop.At("ring.png"));
         shop.Json("dry-run", "printable-whites", "ring.png").ShouldExit(0);
-        string report = shop.At("ring.dry-run/report.json"), text = File.ReadAllText(report);
+        string report = shop.At("ring.png.dry-run/report.json"), text = File.ReadAllText(report);
         text.ShouldContain("\"setupIsFallback\": true");
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(2).Codes.ShouldBe(["R1008"]);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(2).Codes.ShouldBe(["R1008"]);
         File.WriteAllText(report, text.Replace("\"setupIsFallback\": true", "\"setupIsFallback\": false", StringComparison.Ordinal));
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(7).Codes.ShouldBe(["R6001"]);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(7).Codes.ShouldBe(["R6001"]);
         File.Exists(shop.At("ring.png.work")).ShouldBeFalse();
     }
 
@@ -182,11 +182,11 @@ public sealed class OriginalSafetyTests : IDisposable
     {
         Picture.WriteRing(shop.At("ring.png"));
         shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
-        string report = shop.At("ring.dry-run/report.json"), text = File.ReadAllText(report);
+        string report = shop.At("ring.png.dry-run/report.json"), text = File.ReadAllText(report);
         int at = text.LastIndexOf(find, StringComparison.Ordinal);
         at.ShouldBeGreaterThanOrEqualTo(0);
         File.WriteAllText(report, text[..at] + put + text[(at + find.Length)..]);
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(exit);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(exit);
     }
 
     [Fact]

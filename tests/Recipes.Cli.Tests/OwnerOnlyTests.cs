@@ -29,7 +29,7 @@ public sealed class OwnerOnlyTests : IDisposable
             Mode(folder).ShouldBe(OwnerFolder, folder);
         }
 
-        Mode(shop.At("ring.dry-run/after.png")).ShouldBe(
+        Mode(shop.At("ring.png.dry-run/after.png")).ShouldBe(
             Owner | UnixFileMode.GroupRead | UnixFileMode.GroupWrite | UnixFileMode.OtherRead | UnixFileMode.OtherWrite);
 
         // A folder that others may enter since an earlier version is closed by the next entry.
@@ -47,12 +47,12 @@ public sealed class OwnerOnlyTests : IDisposable
         string key = Path.Combine(shop.Home, ".local/state/recipes/cache.key"), before = Shop.HashOf(key);
         Shop.Permit(key, Owner | UnixFileMode.GroupRead);
         // Exchanged, and sealed no more: it is computed again and compared.
-        File.Copy(shop.At("ring.dry-run/before.png"), shop.At("ring.dry-run/after.png"), overwrite: true);
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(7, "R6001");
+        File.Copy(shop.At("ring.png.dry-run/before.png"), shop.At("ring.png.dry-run/after.png"), overwrite: true);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldFail(7, "R6001");
         Umask("22", "dry-run printable-whites ring.png --setup light-garment");
         Shop.HashOf(key).ShouldNotBe(before);
         Mode(key).ShouldBe(Owner);
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(0);
     }
 
     [Theory]

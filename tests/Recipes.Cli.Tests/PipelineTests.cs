@@ -21,11 +21,13 @@ public sealed class PipelineTests : IDisposable
     {
         string[] size = ["--set", "fit-to-platen.width=40px"];
         shop.Json(["dry-run", "house-default", "ring.png", "--setup", "small.json", .. size]).ShouldExit(0);
-        string[] folders = [.. Directory.GetDirectories(shop.At("ring.dry-run/steps")).Select(path => Path.GetFileName(path)!).Order(StringComparer.Ordinal)];
+        string[] folders = [.. Directory.GetDirectories(shop.At("ring.png.dry-run/steps"))
+            .Select(path => Path.GetFileName(path)!).Order(StringComparer.Ordinal)];
         folders.ShouldBe(["1-fit-to-platen", "2-clean-background", "3-remove-halo", "4-printable-whites", "5-pure-black"]);
         // A step's page says where it began, and the whole's leads to each of them.
         (Says("steps/1-fit-to-platen"), Says("steps/2-clean-background")).ShouldBe(("from the original", "from what fit-to-platen left"));
-        XDocument.Load(shop.At("ring.dry-run/report.html")).Descendants("a").Select(link => (string?)link.Attribute("href")).Where(href => href?.StartsWith("./steps/", StringComparison.Ordinal) == true)
+        XDocument.Load(shop.At("ring.png.dry-run/report.html")).Descendants("a")
+            .Select(link => (string?)link.Attribute("href")).Where(href => href?.StartsWith("./steps/", StringComparison.Ordinal) == true)
             .ShouldBe(folders.Select(folder => $"./steps/{folder}/report.html"));
         // The same recipes, each kept by itself on a copy of the art.
         File.Copy(shop.At("ring.png"), shop.At("copy.png"));
@@ -36,18 +38,19 @@ public sealed class PipelineTests : IDisposable
 
         shop.Json("export", "copy.png", "-o", "copy-out.png").ShouldExit(0);
         var expected = Picture.Read(shop.At("copy-out.png")).Pixels;
-        Picture.Read(shop.At("ring.dry-run/after.png")).Pixels.ShouldBe(expected);
-        Picture.Read(shop.At("ring.dry-run/steps/5-pure-black/after.png")).Pixels.ShouldBe(expected);
+        Picture.Read(shop.At("ring.png.dry-run/after.png")).Pixels.ShouldBe(expected);
+        Picture.Read(shop.At("ring.png.dry-run/steps/5-pure-black/after.png")).Pixels.ShouldBe(expected);
 
-        ((int)shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0).Json["step"]!).ShouldBe(1);
+        ((int)shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(0).Json["step"]!).ShouldBe(1);
         shop.Json("export", "ring.png", "-o", "out.png").ShouldExit(0);
         Picture.Read(shop.At("out.png")).Pixels.ShouldBe(expected);
         ((int)shop.Json("undo", "ring.png").ShouldExit(0).Json["step"]!).ShouldBe(0);
         // A dry run that was kept by steps is computed again and compared.
         shop.Json(["dry-run", "house-default", "ring.png", .. size]).ShouldExit(0);
-        ((int)shop.Json("commit", "--dry-run", "ring.dry-run", "--steps").ShouldExit(0).Json["step"]!).ShouldBeGreaterThan(1);
+        ((int)shop.Json("commit", "--dry-run", "ring.png.dry-run", "--steps").ShouldExit(0).Json["step"]!).ShouldBeGreaterThan(1);
 
-        string Says(string step) => XDocument.Load(shop.At($"ring.dry-run/{step}/report.html")).Descendants("header").Single().Elements("p").ElementAt(1).Value.Split(", ")[^1];
+        string Says(string step) => XDocument.Load(shop.At($"ring.png.dry-run/{step}/report.html"))
+            .Descendants("header").Single().Elements("p").ElementAt(1).Value.Split(", ")[^1];
     }
 
     [Fact]
@@ -56,7 +59,7 @@ public sealed class PipelineTests : IDisposable
         var before = shop.Snapshot();
         var declined = shop.Json("dry-run", "house-default", "ring.png", "--setup", "light-garment").ShouldFail(5, "R4002").Json["problems"]![0]!;
         shop.Snapshot().ShouldBe(before);
-        Directory.Exists(shop.At("ring.dry-run")).ShouldBeFalse();
+        Directory.Exists(shop.At("ring.png.dry-run")).ShouldBeFalse();
         ((string)declined["message"]!).ShouldStartWith("fit-to-platen: ");
         ((string)declined["message"]!).ShouldContain("--set fit-to-platen.allow-low-resolution=true");
         string advised = System.Text.RegularExpressions.Regex.Match((string)declined["message"]!, "--set (fit-to-platen\\.width=[0-9.]+in)").Groups[1].Value;

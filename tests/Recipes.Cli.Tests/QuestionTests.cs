@@ -32,7 +32,7 @@ public sealed class QuestionTests : IDisposable
         var guess = shop.Json("dry-run", "printable-whites", art, "--setup", "black-garment").ShouldExit(0).Json;
         ((long)guess["changed"]!["pixels"]!).ShouldBe(36);
         Asked(guess, "questions").ShouldBe([("edge-white", "printable-whites.also=2")]);
-        File.ReadAllText(shop.At("bird.dry-run/report.html")).ShouldContain("printable-whites.also=2");
+        File.ReadAllText(shop.At("bird.png.dry-run/report.html")).ShouldContain("printable-whites.also=2");
 
         var answered = shop.Json("commit", "printable-whites", art, "--setup", "black-garment", "--set", "also=2", "--strict", "--by", "night-shift")
             .ShouldExit(0).Json;
@@ -141,7 +141,7 @@ public sealed class QuestionTests : IDisposable
 
         // Kept through a dry run, and remembered with the step.
         shop.Json("dry-run", "printable-whites", art, "--setup", "black-garment", "--kind", "cut-out", "--guard", "printed-box=allow").ShouldExit(0);
-        shop.Json("commit", "--dry-run", shop.At("bird.dry-run")).ShouldExit(0);
+        shop.Json("commit", "--dry-run", shop.At("bird.png.dry-run")).ShouldExit(0);
         ((string)shop.Json("check", art).ShouldExit(0).Json["kind"]!).ShouldBe("cut-out");
     }
 

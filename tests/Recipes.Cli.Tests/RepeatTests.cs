@@ -26,8 +26,8 @@ public sealed class RepeatTests : IDisposable
 
         // A try may repeat it; keeping that try may not.
         shop.Json("dry-run", "darker.csx", "ring.png").ShouldExit(0);
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(7, "R6007");
-        shop.Json("commit", "--dry-run", "ring.dry-run", "--again").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldFail(7, "R6007");
+        shop.Json("commit", "--dry-run", "ring.png.dry-run", "--again").ShouldExit(0);
 
         // Undone steps don't count, and each garment setup has a history of its own.
         shop.Json("undo", "ring.png").ShouldExit(0);

@@ -96,7 +96,7 @@ public sealed class RunTests : IDisposable
         shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
         shop.Json("dry-run", "clean-background", "ring.png", "--setup", "light-garment").ShouldExit(0);
         Picture.WriteRing(shop.At("other.png"), side: 50);
-        shop.Json("dry-run", "printable-whites", "other.png", "--setup", "light-garment", "--out", "ring.dry-run").ShouldFail(9, "R8001");
+        shop.Json("dry-run", "printable-whites", "other.png", "--setup", "light-garment", "--out", "ring.png.dry-run").ShouldFail(9, "R8001");
         shop.Write("taken/after.png", "somebody else's");
         shop.Json("dry-run", "printable-whites", "ring.png", "--setup", "light-garment", "--out", "taken").ShouldFail(9, "R8001");
         File.ReadAllText(shop.At("taken/after.png")).ShouldBe("somebody else's");
@@ -128,7 +128,7 @@ public sealed class RunTests : IDisposable
         ((long)answer["changed"]!["pixels"]!).ShouldBe(2);
         ((int)answer["changed"]!["maxDelta"]!).ShouldBe(5);
         answer["changed"]!["box"]!.AsArray().Select(side => (int)side!).ShouldBe([3, 4, 6, 6]);
-        File.Exists(shop.At("a.compare/diff.png")).ShouldBeTrue();
+        File.Exists(shop.At("a.png.compare/diff.png")).ShouldBeTrue();
         ((bool)shop.Json("compare", "a.png", "a.png").ShouldExit(0).Json["same"]!).ShouldBeTrue();
         Picture.Write(shop.At("fine.png"), 30, 20, (x, y) => new Rgba8((byte)x, (byte)y, 90, (byte)(x == 29 ? 0 : 255)), ppi: 600);
         shop.Run("compare", "a.png", "fine.png").ShouldExit(0).Out.ShouldContain("a.png and fine.png show the same pixels; their resolution differs: 300 ppi and 600 ppi.");

@@ -26,14 +26,15 @@ public sealed class SetupTests : IDisposable
             shop.Run(command.Split(' ')).ShouldExit(0).Err.ShouldContain("light-garment");
         }
 
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(2, "R1008");
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldFail(2, "R1008");
         // Choosing one afterwards doesn't make the fallback's dry run a chosen one.
         shop.Json("setups", "use", "light-garment").ShouldExit(0);
-        ((string)shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(2, "R1008").Json["problems"]![0]!["hint"]!).ShouldStartWith("Run the dry run again with --setup");
+        ((string)shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldFail(2, "R1008").Json["problems"]![0]!["hint"]!)
+            .ShouldStartWith("Run the dry run again with --setup");
         var chosen = shop.Json("dry-run", "printable-whites", "ring.png").ShouldExit(0);
         chosen.Codes.ShouldBeEmpty();
         ((bool)chosen.Json["setupIsFallback"]!).ShouldBeFalse();
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(0);
         ((string)shop.Json("setups").ShouldExit(0).Json["chosen"]!).ShouldBe("light-garment");
     }
 
@@ -82,7 +83,7 @@ public sealed class SetupTests : IDisposable
         shop.Json("export", "ring.png", "-o", "print.png").ShouldExit(0);
         Picture.Read(shop.At("print.png")).Pixels[(20 * 40) + 20].ShouldBe(new Rgba8(253, 253, 253));
         shop.Json("dry-run", "clean-background", "ring.png").ShouldExit(0);
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(0);
         ((int)shop.Json("undo", "ring.png").ShouldExit(0).Json["step"]!).ShouldBe(1);
     }
 
@@ -127,7 +128,7 @@ public sealed class SetupTests : IDisposable
         ((int)shop.Json("check", "ring.png", "--work", "works", "--original").ShouldExit(0).Json["step"]!).ShouldBe(0);
         // A dry run remembers where its work file lies.
         shop.Json("dry-run", "clean-background", "ring.png", "--work", "works").ShouldExit(0);
-        ((int)shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0).Json["step"]!).ShouldBe(2);
+        ((int)shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(0).Json["step"]!).ShouldBe(2);
         File.Exists(shop.At("ring.png.work")).ShouldBeFalse();
     }
 }

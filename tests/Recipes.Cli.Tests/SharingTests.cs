@@ -23,14 +23,14 @@ public sealed class SharingTests : IDisposable
         var before = shop.Snapshot();
         shop.Json(commit).ShouldFail(8, "R6102");
         shop.Json([.. commit, "--again", "--guard", "added-ink=allow"]).ShouldFail(8, "R6102");
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldFail(8, "R6102");
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldFail(8, "R6102");
         shop.Json("run", "mine.csx", "ring.png", "-o", "out", "--force", "--setup", "light-garment").ShouldFail(8, "R6102");
         shop.Snapshot().ShouldBe(before);
 
         var approved = shop.Json("approve", "mine.csx", "--by", "Mara").ShouldExit(0).Json;
         ((string)approved["approval"]!["state"]!).ShouldBe("approved");
         ((string)approved["approval"]!["cases"]!).ShouldBe("none");
-        shop.Json("commit", "--dry-run", "ring.dry-run").ShouldExit(0);
+        shop.Json("commit", "--dry-run", "ring.png.dry-run").ShouldExit(0);
         shop.Write("mine.csx", Mine + " ");
         shop.Json(commit).ShouldFail(8, "R6103");
         ((string)shop.Json("show", "mine.csx").ShouldExit(0).Json["recipe"]!["approval"]!["state"]!).ShouldBe("void");

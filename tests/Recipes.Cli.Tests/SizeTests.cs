@@ -88,7 +88,7 @@ public sealed class SizeTests : IDisposable
         shop.Run("ticket", "sail.png", "-o", "ticket.html", "--setup", Setup).ShouldExit(0);
         Page("ticket.html").ShouldContain($"; no resolution stated, so {why}");
         Page("ticket.html").ShouldContain(size.Replace(" x ", " × ", StringComparison.Ordinal));
-        foreach (string page in new[] { Path.Combine("looked", "check.html"), Path.Combine("sail.dry-run", "report.html") })
+        foreach (string page in new[] { Path.Combine("looked", "check.html"), Path.Combine("sail.png.dry-run", "report.html") })
         {
             Page(page).ShouldContain(words);
             Page(page).ShouldContain(string.Create(CultureInfo.InvariantCulture, $"Areas at {ppi} ppi."));

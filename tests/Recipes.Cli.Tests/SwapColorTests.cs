@@ -24,7 +24,7 @@ public sealed class SwapColorTests : IDisposable
     {
         Picture.Write(shop.At("flag.png"), 60, 40, Flag);
         var tried = shop.Json("dry-run", "swap-color", "flag.png", "--setup", "light-garment", "--set", "from=#f07c1c", "--set", "to=#c8102e").ShouldExit(0).Json;
-        var after = Picture.Read(shop.At("flag.dry-run/after.png")).Pixels;
+        var after = Picture.Read(shop.At("flag.png.dry-run/after.png")).Pixels;
         for (int i = 0; i < after.Length; i++)
         {
             var was = Flag(i % 60, i / 60);

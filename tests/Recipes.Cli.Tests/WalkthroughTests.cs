@@ -25,7 +25,7 @@ public sealed class WalkthroughTests : IDisposable
     public void The_author_s_guide_leads_to_a_recipe_that_others_can_add()
     {
         Play("docs/authors.md");
-        var report = JsonNode.Parse(File.ReadAllText(shop.At("order.dry-run/report.json")))!;
+        var report = JsonNode.Parse(File.ReadAllText(shop.At("order.png.dry-run/report.json")))!;
         // The mast as the demo draws it: from 966 to 984, and from 130 to 760.
         report["changed"]!["box"]!.AsArray().Select(side => (int)side!).ShouldBe([966, 130, 984 - 966, 760 - 130]);
         ((long)report["ink"]!["lost"]!).ShouldBe(0);

@@ -20,7 +20,10 @@ internal static class CarryOverCommand
         var now = new Argument<string>("NEW") { Description = "The picture that was sent instead" };
         var job = new RecipeJob();
         var show = new Option<bool>("--show") { Description = "Show what would be carried over, and keep nothing" };
-        var output = new Option<string?>("--out") { Description = "The folder for pictures of what needs an answer [default: STEM.carry-over beside NEW]", HelpName = "DIR" };
+        var output = new Option<string?>("--out")
+        {
+            Description = "The folder for pictures of what needs an answer [default: FILENAME.carry-over beside NEW]", HelpName = "DIR",
+        };
         var force = Options.Force();
         var by = Options.By();
         var command = new Command(Name, "Replays the steps of an art on a file that was sent again, and asks about what no longer fits") { old, now, show, output, force, by };

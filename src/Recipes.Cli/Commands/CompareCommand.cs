@@ -13,7 +13,10 @@ internal static class CompareCommand
     {
         var a = new Argument<string>("A") { Description = "The first picture" };
         var b = new Argument<string>("B") { Description = "The second picture" };
-        var output = new Option<string?>("--out") { Description = "The folder for pictures and report [default: STEM.compare beside A]", HelpName = "DIR" };
+        var output = new Option<string?>("--out")
+        {
+            Description = "The folder for pictures and report [default: FILENAME.compare beside A]", HelpName = "DIR",
+        };
         var setup = Options.Setup();
         var force = Options.Force();
         var command = new Command("compare", "Shows the exact difference between two pictures") { a, b, output, setup, Options.Garment, force };

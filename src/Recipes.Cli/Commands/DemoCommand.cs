@@ -69,7 +69,7 @@ internal static class DemoCommand
         }
 
         Remember(folder, files);
-        string dryRun = Path.Combine(folder, "puffin.dry-run"), mailDryRun = Path.Combine(folder, "puffin-jpeg.dry-run");
+        string dryRun = DryRunCommand.DefaultFolder(png, "dry-run"), mailDryRun = DryRunCommand.DefaultFolder(jpeg, "dry-run");
         var fields = new JsonObject
         {
             ["steps"] = steps,
@@ -100,7 +100,7 @@ internal static class DemoCommand
     private static IEnumerable<Step> Steps(string folder, string png, string jpeg, string print)
     {
         const string setup = "light-garment";
-        string dryRun = Path.Combine(folder, "puffin.dry-run");
+        string dryRun = DryRunCommand.DefaultFolder(png, "dry-run");
         // The hole of the ring is a question that only a person can answer, so its number is looked up, not guessed.
         string hole = HoleOfTheRing();
         yield return new Step("First a look: what will print, and what stays bare because it is pure white?",
@@ -116,7 +116,7 @@ internal static class DemoCommand
         yield return new Step("The morning shift sees what the night shift did:", ["history", png]);
         yield return new Step("The file for the machine, with its origin written inside:", ["export", png, "-o", print]);
         yield return new Step("The mailed JPEG is full of dust. A try cleans its background:",
-            ["dry-run", "clean-background", jpeg, "--setup", setup, "--out", Path.Combine(folder, "puffin-jpeg.dry-run")]);
+            ["dry-run", "clean-background", jpeg, "--setup", setup]);
     }
 
     // The enclosed white region that holds the center of the drawn ring.

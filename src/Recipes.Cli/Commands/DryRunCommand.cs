@@ -13,7 +13,10 @@ internal static class DryRunCommand
         var recipe = Options.RecipeOrList();
         var art = Options.Art();
         var job = new RecipeJob();
-        var output = new Option<string?>("--out") { Description = "The folder for pictures and report [default: STEM.dry-run beside ART]", HelpName = "DIR" };
+        var output = new Option<string?>("--out")
+        {
+            Description = "The folder for pictures and report [default: FILENAME.dry-run beside ART]", HelpName = "DIR",
+        };
         var original = Options.Original();
         var force = Options.Force();
         var command = new Command("dry-run", "Tries a recipe without touching anything, and shows what it would change") { recipe, art, output, original, force };
@@ -196,7 +199,6 @@ internal static class DryRunCommand
         ["kind"] = kind,
     };
 
-    /// <summary><c>STEM.dry-run</c> beside the art.</summary>
-    public static string DefaultFolder(string artPath, string kind) =>
-        Path.Combine(Path.GetDirectoryName(artPath) ?? "", $"{Path.GetFileNameWithoutExtension(artPath)}.{kind}");
+    /// <summary><c>FILENAME.dry-run</c> beside the art, where its work file is <c>FILENAME.work</c>: kids.jpg and kids.png share neither.</summary>
+    public static string DefaultFolder(string artPath, string kind) => $"{artPath}.{kind}";
 }
