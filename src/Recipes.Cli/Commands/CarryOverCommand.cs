@@ -324,14 +324,13 @@ internal static class CarryOverCommand
             string folderPath = output ?? DryRunCommand.DefaultFolder(newPath, Name);
             using var folder = DryRunFolder.Prepare(folderPath, Name, force, newPath, oldPath);
             string regions = answers.Open.Length == 1 ? $"region {answers.Open[0].Region.Number}" : $"regions {CleanText.Line(CarriedAnswers.Text(answers.Open.Select(region => region.Region.Number)), 200)}";
-            string them = answers.Open.Length == 1 ? "it" : "them";
-            // What is drawn is what the run without them does.
-            string shown = answers.Open.All(region => region.Region.Chosen) ? $"{(answers.Open.Length == 1 ? "it" : "they")} would be changed"
-                : answers.Open.Any(region => region.Region.Chosen) ? "as the pictures show" : $"{(answers.Open.Length == 1 ? "it" : "they")} would be left alone";
+            var words = RegionFate.Of(open.Run.Report, [.. answers.Open.Select(region => region.Region)]);
             string message = answers.Why is { } why ? $"Step {step}, {open.Part.Name}: {why}. Nothing was kept."
                 : $"Step {step}, {open.Part.Name}: what was said about {oldPath} doesn't tell what to do with {regions} of {newPath}. Nothing was kept.";
             problems.Insert(0, new Problem(Codes.OpenAnswers, message,
-                answers.Why is null ? $"Look for {regions} in {folder["diff.png"]}. Then run the command again, with {string.Join(' ', with)} to name {them} in {string.Join(" and ", asked.Select(parameter => $"'{parameter.Name}' ({parameter.Help})"))}, or with {string.Join(' ', without)} not to: {shown}."
+                answers.Why is null
+                    ? $"Look for {regions} in {folder["diff.png"]}. Then run the command again: "
+                        + $"with {string.Join(' ', without)} it {words.Unnamed}, with {string.Join(' ', with)} it {words.Named}."
                     : $"Look at {folder["diff.png"]}. Then run the command again with the numbers that are right there: {string.Join(' ', without)}1,2 for instance.", new Place(newPath)));
             var question = new JsonObject
             {
@@ -355,16 +354,19 @@ internal static class CarryOverCommand
             {
                 foreach (var region in answers.Open)
                 {
-                    text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  region {region.Region.Number} in the box {region.Region.Box}, {region.Region.Pixels:N0} px{(region.Numbers.Length == 1 ? "" : $" (with its pieces {CarriedAnswers.Text(region.Numbers)})")}: {region.Why}; {(region.Region.Chosen ? "would be changed" : "would be left alone")}"));
+                    string pieces = region.Numbers.Length == 1 ? "" : $" (with its pieces {CarriedAnswers.Text(region.Numbers)})";
+                    string fate = RegionFate.Of(open.Run.Report, [region.Region]).Unnamed;
+                    text.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                        $"  region {region.Region.Number} in the box {region.Region.Box}, {region.Region.Pixels:N0} px{pieces}: {region.Why}; {fate}"));
                 }
 
                 foreach (var (i, parameter) in asked.Index())
                 {
                     text.WriteLine($"  {parameter.Name}: {parameter.Help}");
-                    text.WriteLine(answers.Why is null ? $"    without {them} ({shown}):  {without[i]}" : $"    {without[i]}NUMBERS");
+                    text.WriteLine(answers.Why is null ? $"    {words.Unnamed}:  {without[i]}" : $"    {without[i]}NUMBERS");
                     if (answers.Why is null)
                     {
-                        text.WriteLine($"    with {them}:  {with[i]}");
+                        text.WriteLine($"    {words.Named}:  {with[i]}");
                     }
                 }
 
