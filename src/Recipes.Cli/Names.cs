@@ -17,6 +17,11 @@ internal static partial class Names
     public static IEnumerable<CompletionItem> RecipesAndLists(CompletionContext context) =>
         Items(() => RecipePath.All(Folder(context)).Concat(RecipePath.Lists(Folder(context))).Select(recipe => recipe.Name));
 
+    /// <summary>True for the name or the file of a recipe or a list, which somebody typed where a command belongs.</summary>
+    public static bool IsRecipe(string typed) =>
+        (Path.GetExtension(typed) is ".csx" or RecipeList.Ending && File.Exists(typed))
+        || Items(() => RecipePath.All(null).Concat(RecipePath.Lists(null)).Select(recipe => recipe.Name)).Any(item => item.Label == typed);
+
     public static IEnumerable<CompletionItem> Setups(CompletionContext context) => Items(() => SetupStore.All().Keys);
 
     public static IEnumerable<CompletionItem> Garments(CompletionContext context) => Items(() => GarmentStock.All().Keys);

@@ -23,6 +23,13 @@ internal static class Program
         // A leading @ is an ordinary character of a file name, not a list of further arguments.
         var parse = root.Parse(args, new ParserConfiguration { ResponseFileTokenReplacer = null });
         bool json = parse.GetValue(Options.Json);
+        if (args.Length == 0)
+        {
+            // Whoever types the name alone wants to know what it does; a script that lost its command must not pass for done.
+            root.Parse("--help").Invoke();
+            return (int)ExitCode.Usage;
+        }
+
         if (parse.Errors.Count > 0)
         {
             return Tell(json, parse, new Outcome([], _ => { }) { Problems = [UsageProblem(parse)] });
@@ -175,6 +182,12 @@ internal static class Program
         string message = string.Join(" ", parse.Errors.Select(error => error.Message).Distinct());
         var command = parse.CommandResult.Command;
         string? typed = parse.UnmatchedTokens is [var first, ..] ? first : null;
+        if (command is RootCommand && typed is not null && Names.IsRecipe(typed))
+        {
+            string words = string.Join(' ', parse.UnmatchedTokens.Select(ShellWord.Of)), art = parse.UnmatchedTokens.Count == 1 ? " ART" : "";
+            return new Problem(Codes.BadUsage, $"'{CleanText.Line(typed, 80)}' is a recipe, not a command.", $"Try it with: recipes dry-run {words}{art}");
+        }
+
         IEnumerable<string> known = command.Subcommands.Select(sub => sub.Name)
             .Concat(command.Options.Select(option => option.Name))
             .Concat(new[] { Options.Json, Options.Quiet, Options.Verbose }.Select(option => option.Name)).Append(Options.Work.Name);

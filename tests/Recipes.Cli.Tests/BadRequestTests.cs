@@ -48,6 +48,8 @@ public sealed class BadRequestTests : IDisposable
     [InlineData("test house-default", 2, "R1001", "fit-to-platen")]
     [InlineData("show pure-blak", 2, "R1002", "'pure-black'")]
     [InlineData("", 2, "R1001", "--help")]
+    [InlineData("pure-black ring.png", 2, "R1001", "'pure-black' is a recipe, not a command. Try it with: recipes dry-run pure-black ring.png")]
+    [InlineData("house-default", 2, "R1001", "Try it with: recipes dry-run house-default ART")]
     public void A_request_that_cannot_be_met_says_why(string command, int exit, string code, string says)
     {
         Picture.WriteRing(shop.At("ring.png"));
@@ -55,6 +57,14 @@ public sealed class BadRequestTests : IDisposable
         var problem = shop.Json(command.Split(' ', StringSplitOptions.RemoveEmptyEntries)).ShouldFail(exit, code).Json["problems"]![0]!;
         $"{problem["message"]} {problem["hint"]}".ShouldContain(says);
         shop.Snapshot().ShouldBe(before);
+    }
+
+    [Fact]
+    public void The_bare_name_shows_the_commands_and_is_no_success()
+    {
+        var bare = shop.Run().ShouldExit(2);
+        bare.ShouldBe(shop.Run("--help").ShouldExit(0) with { Exit = 2 });
+        bare.Out.ShouldContain("dry-run <RECIPE> <ART>");
     }
 
     [Theory]
