@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 
 namespace Recipes.Imaging;
@@ -8,6 +9,14 @@ namespace Recipes.Imaging;
 [StructLayout(LayoutKind.Sequential, Pack = 1)]
 public readonly record struct Rgba8(byte R, byte G, byte B, byte A = 255)
 {
+    /// <summary>The same of whole numbers, as arithmetic gives them; where all are bytes, nothing is left to check.</summary>
+    /// <exception cref="ArgumentException">One is below 0 or above 255.</exception>
+    [OverloadResolutionPriority(-1)]
+    public Rgba8(int r, int g, int b, int a = 255)
+        : this(Channel(r, "red"), Channel(g, "green"), Channel(b, "blue"), Channel(a, "alpha"))
+    {
+    }
+
     /// <summary>Opaque 255,255,255.</summary>
     public static Rgba8 White => new(255, 255, 255);
 
@@ -34,6 +43,10 @@ public readonly record struct Rgba8(byte R, byte G, byte B, byte A = 255)
         Math.Max(
             Math.Max(Math.Abs(R - other.R), Math.Abs(G - other.G)),
             Math.Max(Math.Abs(B - other.B), Math.Abs(A - other.A)));
+
+    // A cast would wrap around: 256 would be 0, and pure black where white was meant.
+    private static byte Channel(int value, string name) => value is >= 0 and <= 255 ? (byte)value : throw new ArgumentException(
+        string.Create(CultureInfo.InvariantCulture, $"A color's channels are whole numbers from 0 to 255, and its {name} is {value}."));
 
     /// <summary><c>#rrggbb</c>, or <c>#rrggbbaa</c> where alpha is not 255.</summary>
     public override string ToString() => A == 255

@@ -28,6 +28,16 @@ public sealed class BadRecipeTests : IDisposable
     }
 
     [Fact]
+    public void A_color_of_a_number_that_is_no_level_is_told_with_its_line()
+    {
+        shop.Write("bad.csx", $"{Head}var level = 250;\nArt.Fill(Art.Find.PureWhite(), new Rgba8(level, level + 6, 0), layer: \"too light\");\n");
+        Picture.WriteRing(shop.At("ring.png"));
+        var problem = shop.Json("dry-run", "bad.csx", "ring.png").ShouldFail(5, "R4001").Json["problems"]![0]!;
+        ((string)problem["message"]!).ShouldContain("A color's channels are whole numbers from 0 to 255, and its green is 256.");
+        ((int)problem["where"]!["line"]!).ShouldBe(4);
+    }
+
+    [Fact]
     public void A_recipe_that_never_ends_is_stopped()
     {
         var before = ArtWithOneStep("while (true) { }");

@@ -11,6 +11,21 @@ public class Rgba8Tests
         MemoryMarshal.AsBytes<Rgba8>([new(1, 2, 3, 4), new(5, 6, 7, 8)]).ToArray().ShouldBe([1, 2, 3, 4, 5, 6, 7, 8]);
 
     [Fact]
+    public void Whole_numbers_are_channels_from_0_to_255_and_nothing_else()
+    {
+        int most = 255, none = 0;
+        new Rgba8(most, none, 128, none).ShouldBe(new Rgba8((byte)255, (byte)0, (byte)128, (byte)0));
+        new Rgba8(most, (byte)1, 2).ShouldBe(new Rgba8((byte)255, (byte)1, (byte)2, (byte)255));
+        foreach (int bad in (int[])[-1, 256, int.MinValue, int.MaxValue])
+        {
+            Should.Throw<ArgumentException>(() => new Rgba8(bad, 0, 0)).Message.ShouldContain($"its red is {bad}.");
+            Should.Throw<ArgumentException>(() => new Rgba8(0, bad, 0)).Message.ShouldContain($"its green is {bad}.");
+            Should.Throw<ArgumentException>(() => new Rgba8(0, 0, bad)).Message.ShouldContain($"its blue is {bad}.");
+            Should.Throw<ArgumentException>(() => new Rgba8(0, 0, 0, bad)).Message.ShouldContain($"its alpha is {bad}.");
+        }
+    }
+
+    [Fact]
     public void Pure_means_exact_channels_at_any_alpha_above_0() => Gen.OneOf(Cases.Colors, Cases.Bytes).Holds(c =>
     {
         c.IsPureWhite.ShouldBe(c.R == 255 && c.G == 255 && c.B == 255 && c.A > 0);
