@@ -38,6 +38,39 @@ public sealed record ArtworkDiff(long Pixels, Box? Box, int LargestDelta)
     /// <summary>True where the two pixels count as different.</summary>
     public static bool Differs(Rgba8 before, Rgba8 after) => before != after && !(before.IsTransparent && after.IsTransparent);
 
+    /// <summary>True where they count as different, and a channel, alpha included, differs by more than so many levels.</summary>
+    public static bool DiffersByMore(Rgba8 before, Rgba8 after, int levels) => Differs(before, after) && before.LargestDifference(after) > levels;
+
+    /// <summary>The state after, but with the pixel from before wherever the two differ by no more than so many levels in each channel.</summary>
+    /// <param name="before">The state before.</param>
+    /// <param name="after">The state after, of the same size.</param>
+    /// <param name="levels">0 to 255.</param>
+    public static Plane<Rgba8> Ignoring(Plane<Rgba8> before, Plane<Rgba8> after, int levels)
+    {
+        ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(after);
+        if (before.Grid != after.Grid)
+        {
+            throw new ArgumentException("The two states differ in size.", nameof(after));
+        }
+
+        return levels == 0 ? after : Plane<Rgba8>.Build(after.Width, after.Height, before, (bounds, samples) =>
+        {
+            int index = after.Grid.IndexAt(bounds.X, bounds.Y);
+            var was = new Rgba8[bounds.Width];
+            for (int y = 0; y < bounds.Height; y++)
+            {
+                var row = samples.Slice(y * bounds.Width, bounds.Width);
+                before.Tiles[index].CopyRowTo(y, was);
+                after.Tiles[index].CopyRowTo(y, row);
+                for (int x = 0; x < row.Length; x++)
+                {
+                    row[x] = Differs(was[x], row[x]) && !DiffersByMore(was[x], row[x], levels) ? was[x] : row[x];
+                }
+            }
+        });
+    }
+
     private ArtworkDiff And(ArtworkDiff other) => new(
         Pixels + other.Pixels,
         Box is null ? other.Box : other.Box is null ? Box : Box.Value.Around(other.Box.Value),

@@ -138,6 +138,34 @@ public sealed class RunTests : IDisposable
     }
 
     [Fact]
+    public void Compare_ignores_what_it_is_told_to_and_says_what_moved()
+    {
+        // One pixel by 5 levels, 20 in one column by 1 level: pure white, which stays bare, against the brightest white that prints.
+        Picture.Write(shop.At("a.png"), 30, 20, (x, y) => x == 5 ? Rgba8.White : new Rgba8((byte)x, (byte)y, 90));
+        Picture.Write(shop.At("b.png"), 30, 20, (x, y) => x == 5 ? new Rgba8(254, 254, 254) : new Rgba8((byte)x, (byte)y, (byte)(x == 3 && y == 4 ? 95 : 90)));
+        string[] compare = ["compare", "a.png", "b.png", "--setup", "light-garment"];
+        Counts(shop.Json([.. compare, "--tolerance", "0"])).ShouldBe((0, 21, 0, 0));
+        Counts(shop.Json([.. compare, "--tolerance", "4"])).ShouldBe((4, 1, 20, 20));
+        var all = shop.Json([.. compare, "--tolerance", "5"]);
+        Counts(all).ShouldBe((5, 0, 21, 20));
+        all.Json["moved"].ShouldBeNull();
+        shop.Run([.. compare, "--tolerance", "4"]).ShouldExit(0).Out
+            .ShouldContain("20 px that differ by at most 4 levels; 20 of them print in one and stay bare in the other.");
+        shop.Json([.. compare, "--tolerance", "256"]).ShouldFail(2, "R1001");
+
+        // The same art, padded by 7 px at the left and trimmed by 2 at the top.
+        Picture.Write(shop.At("one.png"), 30, 20, (x, y) => x is >= 4 and < 20 && y is >= 6 and < 17 ? new Rgba8((byte)x, (byte)y, 90) : Rgba8.White);
+        Picture.Write(shop.At("two.png"), 37, 18, (x, y) =>
+            x is >= 11 and < 27 && y is >= 4 and < 15 ? new Rgba8((byte)(x - 7), (byte)(y + 2), 90) : Rgba8.White);
+        var moved = shop.Json("compare", "one.png", "two.png").ShouldExit(0).Json["moved"]!;
+        ((int)moved["x"]!, (int)moved["y"]!).ShouldBe((7, -2));
+        shop.Run("compare", "one.png", "two.png").ShouldExit(0).Out.ShouldContain("two.png is one.png moved: the same art, 7 px to the right and 2 px up.");
+
+        static (int Tolerance, long Changed, long Ignored, long Ink) Counts(Answer answer) => answer.ShouldExit(0).Json is var json
+            ? ((int)json["tolerance"]!, (long)json["changed"]!["pixels"]!, (long)json["ignored"]!["pixels"]!, (long)json["ignored"]!["ink"]!) : default;
+    }
+
+    [Fact]
     public void What_was_kept_is_not_in_the_result_and_that_is_said()
     {
         Picture.WriteRing(shop.At("ring.png"));

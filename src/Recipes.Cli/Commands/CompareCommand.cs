@@ -3,6 +3,7 @@ using System.Collections.Immutable;
 using System.Text.Json.Nodes;
 using Recipes.Hosting;
 using Recipes.Imaging;
+using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
 
@@ -19,46 +20,49 @@ internal static class CompareCommand
         };
         var setup = Options.Setup();
         var force = Options.Force();
-        var command = new Command("compare", "Shows the exact difference between two pictures") { a, b, output, setup, Options.Garment, force };
+        var tolerance = new Option<int>("--tolerance")
+        {
+            Description = "Ignore differences of at most so many levels in each channel", HelpName = "LEVELS",
+        };
+        var command = new Command("compare", "Shows the exact difference between two pictures") { a, b, output, tolerance, setup, Options.Garment, force };
         return command.With("recipes compare puffin.png puffin-print.png", session => Run(
-            session, session.Parse.GetRequiredValue(a), session.Parse.GetRequiredValue(b), session.Parse.GetValue(output),
-            session.Setup(setup), session.Parse.GetValue(force)));
+            session, session.Parse.GetRequiredValue(a), session.Parse.GetRequiredValue(b), session.Parse.GetValue(output), new Comparing(
+                session.Setup(setup), session.Parse.GetValue(force), session.Parse.GetValue(tolerance))));
     }
 
-    private static Outcome Run(Session session, string a, string b, string? output, string? setupOption, bool force)
+    private sealed record Comparing(string? Setup, bool Force, int Tolerance);
+
+    private static Outcome Run(Session session, string a, string b, string? output, Comparing how)
     {
-        var setup = ChosenSetup.Find(setupOption, null);
+        if (how.Tolerance is < 0 or > 255)
+        {
+            throw new ProblemException(Codes.BadUsage, "'--tolerance' takes levels from 0 to 255.", "Write --tolerance 2, for instance.");
+        }
+
+        var setup = ChosenSetup.Find(how.Setup, null);
         var first = session.FindState(session.ReadArt(a), null, setup, true, Workers.Usual);
         var second = session.FindState(session.ReadArt(b), null, setup, true, Workers.Usual);
-        using var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", force, a, b);
-        var report = new RunReport
-        {
-            Ground = second.Art.Ground,
-            Recipe = new RecipeIdentity("compare", 1, "", $"{Path.GetFileName(a)} against {Path.GetFileName(b)}"),
-            Art = first.Identity,
-            FromStep = 0,
-            Parameters = ImmutableSortedDictionary<string, string>.Empty,
-            Setup = setup.Setup,
-            SetupIsFallback = setup.IsFallback,
-            Change = ArtChange.Between(first.Art, second.Art, setup.Setup.Ink),
-            Declared = new DeclaredCount(0, 0, 0, 0, false),
-            Guards = [],
-        };
+        using var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", how.Force, a, b);
+        var compared = session.Timings.Measure("compare", () => ComparedArts.Of(first.Art, second.Art, how.Tolerance, setup.Setup.Ink));
+        var report = Report(first, second, setup, compared);
         var fields = new JsonObject
         {
             ["a"] = ReportJson.Of(first.Identity),
             ["b"] = ReportJson.Of(second.Identity),
             ["art"] = ReportJson.Of(first.Identity),
             ["same"] = report.ChangesNothing,
+            ["tolerance"] = compared.Tolerance,
+            ["ignored"] = new JsonObject { ["pixels"] = compared.Ignored, ["ink"] = compared.IgnoredInk },
             ["changed"] = ReportJson.Of(report.Changed),
+            ["moved"] = compared.Moved is { } moved ? new JsonObject { ["x"] = moved.X, ["y"] = moved.Y } : null,
             ["outputs"] = folder.Outputs(),
             ["inputs"] = new JsonObject { ["art"] = folder.Seen(a), ["other"] = folder.Seen(b) },
         };
-        var answer = ReportJson.Answer("compare", Problems.ExitCode.Done, [], fields);
+        var answer = ReportJson.Answer("compare", ExitCode.Done, [], fields);
 
         session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
         {
-            folder.Draw(new RunResult(first.Art, second.Art, report), cancel: session.Cancel);
+            folder.Draw(new RunResult(compared.First, compared.Second, report), cancel: session.Cancel);
             folder.Complete(answer);
             return true;
         }));
@@ -69,9 +73,47 @@ internal static class CompareCommand
             {
                 null => $"{a} and {b} differ in size: {first.Art.Width} x {first.Art.Height} and {second.Art.Width} x {second.Art.Height} px{RunText.Resolutions(report, ", ", " and ")}.",
                 { Pixels: 0 } => $"{a} and {b} show the same pixels{(report.Change.White is null ? "" : "; their white ink differs")}{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
-                var changed => $"{RunText.N(changed.Pixels)} px differ, in the box {changed.Box}, by at most {RunText.N(changed.LargestDelta)} {(changed.LargestDelta == 1 ? "level" : "levels")}{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
+                var changed => $"{RunText.N(changed.Pixels)} px differ, in the box {changed.Box}, by at most {Levels(changed.LargestDelta)}"
+                    + $"{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
             });
+            if (compared.Ignored > 0)
+            {
+                text.WriteLine($"Not counted, as in {a} in the pictures: {RunText.N(compared.Ignored)} px that differ by at most {Levels(compared.Tolerance)}; "
+                    + $"{(compared.IgnoredInk == 0 ? "none" : RunText.N(compared.IgnoredInk))} of them print in one and stay bare in the other.");
+            }
+
+            if (compared.Moved is { } move)
+            {
+                text.WriteLine($"{b} is {a} moved: the same art, {Far(move)}.");
+            }
+
             text.WriteLine($"Look at {folder["report.html"]}, or {folder["diff.png"]}.");
         });
     }
+
+    private static string Levels(int levels) => $"{RunText.N(levels)} {(levels == 1 ? "level" : "levels")}";
+
+    private static string Far(PictureMove move)
+    {
+        string?[] ways =
+        [
+            move.X == 0 ? null : $"{RunText.N(Math.Abs(move.X))} px to the {(move.X > 0 ? "right" : "left")}",
+            move.Y == 0 ? null : $"{RunText.N(Math.Abs(move.Y))} px {(move.Y > 0 ? "down" : "up")}",
+        ];
+        return move is { X: 0, Y: 0 } ? "at the same place from the top left corner" : string.Join(" and ", ways.OfType<string>());
+    }
+
+    private static RunReport Report(ArtState first, ArtState second, ChosenSetup setup, ComparedArts compared) => new()
+    {
+        Ground = second.Art.Ground,
+        Recipe = new RecipeIdentity("compare", 1, "", $"{Path.GetFileName(first.File.Path)} against {Path.GetFileName(second.File.Path)}"),
+        Art = first.Identity,
+        FromStep = 0,
+        Parameters = ImmutableSortedDictionary<string, string>.Empty,
+        Setup = setup.Setup,
+        SetupIsFallback = setup.IsFallback,
+        Change = ArtChange.Between(compared.First, compared.Second, setup.Setup.Ink),
+        Declared = new DeclaredCount(0, 0, 0, 0, false),
+        Guards = [],
+    };
 }

@@ -17,6 +17,18 @@ public class ArtworkDiffTests
     }, iter: 30);
 
     [Fact]
+    public void What_is_near_is_as_before_and_all_else_as_after() => Gen.Select(Edits, Gen.Int[0, 255]).Holds((edit, levels) =>
+    {
+        var (raster, paint) = edit;
+        Rgba8[] before = raster.Samples(), after = raster.Samples();
+        paint.Paint(after);
+        var was = raster.ToPlane();
+        var near = ArtworkDiff.Ignoring(was, Plane<Rgba8>.FromContiguous(raster.Width, raster.Height, after), levels);
+        near.ToContiguous().ShouldBe(before.Zip(after, (a, b) =>
+            new[] { a.R - b.R, a.G - b.G, a.B - b.B, a.A - b.A }.All(channel => Math.Abs(channel) <= levels) && (a.A > 0 || b.A > 0) ? a : b).ToArray());
+    }, iter: 60);
+
+    [Fact]
     public void Counts_box_and_delta_equal_a_loop_over_all_pixels() => Gen.Select(Edits, Gen.Bool).Holds((edit, shared) =>
     {
         var (raster, paint) = edit;
