@@ -79,6 +79,8 @@ if (by == "ink" && around > 0 && printed.Bounds != figure.Bounds)
 Report.Note($"Effective resolution: {effective:0.#} pixels per printed inch, {Worth(effective)}.");
 if (box.X < Pixels(margin) || box.Y < Pixels(margin) || platen.Right - box.Right < Pixels(margin) || platen.Bottom - box.Bottom < Pixels(margin))
     Report.Note($"It reaches into the safe margin of {margin:0.##} in.");
+if (lying && Art.Scale != 1)
+    Report.Note("This recipe ran on the art already: it was resampled, and lies on a platen of this size.");
 if (lying)
     Report.Note("The art has the platen's size already, so every pixel is held against the one that was there. To size or move what is printed, begin with the art as it came.");
 bool same = whole.Width == Art.Width && whole.Height == Art.Height;

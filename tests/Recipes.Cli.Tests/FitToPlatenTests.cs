@@ -39,7 +39,8 @@ public sealed class FitToPlatenTests : IDisposable
         shop.Run("commit", "fit-to-platen", "art.png", "--set", "width=1in").ShouldExit(7);
         // The size stays, so every pixel is judged: sized as a whole, the art would lose ink.
         var shrunk = shop.Run("dry-run", "fit-to-platen", "art.png", "--set", "width=1in").ShouldExit(6);
-        shrunk.Err.ShouldContain("warning R6007: 'fit-to-platen' has run on this art, as step 1.");
+        shrunk.Err.ShouldStartWith("art.png: warning R6007: 'fit-to-platen' has run on this art, as step 1.");
+        shrunk.Out.ShouldContain("This recipe ran on the art already: it was resampled, and lies on a platen of this size.");
         shrunk.Out.ShouldContain("To size or move what is printed, begin with the art as it came.");
         shrunk.Out.ShouldNotContain("--again");
         var idle = shop.Run("dry-run", "fit-to-platen", "art.png", "--set", "width=2in").ShouldExit(0);

@@ -79,8 +79,11 @@ internal static class DryRunCommand
     }
 
     private static List<Problem> Problems(Problem? refusal, ChosenSetup setup, Problem? repeat) =>
-        [.. Session.Warnings(refusal), .. RecipeJob.FallbackWarning(setup),
-            .. Session.Warnings(repeat is null ? null : repeat with { Severity = Severity.Warning })];
+        refusal?.Code == Codes.GuardrailRefused && repeat is not null
+            // That it ran already is why a guardrail trips, so that comes first, and with it what to do.
+            ? [repeat with { Severity = Severity.Warning, Hint = "Undo that step first." }, refusal, .. RecipeJob.FallbackWarning(setup)]
+            : [.. Session.Warnings(refusal), .. RecipeJob.FallbackWarning(setup),
+                .. Session.Warnings(repeat is null ? null : repeat with { Severity = Severity.Warning })];
 
     /// <summary>
     /// The first file of another's dry run that isn't, byte for byte, what its recipe does here, or null where all are. It is drawn again where only this user
