@@ -56,7 +56,7 @@ public sealed record TicketField(string Name, string Value)
             throw Bad($"The field '{name}' takes 1 to {Longest} characters.", "Shorten it, or leave it out.");
         }
 
-        return name != "quantity" || (int.TryParse(value, NumberStyles.None, CultureInfo.InvariantCulture, out int pieces) && pieces is >= 1 and <= OrderList.MostPieces)
+        return name != "quantity" || OrderList.IsQuantity(value, out _)
             ? new TicketField(name, value)
             : throw Bad($"The field 'quantity' takes a whole number from 1 to {OrderList.MostPieces}, not '{CleanText.Line(value, 40)}'.",
                 "Write quantity=24, for instance.");

@@ -18,6 +18,33 @@ public sealed class OrderListTests : IDisposable
     public void Dispose() => shop.Dispose();
 
     [Fact]
+    public void A_row_sets_its_own_parameters_and_may_begin_with_what_was_kept()
+    {
+        shop.Json("commit", "printable-whites", "orders/ring.png", "--setup", "light-garment").ShouldExit(0);
+        string work = Shop.HashOf(shop.At("orders/ring.png.work"));
+        shop.Write("orders/run.csv", "art,recipe,output,set,from\nring.png,clean-background,kept,,kept\nring.png,clean-background,came,,file\n"
+            + "ring.png,printable-whites,none,smallest=300px,\nring.png,printable-whites,all,,\n");
+        var answer = shop.Json("run", "--list", "orders/run.csv", "-o", "out", "--setup", "light-garment").ShouldExit(0);
+        // The ring of 40 px encloses 16 x 16 px of pure white, which is smaller than 300 px.
+        (string, int)[] middles = [("kept", 254), ("came", 255), ("none", 255), ("all", 254)];
+        foreach (var (name, level) in middles)
+        {
+            ((int)Picture.Read(shop.At($"out/{name}.png")).Pixels[(20 * 40) + 20].R).ShouldBe(level, name);
+        }
+
+        answer.Json["items"]!.AsArray().Select(item => (string)item!["order"]!["from"]!).ShouldBe(["kept", "file", "file", "file"]);
+        // Only the row that leaves out what was kept warns of it.
+        answer.Json["items"]![0]!["problems"]!.AsArray().ShouldBeEmpty();
+        answer.Json["items"]![1]!["problems"]!.AsArray().Select(problem => (string)problem!["code"]!).ShouldBe(["R6012"]);
+        Shop.HashOf(shop.At("orders/ring.png.work")).ShouldBe(work);
+
+        shop.Write("orders/run.csv", "art,recipe,output,setup,set,from\nring.png,clean-background,a,black-garment,,kept\nring.png,pure-black,b,black-garment,nobody=3,\n");
+        var refused = shop.Json("run", "--list", "orders/run.csv", "-o", "new").ShouldFail(2, "R6303").Json["problems"]!.AsArray();
+        refused.Select(problem => ((string)problem!["code"]!, (int)problem["where"]!["line"]!)).ShouldBe([("R6303", 2), ("R1004", 3)]);
+        Directory.Exists(shop.At("new")).ShouldBeFalse();
+    }
+
+    [Fact]
     public void A_list_makes_every_picture_and_a_sheet()
     {
         Picture.Write(shop.At("orders/dust.png"), 40, 30, (x, _) => x == 20 ? new Rgba8(200, 30, 30) : new Rgba8(251, 252, 250));

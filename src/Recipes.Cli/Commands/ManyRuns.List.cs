@@ -37,13 +37,16 @@ internal sealed partial class ManyRuns
         return Tell(fields, items, problems.Count == 0 ? sheet : null, problems);
     }
 
+    // What is wrong with a row; the list's own faults have the number 0 and come first.
+    private sealed record RowProblem(int Number, Problem Problem);
+
     // Whatever is wrong with one row, the others are looked at, and all is told at once.
     private Work[] Checked(IReadOnlyList<Order> orders, IEnumerable<Problem> bad, string list, string sheet)
     {
-        // The list's own faults come first.
-        var problems = bad.Select(problem => (Number: 0, Problem: problem)).ToList();
+        var problems = bad.Select(problem => new RowProblem(0, problem)).ToList();
         // A recipe that is refused is refused in every row, and compiled once.
-        var recipes = orders.Select(order => order.Recipe).Distinct().ToDictionary(name => name, name => new Lazy<ReadyRecipe>(() => session.FindRecipeToKeep(name, session.Parse.GetValue(job.RecipesFolder), workers)));
+        var recipes = orders.Select(order => order.Recipe).Distinct().ToDictionary(
+            name => name, name => new Lazy<ReadyRecipe>(() => session.FindRecipeToKeep(name, session.Parse.GetValue(job.RecipesFolder), workers)));
         // With several rows, one row's picture could be another row's original.
         foreach (string original in orders.Select(order => order.Art).Append(list))
         {
@@ -56,77 +59,90 @@ internal sealed partial class ManyRuns
             throw AtomicFile.Exists(sheet);
         }
 
-        Work[] works = [.. orders.Select(Found).OfType<Work>()];
+        Work[] works = [.. orders.Select(order => Found(order, recipes, problems)).OfType<Work>()];
         var arts = works.GroupBy(work => work.Art).ToList();
         ExpectReaders(arts.Select(rows => rows.Key));
-        Parallel.ForEach(arts, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = session.Cancel }, rows =>
-        {
-            // One art is often in many rows. It is decoded once, and what is wrong with it is wrong in each.
-            var decoded = new Lazy<ArtState>(() => ArtState.Find(ArtFile.Read(rows.Key), null, rows.First().Setup, true, workers, session.Cancel));
-            foreach (var work in rows)
-            {
-                Check(work.Order!, "art", () =>
-                {
-                    var state = decoded.Value with { Setup = work.Setup.Setup };
-                    ParameterValues.Resolve(work.Recipe.Spec, SetsOf(work.Order, work.Recipe), work.Setup.Setup.ResolutionFor(state.Art), work.Setup.Setup);
-                    Expectations.Require(work.Recipe, state);
-                });
-            }
-        });
+        var all = new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = session.Cancel };
+        Parallel.ForEach(arts, all, rows => CheckArt(rows, problems));
         return problems.Count == 0 ? works : throw new ProblemException([.. problems.OrderBy(problem => problem.Number).Select(problem => problem.Problem)]);
+    }
 
-        // Null where the art can't be judged for want of something else.
-        Work? Found(Order order)
+    // Null where the art can't be judged for want of something else.
+    private Work? Found(Order order, Dictionary<string, Lazy<ReadyRecipe>> recipes, List<RowProblem> problems)
+    {
+        ChosenSetup? setup = null;
+        ReadyRecipe? recipe = null, found = null;
+        bool there = false;
+        Check(problems, order, order.Garment is null ? "setup" : "garment", () => setup = ChosenSetup.Find(
+            order.Garment is { } garment ? GarmentStock.Find(garment).Name : order.Setup ?? session.Setup(job.Setup), null).Required());
+        Check(problems, order, "recipe", () => found = recipes[order.Recipe].Value);
+        Check(problems, order, !order.Sets.IsEmpty ? "set" : order.Place is null ? "recipe" : "place", () =>
         {
-            ChosenSetup? setup = null;
-            ReadyRecipe? recipe = null;
-            bool there = false;
-            Check(order, order.Garment is null ? "setup" : "garment", () => setup = ChosenSetup.Find(
-                order.Garment is { } garment ? GarmentStock.Find(garment).Name : order.Setup ?? session.Setup(job.Setup), null).Required());
-            ReadyRecipe? found = null;
-            Check(order, "recipe", () => found = recipes[order.Recipe].Value);
-            Check(order, order.Place is null ? "recipe" : "place", () =>
+            if (found is not null && setup is { Setup: var garment })
             {
-                if (found is not null && setup is { Setup: var garment })
-                {
-                    ParameterValues.Resolve(found.Spec, SetsOf(order, found), garment.PixelsPerInch, garment);
-                }
-
-                recipe = found;
-            });
-            Check(order, "output", () =>
-            {
-                var (picture, record) = FilesOf(order.Stem);
-                RefuseForeignOutput(order.Art, picture, record);
-            });
-            Check(order, "art", () => there = ArtFile.Read(order.Art) is not null);
-            return recipe is null || setup is null || !there ? null : new Work(order.Art, recipe, setup, order.Stem, order);
-        }
-
-        void Check(Order order, string column, Action check)
-        {
-            try
-            {
-                check();
+                ParameterValues.Resolve(found.Spec, SetsOf(order, found), garment.PixelsPerInch, garment);
             }
-            catch (ProblemException e)
+
+            recipe = found;
+        });
+        Check(problems, order, "output", () =>
+        {
+            var (picture, record) = FilesOf(order.Stem);
+            RefuseForeignOutput(order.Art, picture, record);
+        });
+        Check(problems, order, "art", () => there = ArtFile.Read(order.Art) is not null);
+        return recipe is null || setup is null || !there ? null : new Work(order.Art, recipe, setup, order.Stem, order);
+    }
+
+    // One art is often in many rows. It is decoded once, and what is wrong with it is wrong in each.
+    private void CheckArt(IEnumerable<Work> rows, List<RowProblem> problems)
+    {
+        var first = rows.First();
+        var decoded = new Lazy<ArtState>(() => StateOf(first, ArtFile.Read(first.Art), null));
+        foreach (var work in rows)
+        {
+            Check(problems, work.Order!, work.Order!.FromKept ? "from" : "art", () =>
             {
-                lock (problems)
+                using var kept = KeptOf(work);
+                var state = kept is null ? decoded.Value with { Setup = work.Setup.Setup } : StateOf(work, ArtFile.Read(work.Art), kept);
+                RefuseRepeat(work, state);
+                ParameterValues.Resolve(work.Recipe.Spec, SetsOf(work.Order, work.Recipe), work.Setup.Setup.ResolutionFor(state.Art), work.Setup.Setup);
+                Expectations.Require(work.Recipe, state);
+            });
+        }
+    }
+
+    private static void Check(List<RowProblem> problems, Order order, string column, Action check)
+    {
+        try
+        {
+            check();
+        }
+        catch (ProblemException e)
+        {
+            lock (problems)
+            {
+                // What the compiler says has a line of its own, which the message keeps.
+                problems.AddRange(e.Problems.Select(problem => new RowProblem(order.Number, problem with
                 {
-                    // What the compiler says has a line of its own, which the message keeps.
-                    problems.AddRange(e.Problems.Select(problem => (order.Number, problem with
-                    {
-                        Where = order.PlaceOf(column),
-                        Message = $"row {RunText.N(order.Number)}, {order.Art}: {(problem.Where?.Line is null ? problem.Message : $"{problem.Message} ({problem.Where})")}",
-                    })));
-                }
+                    Where = order.PlaceOf(column),
+                    Message = $"row {RunText.N(order.Number)}, {order.Art}: {problem.Message}{(problem.Where?.Line is null ? "" : $" ({problem.Where})")}",
+                })));
             }
         }
     }
 
-    // A row's place is what its recipe is told; of one that asks for none it stands on the sheet alone.
-    private string[] SetsOf(Order? order, ReadyRecipe recipe) =>
-        order?.Place is { } place && recipe.Spec.Parameters.Any(parameter => parameter.Name == "place") ? [.. sets, $"place={place}"] : [.. sets];
+    // What a row sets goes before what is set for all. Its place is what its recipe is told; of one that asks for none it stands on the sheet alone.
+    private string[] SetsOf(Order? order, ReadyRecipe recipe)
+    {
+        if (order is null)
+        {
+            return sets;
+        }
+
+        string[] place = order.Place is { } named && recipe.Spec.Parameters.Any(parameter => parameter.Name == "place") ? [$"place={named}"] : [];
+        return [.. sets.Where(set => !order.Sets.Any(own => OrderList.NameOf(own) == OrderList.NameOf(set))), .. order.Sets, .. place];
+    }
 
     private static TickOffRow Row(Work work, Item? item) => new(work.Order!, work.Setup.Setup.Name, item?.Small, item?.Output is { } output ? Path.GetFileName(output) : null,
         item?.Findings ?? [], item?.Questions ?? [], item is null ? "It was interrupted." : item.Problems.Count > 0 ? item.Problems[0].Message : null)

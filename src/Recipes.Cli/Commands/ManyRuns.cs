@@ -141,139 +141,190 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
 
     private Item One(Work work)
     {
-        var timings = new Timings();
-        var (artPath, recipe, setup, _, order) = work;
-        var (picture, record) = FilesOf(work.Stem);
-        var fields = new JsonObject
-        {
-            ["art"] = new JsonObject { ["path"] = artPath },
-            ["inputs"] = new JsonObject { ["art"] = Path.GetRelativePath(Path.GetFullPath(folder), Path.GetFullPath(artPath)) },
-        };
-        if (order is not null)
-        {
-            fields["order"] = new JsonObject { ["row"] = order.Number, ["quantity"] = order.Quantity, ["label"] = order.Label,
-                ["order"] = order.OrderNumber, ["shipBy"] = order.ShipBy?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
-                ["garment"] = order.Garment, ["sizes"] = order.Sizes, ["place"] = order.Place };
-        }
-
-        bool ours = false;
+        var making = Begin(work);
         try
         {
-            RefuseForeignOutput(artPath, picture, record);
-            ours = true;
-            var file = timings.Measure("read", () => ArtFile.Read(artPath));
-            var state = timings.Measure("decode", () => ArtState.Find(file, null, setup, true, workers, session.Cancel).As(kind));
-            var values = ParameterValues.Resolve(recipe.Spec, SetsOf(order, recipe), setup.Setup.ResolutionFor(state.Art), setup.Setup);
-            var result = new RecipeRunner(workers, guardrails, session.Cancel, timings).Run(recipe, state, values);
-            ReportJson.AddTo(fields, result.Report);
-            if ((RecipeJob.Refusal(result.Report) ?? job.Unanswered(session, result.Report)) is { } refusal)
-            {
-                return Failed([refusal]);
-            }
-
-            var after = state with { Art = result.After };
-            fields["effectivePpi"] = Math.Round(ResolutionInWords.Effective(after.Art, after.Setup), 2);
-            ImmutableArray<Finding> findings = [];
-            if (order is not null)
-            {
-                // Whoever prints thirty shirts doesn't check each file: the sheet says what 'check' would, of what is printed.
-                findings = timings.Measure("check", () => ArtCheck.Of(result.After, setup.Setup).Findings);
-                fields["findings"] = ReportJson.Of(findings);
-            }
-
-            var (lastBad, warnings) = Remembered(artPath, setup, file.Sha256);
-            fields["lastBad"] = lastBad is null ? null : PrintedCommand.Of(lastBad.Setup, lastBad.Print);
-            string sha256 = timings.Measure("write", () => WriteBehindRecord(result.After));
-            fields["outputs"] = new JsonObject { ["file"] = picture, ["report"] = record };
-            if (timed)
-            {
-                fields["milliseconds"] = timings.ToJson();
-            }
-
-            Problem[] first = lastBad is null ? [] : [Named(work, lastBad.Warning(artPath))];
-            Record(true, warnings);
-            session.Timings.Add(timings);
-            return new Item(work, picture, RunText.Changed(result.Report), [], ReportJson.Answer("run", ExitCode.Done, [.. warnings, .. first], fields))
-            {
-                First = first,
-                LastBad = lastBad,
-                Warnings = warnings,
-                Findings = findings,
-                Resolution = ResolutionInWords.Effective(after),
-                Questions = [.. result.Report.OpenQuestions],
-                Small = order is null ? null : TickOffPage.Small(result.After, setup.Setup),
-                Entry = new JournalEntry
-                {
-                    At = session.Now,
-                    Act = JournalAct.Run,
-                    By = by,
-                    Recipe = new JournalRecipe(recipe.Identity.Name, recipe.Identity.Version, recipe.Identity.Sha256),
-                    Art = new JournalFile(JournalFile.NameOf(artPath), file.Sha256),
-                    Setup = setup.Setup.Name,
-                    File = new JournalFile(JournalFile.NameOf(picture), sha256),
-                },
-            };
+            RefuseForeignOutput(work.Art, making.Picture, making.Record);
+            making.IsOurs = true;
+            return Done(making);
         }
         catch (ProblemException e)
         {
             Log.Debug(e, "A file failed");
-            return Failed(e.Problems);
+            return Failed(making, e.Problems);
         }
 #pragma warning disable CA1031 // One file's fault must not take the others' results with it.
         catch (Exception e) when (e is not OperationCanceledException)
 #pragma warning restore CA1031
         {
             Log.Error(e, "A fault of the program");
-            return Failed([new Problem(Codes.Fault, $"A fault of the program: {CleanText.Line(e.Message, 300)}", "Please report it; --verbose shows more.", new Place(artPath))]);
+            return Failed(making, [new Problem(
+                Codes.Fault, $"A fault of the program: {CleanText.Line(e.Message, 300)}", "Please report it; --verbose shows more.", new Place(work.Art))]);
+        }
+    }
+
+    private Making Begin(Work work)
+    {
+        var (picture, record) = FilesOf(work.Stem);
+        var fields = new JsonObject
+        {
+            ["art"] = new JsonObject { ["path"] = work.Art },
+            ["inputs"] = new JsonObject { ["art"] = Path.GetRelativePath(Path.GetFullPath(folder), Path.GetFullPath(work.Art)) },
+        };
+        if (work.Order is { } order)
+        {
+            fields["order"] = new JsonObject { ["row"] = order.Number, ["quantity"] = order.Quantity, ["label"] = order.Label,
+                ["order"] = order.OrderNumber, ["shipBy"] = order.ShipBy?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
+                ["garment"] = order.Garment, ["sizes"] = order.Sizes, ["place"] = order.Place,
+                ["from"] = order.FromKept ? OrderList.Kept : OrderList.ArtItself };
         }
 
-        Item Failed(IReadOnlyList<Problem> problems)
-        {
-            // What an earlier run left must not pass for this one's result; where there is nothing, nothing is left.
-            if (ours && (File.Exists(picture) || File.Exists(record)))
-            {
-                try
-                {
-                    Record(false, problems);
-                }
-                catch (ProblemException e)
-                {
-                    Log.Debug(e, "The failure couldn't be recorded");
-                }
-            }
+        return new Making(work, picture, record, fields);
+    }
 
-            return new Item(work, null, "", problems, ReportJson.Answer("run", problems[0].Code.Exit, problems, fields));
+    private Item Done(Making making)
+    {
+        var (work, timings, fields) = (making.Work, making.Timings, making.Fields);
+        var (recipe, setup) = (work.Recipe, work.Setup.Setup);
+        var file = timings.Measure("read", () => ArtFile.Read(work.Art));
+        using var kept = KeptOf(work);
+        var state = timings.Measure("decode", () => StateOf(work, file, kept).As(kind));
+        var values = ParameterValues.Resolve(recipe.Spec, SetsOf(work.Order, recipe), setup.ResolutionFor(state.Art), setup);
+        RefuseRepeat(work, state);
+        var result = new RecipeRunner(workers, guardrails, session.Cancel, timings).Run(recipe, state, values);
+        ReportJson.AddTo(fields, result.Report);
+        if ((RecipeJob.Refusal(result.Report) ?? job.Unanswered(session, result.Report)) is { } refusal)
+        {
+            return Failed(making, [refusal]);
         }
 
-        // An unfinished record stands before the picture does, so that a picture without its own record never passes for a good
-        // one; it goes to the disk while the picture is encoded.
-        string WriteBehindRecord(Artwork after)
+        var after = state with { Art = result.After };
+        fields["effectivePpi"] = Math.Round(ResolutionInWords.Effective(after.Art, after.Setup), 2);
+        ImmutableArray<Finding> findings = [];
+        if (work.Order is not null)
         {
-            var unfinished = Task.Run(() => Record(false, [new Problem(Codes.Interrupted, "The picture was not finished.", "Run it again.", new Place(artPath))]));
+            // Whoever prints thirty shirts doesn't check each file: the sheet says what 'check' would, of what is printed.
+            findings = timings.Measure("check", () => ArtCheck.Of(result.After, setup).Findings);
+            fields["findings"] = ReportJson.Of(findings);
+        }
+
+        var (lastBad, warnings) = kept is null ? Remembered(work.Art, work.Setup, file.Sha256) : (EarlierPrint.LastBad(kept, setup.Name), []);
+        fields["lastBad"] = lastBad is null ? null : PrintedCommand.Of(lastBad.Setup, lastBad.Print);
+        string sha256 = timings.Measure("write", () => WriteBehindRecord(making, result.After));
+        fields["outputs"] = new JsonObject { ["file"] = making.Picture, ["report"] = making.Record };
+        if (timed)
+        {
+            fields["milliseconds"] = timings.ToJson();
+        }
+
+        Problem[] first = lastBad is null ? [] : [Named(work, lastBad.Warning(work.Art))];
+        Record(making, true, warnings);
+        session.Timings.Add(timings);
+        return new Item(work, making.Picture, RunText.Changed(result.Report), [], ReportJson.Answer("run", ExitCode.Done, [.. warnings, .. first], fields))
+        {
+            First = first,
+            LastBad = lastBad,
+            Warnings = warnings,
+            Findings = findings,
+            Resolution = ResolutionInWords.Effective(after),
+            Questions = [.. result.Report.OpenQuestions],
+            Small = work.Order is null ? null : TickOffPage.Small(result.After, setup),
+            Entry = Entry(making, file, sha256),
+        };
+    }
+
+    private JournalEntry Entry(Making making, ArtFile file, string sha256)
+    {
+        var recipe = making.Work.Recipe.Identity;
+        return new JournalEntry
+        {
+            At = session.Now,
+            Act = JournalAct.Run,
+            By = by,
+            Recipe = new JournalRecipe(recipe.Name, recipe.Version, recipe.Sha256),
+            Art = new JournalFile(JournalFile.NameOf(making.Work.Art), file.Sha256),
+            Setup = making.Work.Setup.Setup.Name,
+            File = new JournalFile(JournalFile.NameOf(making.Picture), sha256),
+        };
+    }
+
+    private static Item Failed(Making making, IReadOnlyList<Problem> problems)
+    {
+        // What an earlier run left must not pass for this one's result; where there is nothing, nothing is left.
+        if (making.IsOurs && (File.Exists(making.Picture) || File.Exists(making.Record)))
+        {
             try
             {
-                return AtomicFile.WriteHashed(picture, stream =>
-                {
-                    PngWriter.Write(stream, after.Flat, after.PixelsPerInch, [new PngText(PngText.Provenance, KindHint.ToJson(after.Ground))]);
-                    unfinished.GetAwaiter().GetResult();
-                });
+                Record(making, false, problems);
             }
-            finally
+            catch (ProblemException e)
             {
-                // Where the picture failed, the record of that mustn't come before this one.
-                Task.WhenAny(unfinished).GetAwaiter().GetResult();
+                Log.Debug(e, "The failure couldn't be recorded");
             }
         }
 
-        // A record that isn't good leaves no picture beside it.
-        void Record(bool keepPicture, IReadOnlyList<Problem> problems)
+        return new Item(making.Work, null, "", problems, ReportJson.Answer("run", problems[0].Code.Exit, problems, making.Fields));
+    }
+
+    // An unfinished record stands before the picture does, so that a picture without its own record never passes for a good
+    // one; it goes to the disk while the picture is encoded.
+    private static string WriteBehindRecord(Making making, Artwork after)
+    {
+        var unfinished = Task.Run(() => Record(
+            making, false, [new Problem(Codes.Interrupted, "The picture was not finished.", "Run it again.", new Place(making.Work.Art))]));
+        try
         {
-            var answer = ReportJson.Answer("run", problems.FirstOrDefault(problem => problem.Severity == Severity.Error)?.Code.Exit ?? ExitCode.Done, problems, fields);
-            AtomicFile.Write(record, stream => ReportJson.Write(stream, answer));
-            if (!keepPicture)
+            return AtomicFile.WriteHashed(making.Picture, stream =>
             {
-                AtomicFile.Delete(picture);
-            }
+                PngWriter.Write(stream, after.Flat, after.PixelsPerInch, [new PngText(PngText.Provenance, KindHint.ToJson(after.Ground))]);
+                unfinished.GetAwaiter().GetResult();
+            });
+        }
+        finally
+        {
+            // Where the picture failed, the record of that mustn't come before this one.
+            Task.WhenAny(unfinished).GetAwaiter().GetResult();
+        }
+    }
+
+    // A record that isn't good leaves no picture beside it.
+    private static void Record(Making making, bool keepPicture, IReadOnlyList<Problem> problems)
+    {
+        var exit = problems.FirstOrDefault(problem => problem.Severity == Severity.Error)?.Code.Exit ?? ExitCode.Done;
+        var answer = ReportJson.Answer("run", exit, problems, making.Fields);
+        AtomicFile.Write(making.Record, stream => ReportJson.Write(stream, answer));
+        if (!keepPicture)
+        {
+            AtomicFile.Delete(making.Picture);
+        }
+    }
+
+    // The open work file of a row that begins with what was kept; null of one that begins with the file.
+    private WorkFile? KeptOf(Work work)
+    {
+        if (work.Order is not { FromKept: true })
+        {
+            return null;
+        }
+
+        var kept = session.OpenWork(work.Art);
+        if (kept?.Line(work.Setup.Setup.Name).Head is not > 0)
+        {
+            kept?.Dispose();
+            throw new ProblemException(Codes.BadOrderList, $"Nothing is kept for {work.Art} under {work.Setup.Setup.Name}.",
+                "Leave 'from' empty to begin with the file, or keep what is done to it with 'recipes commit' first.", new Place(work.Art));
+        }
+
+        return kept;
+    }
+
+    private ArtState StateOf(Work work, ArtFile file, WorkFile? kept) => ArtState.Find(file, kept, work.Setup, kept is null, workers, session.Cancel);
+
+    private static void RefuseRepeat(Work work, ArtState state)
+    {
+        if (ReadyRun.Repeated(state, [work.Recipe]) is { } repeat)
+        {
+            throw new ProblemException(repeat with { Hint = "Leave 'from' empty to begin with the file, or undo that step." });
         }
     }
 
@@ -301,6 +352,15 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
 
     /// <summary>One picture to make.</summary>
     private sealed record Work(string Art, ReadyRecipe Recipe, ChosenSetup Setup, string Stem, Order? Order);
+
+    /// <summary>A picture that is being made: its files, and what its record says so far.</summary>
+    private sealed record Making(Work Work, string Picture, string Record, JsonObject Fields)
+    {
+        public Timings Timings { get; } = new();
+
+        /// <summary>True once its files are known to be ours to replace.</summary>
+        public bool IsOurs { get; set; }
+    }
 
     /// <summary>What became of it.</summary>
     private sealed record Item(Work Work, string? Output, string Changed, IReadOnlyList<Problem> Problems, JsonObject Json)

@@ -27,11 +27,15 @@ internal sealed record ReadyRun(
     public string Digest => List is null ? KeptRun.Digest(Recipes[0], State, Values, Guardrails) : KeptRun.Digest(List, State, Guardrails);
 
     /// <summary>That a recipe which says that a second run does harm is among the art's steps, or null. Undone steps don't count: what they did is gone.</summary>
-    public Problem? RanAlready => State.Work?.Line(State.Setup.Name) is not { } line ? null : Recipes.Where(recipe => recipe.Spec.RunOnce.Length > 0)
+    public Problem? RanAlready => Repeated(State, Recipes);
+
+    /// <summary>The same of any recipes on a state.</summary>
+    public static Problem? Repeated(ArtState state, IEnumerable<ReadyRecipe> recipes) => state.Work?.Line(state.Setup.Name) is not { } line ? null
+        : recipes.Where(recipe => recipe.Spec.RunOnce.Length > 0)
         .Select(recipe => (recipe, Earlier: line.Steps.FirstOrDefault(step => step.State == StepState.Done && Ran(step.Record, recipe.Source.Name))))
         .Where(repeat => repeat.Earlier is not null)
         .Select(repeat => new Problem(Codes.RunAlready, $"'{repeat.recipe.Source.Name}' has run on this art, as step {repeat.Earlier!.Number}. {repeat.recipe.Spec.RunOnce}",
-            "Undo that step first, or repeat it on purpose with --again.", new Place(State.File.Path)))
+            "Undo that step first, or repeat it on purpose with --again.", new Place(state.File.Path)))
         .FirstOrDefault();
 
     // A list that was kept as one step ran all its recipes; its parameters and notes don't say so, its counts do.

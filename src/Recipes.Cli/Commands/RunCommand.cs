@@ -11,8 +11,15 @@ internal static class RunCommand
         var recipe = Options.Recipe();
         recipe.Arity = ArgumentArity.ZeroOrOne;
         var art = new Argument<string[]>("ART") { Description = "The pictures", Arity = ArgumentArity.ZeroOrMore };
-        var output = new Option<string>("--output", "-o") { Description = "The folder for STEM.png and STEM.json of each picture", HelpName = "DIR", Required = true };
-        var list = new Option<string?>("--list") { Description = "Take art, recipe, setup, quantity, label and output of each picture from a CSV file, and make a tick-off sheet", HelpName = "FILE.csv" };
+        var output = new Option<string>("--output", "-o")
+        {
+            Description = "The folder for STEM.png and STEM.json of each picture", HelpName = "DIR", Required = true,
+        };
+        var list = new Option<string?>("--list")
+        {
+            Description = "Take each picture, its recipe, parameters, setup, quantity and more from a CSV file, and make a tick-off sheet",
+            HelpName = "FILE.csv",
+        };
         var (force, by) = (Options.Force(), Options.By());
         var job = new RecipeJob();
         var command = new Command("run", "Runs a recipe on many files at once and writes the results elsewhere") { recipe, art, output, list, force, by };

@@ -35,6 +35,12 @@ public sealed record Order
     /// <summary>Where on the garment it is printed, or null; a recipe with a parameter <c>place</c> gets it.</summary>
     public string? Place { get; init; }
 
+    /// <summary>What it sets for its recipe, each as <c>--set</c> takes it.</summary>
+    public ImmutableArray<string> Sets { get; init; } = [];
+
+    /// <summary>True where it begins with what was kept for the art under its setup; else with the file itself.</summary>
+    public bool FromKept { get; init; }
+
     /// <summary>How many pieces.</summary>
     public required int Quantity { get; init; }
 
@@ -58,8 +64,18 @@ public static class OrderList
     /// <summary>The most pieces of one order.</summary>
     internal const int MostPieces = 100_000;
 
-    private const int MostRows = 1000, LongestStem = 200, LongestWord = 80, MostProblems = 50;
-    private static readonly string[] Columns = ["art", "recipe", "setup", "garment", "quantity", "sizes", "place", "order", "ship-by", "label", "output"];
+    private const int MostRows = 1000, LongestStem = 200, LongestWord = 80, MostProblems = 50, MostSets = 50;
+    private static readonly string[] Columns =
+    [
+        "art", "recipe", "setup", "garment", "quantity", "sizes", "place", "order", "ship-by", "label", "output",
+        "set", "from",
+    ];
+    /// <summary>What the column <c>from</c> takes: the file itself.</summary>
+    public const string ArtItself = "file";
+
+    /// <summary>What the column <c>from</c> takes: what was kept for the art.</summary>
+    public const string Kept = "kept";
+
     private static readonly string[] Needed = ["art", "recipe"];
     private static readonly string[] OtherPictures = [".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".ora"];
 
@@ -76,21 +92,7 @@ public static class OrderList
         }
 
         var head = records[0];
-        var problems = new List<Problem>();
-        foreach (var (name, i) in head.Select((name, i) => (name, i)))
-        {
-            if (!Columns.Contains(name.Text))
-            {
-                problems.Add(Bad(At(name), $"There is no column '{CleanText.Line(name.Text, 40)}'.",
-                    $"{(name.Text.AsSpan().ContainsAny(';', '\t') ? "Part the fields with commas. " : "")}The first line names the columns: {string.Join(", ", Columns)}."));
-            }
-            else if (head.Take(i).Any(earlier => earlier.Text == name.Text))
-            {
-                problems.Add(Bad(At(name), $"The column '{name.Text}' is there twice.", "Remove one of the two."));
-            }
-        }
-
-        problems.AddRange(Needed.Where(needed => head.All(name => name.Text != needed)).Select(needed => Bad(At(head[0]), $"The column '{needed}' is missing.", $"The first line names the columns: {string.Join(", ", Columns)}; art and recipe are needed.")));
+        var problems = new List<Problem>(OfHead(head, path));
         if (problems.Count > 0)
         {
             throw new ProblemException([.. problems.Take(MostProblems)]);
@@ -102,97 +104,194 @@ public static class OrderList
         {
             if (record.Length != head.Length)
             {
-                problems.Add(Bad(At(record[^1]), $"The row has {record.Length} fields, and the first line {head.Length} columns.", "Put a field with a comma in double quotes; leave an unknown field empty, with its comma."));
+                problems.Add(Bad(At(path, record[^1]), $"The row has {record.Length} fields, and the first line {head.Length} columns.",
+                    "Put a field with a comma in double quotes; leave an unknown field empty, with its comma."));
                 continue;
             }
 
-            if (Row(number, head.Zip(record).ToDictionary(pair => pair.First.Text, pair => pair.Second)) is not { } order)
+            if (new Row(path, head.Zip(record).ToDictionary(pair => pair.First.Text, pair => pair.Second), problems).Read(number) is not { } order)
             {
                 continue;
             }
 
             if (!stems.TryAdd(order.Stem, order))
             {
-                problems.Add(new Problem(Codes.SameOutput, $"This row and that of line {stems[order.Stem].Places["art"].Line} would both give {order.Stem}.png.", "Give each its own name in the column 'output'.", order.PlaceOf("output")));
+                problems.Add(new Problem(Codes.SameOutput,
+                    $"This row and that of line {stems[order.Stem].Places["art"].Line} would both give {order.Stem}.png.",
+                    "Give each its own name in the column 'output'.", order.PlaceOf("output")));
             }
 
             orders.Add(order);
         }
 
         return (orders.ToImmutable(), [.. problems.Take(MostProblems)]);
+    }
 
-        Place At(CsvField field) => new(path, field.Line, field.Column);
+    /// <summary>The name of a parameter in <c>name=value</c>.</summary>
+    public static string NameOf(string set)
+    {
+        ArgumentNullException.ThrowIfNull(set);
+        return set.Split('=', 2)[0];
+    }
 
-        Order? Row(int number, Dictionary<string, CsvField> row)
+    private static IEnumerable<Problem> OfHead(ImmutableArray<CsvField> head, string path)
+    {
+        foreach (var (i, name) in head.Index())
+        {
+            if (!Columns.Contains(name.Text))
+            {
+                string commas = name.Text.AsSpan().ContainsAny(';', '\t') ? "Part the fields with commas. " : "";
+                yield return Bad(At(path, name), $"There is no column '{CleanText.Line(name.Text, 40)}'.",
+                    $"{commas}The first line names the columns: {string.Join(", ", Columns)}.");
+            }
+            else if (head.Take(i).Any(earlier => earlier.Text == name.Text))
+            {
+                yield return Bad(At(path, name), $"The column '{name.Text}' is there twice.", "Remove one of the two.");
+            }
+        }
+
+        foreach (string needed in Needed.Where(needed => head.All(name => name.Text != needed)))
+        {
+            yield return Bad(At(path, head[0]), $"The column '{needed}' is missing.",
+                $"The first line names the columns: {string.Join(", ", Columns)}; art and recipe are needed.");
+        }
+    }
+
+    private static Place At(string path, CsvField field) => new(path, field.Line, field.Column);
+
+    // One row: its fields by column, and what is wrong with them.
+    private sealed class Row(string path, Dictionary<string, CsvField> fields, List<Problem> problems)
+    {
+        public Order? Read(int number)
         {
             int before = problems.Count;
-            foreach (string needed in Needed.Where(needed => row[needed].Text.Length == 0))
+            foreach (string needed in Needed.Where(needed => fields[needed].Text.Length == 0))
             {
-                problems.Add(Bad(At(row[needed]), $"The field '{needed}' is empty.", "Every row names its art and its recipe."));
-            }
-
-            string quantity = Text("quantity");
-            if (!int.TryParse(quantity.Length == 0 ? "1" : quantity, NumberStyles.None, CultureInfo.InvariantCulture, out int pieces) || pieces is < 1 or > MostPieces)
-            {
-                problems.Add(Bad(At(row["quantity"]), $"'{CleanText.Line(quantity, 40)}' is no quantity.", $"Write a whole number from 1 to {MostPieces}."));
-            }
-
-            if (Text("setup").Length > 0 && Text("garment").Length > 0)
-            {
-                problems.Add(Bad(At(row["garment"]), "The row names a setup and a garment, and a garment chooses the setup.", "Leave one of them empty."));
-            }
-
-            DateOnly? shipBy = null;
-            if (Text("ship-by") is { Length: > 0 } day)
-            {
-                shipBy = DateOnly.TryParseExact(day, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var date) ? date : null;
-                if (shipBy is null)
-                {
-                    problems.Add(Bad(At(row["ship-by"]), $"'{CleanText.Line(day, 40)}' is no day.", "Write it as 2026-12-01, for instance."));
-                }
+                Refuse(needed, $"The field '{needed}' is empty.", "Every row names its art and its recipe.");
             }
 
             foreach (string column in (ReadOnlySpan<string>)["order", "sizes", "place"])
             {
                 if (Text(column).Length > LongestWord)
                 {
-                    problems.Add(Bad(At(row[column]), $"The field '{column}' has over {LongestWord} characters.", "Shorten it."));
+                    Refuse(column, $"The field '{column}' has over {LongestWord} characters.", "Shorten it.");
                 }
             }
 
-            string art = Text("art"), output = Text("output");
-            string stem = output.Length == 0 ? Path.GetFileNameWithoutExtension(art)
-                : output.EndsWith(".png", StringComparison.OrdinalIgnoreCase) ? output[..^4] : output;
-            if (problems.Count == before && (stem.Length is 0 or > LongestStem || stem[0] == '.' || DeviceName.Is(stem) || stem.IndexOfAny(['/', '\\', ':', '\n']) >= 0 || OtherPictures.Contains(Path.GetExtension(output).ToLowerInvariant())))
+            if (Text("setup").Length > 0 && Text("garment").Length > 0)
             {
-                problems.Add(Bad(At(row.GetValueOrDefault("output", row["art"])), $"'{CleanText.Line(output.Length == 0 ? art : output, 80)}' gives no name for a .png file.", "Write a plain file name, without a folder: the pictures go into the folder that -o names."));
+                Refuse("garment", "The row names a setup and a garment, and a garment chooses the setup.", "Leave one of them empty.");
             }
 
-            return problems.Count > before ? null : new Order
+            var order = new Order
             {
                 Number = number,
-                Art = Beside(art),
+                Art = Beside(Text("art")),
                 Recipe = IsFile(Text("recipe"), ".csx") ? Beside(Text("recipe")) : Text("recipe"),
                 Setup = Text("setup") is { Length: > 0 } setup ? IsFile(setup, ".json") ? Beside(setup) : setup : null,
                 Garment = Word("garment"),
                 OrderNumber = Word("order"),
-                ShipBy = shipBy,
+                ShipBy = ShipBy(),
                 Sizes = Word("sizes"),
                 Place = Word("place"),
-                Quantity = pieces,
-                Label = CleanText.Line(Text("label"), 200) is { Length: > 0 } label ? label : CleanText.Line(stem, 200),
-                Stem = stem,
-                Places = row.ToImmutableDictionary(field => field.Key, field => At(field.Value)),
+                Sets = Sets(),
+                FromKept = FromKept(),
+                Quantity = Quantity(),
+                Label = "",
+                Stem = Stem(before),
+                Places = fields.ToImmutableDictionary(field => field.Key, field => At(path, field.Value)),
             };
-
-            string? Word(string column) => CleanText.Line(Text(column), LongestWord) is { Length: > 0 } word ? word : null;
-
-            string Text(string column) => row.TryGetValue(column, out var field) ? field.Text : "";
+            return problems.Count > before ? null
+                : order with { Label = CleanText.Line(Text("label"), 200) is { Length: > 0 } label ? label : CleanText.Line(order.Stem, 200) };
         }
 
+        private int Quantity()
+        {
+            string quantity = Text("quantity");
+            if (!IsQuantity(quantity.Length == 0 ? "1" : quantity, out int pieces))
+            {
+                Refuse("quantity", $"'{CleanText.Line(quantity, 40)}' is no quantity.", $"Write a whole number from 1 to {MostPieces}.");
+            }
+
+            return pieces;
+        }
+
+        private DateOnly? ShipBy()
+        {
+            if (Text("ship-by") is not { Length: > 0 } day)
+            {
+                return null;
+            }
+
+            if (DateOnly.TryParseExact(day, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var date))
+            {
+                return date;
+            }
+
+            Refuse("ship-by", $"'{CleanText.Line(day, 40)}' is no day.", "Write it as 2026-12-01, for instance.");
+            return null;
+        }
+
+        // A value may hold blanks, as a file's name does, so only semicolons part them.
+        private ImmutableArray<string> Sets()
+        {
+            string[] sets = Text("set").Split(';', StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries);
+            if (sets.FirstOrDefault(set => set.IndexOf('=', StringComparison.Ordinal) <= 0 || set.Contains('\n', StringComparison.Ordinal)) is { } wrong)
+            {
+                Refuse("set", $"'{CleanText.Line(wrong, 40)}' sets no parameter.",
+                    "Write width=4in; top=3in, for instance: name=value, several with a semicolon between.");
+            }
+            else if (sets.Length > MostSets || sets.CountBy(NameOf).Any(name => name.Value > 1))
+            {
+                Refuse("set",
+                    sets.Length > MostSets ? $"The field sets more than {MostSets} parameters." : "The field sets one parameter twice.", "Give each once.");
+            }
+
+            return [.. sets];
+        }
+
+        private bool FromKept()
+        {
+            string from = Text("from");
+            if (from is not ("" or ArtItself or Kept))
+            {
+                Refuse("from", $"'{CleanText.Line(from, 40)}' is nothing to begin with.",
+                    $"Write {ArtItself} for the art as it came, or {Kept} for what was kept for it under the setup.");
+            }
+
+            return from == Kept;
+        }
+
+        private string Stem(int before)
+        {
+            string art = Text("art"), output = Text("output");
+            string stem = output.Length == 0 ? Path.GetFileNameWithoutExtension(art)
+                : output.EndsWith(".png", StringComparison.OrdinalIgnoreCase) ? output[..^4] : output;
+            bool isName = stem.Length is > 0 and <= LongestStem && stem[0] != '.' && !DeviceName.Is(stem) && stem.IndexOfAny(['/', '\\', ':', '\n']) < 0
+                && !OtherPictures.Contains(Path.GetExtension(output).ToLowerInvariant());
+            if (problems.Count == before && !isName)
+            {
+                Refuse(fields.ContainsKey("output") ? "output" : "art",
+                    $"'{CleanText.Line(output.Length == 0 ? art : output, 80)}' gives no name for a .png file.",
+                    "Write a plain file name, without a folder: the pictures go into the folder that -o names.");
+            }
+
+            return stem;
+        }
+
+        private void Refuse(string column, string message, string hint) => problems.Add(Bad(At(path, fields[column]), message, hint));
+
+        private string? Word(string column) => CleanText.Line(Text(column), LongestWord) is { Length: > 0 } word ? word : null;
+
+        private string Text(string column) => fields.TryGetValue(column, out var field) ? field.Text : "";
+
         // Paths in the list are seen from the list, wherever somebody stands.
-        string Beside(string name) => Path.Combine(Path.GetDirectoryName(path) ?? "", name);
+        private string Beside(string name) => Path.Combine(Path.GetDirectoryName(path) ?? "", name);
     }
+
+    /// <summary>Whether a text is a number of pieces, a whole one from 1 to <see cref="MostPieces"/>.</summary>
+    internal static bool IsQuantity(string text, out int pieces) =>
+        int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out pieces) && pieces is >= 1 and <= MostPieces;
 
     private static bool IsFile(string name, string ending) => name.EndsWith(ending, StringComparison.OrdinalIgnoreCase) || name.Contains('/', StringComparison.Ordinal) || name.Contains('\\', StringComparison.Ordinal);
 

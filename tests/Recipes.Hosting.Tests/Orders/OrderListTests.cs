@@ -94,6 +94,26 @@ public sealed class OrderListTests : IDisposable
         orders[1].PlaceOf("recipe").ShouldBe(new Place(File, 3, 15));
     }
 
+    [Fact]
+    public void A_row_sets_parameters_and_says_what_it_begins_with()
+    {
+        var orders = Read("art,recipe,set,from\na.png,b,width=4in; top = 3in ;to=../red one.json,kept\nc.png,d,\"name=a=b,c;\",file\ne.png,f,,\n");
+        orders.Select(order => string.Join('|', order.Sets)).ShouldBe(["width=4in|top = 3in|to=../red one.json", "name=a=b,c", ""]);
+        orders.Select(order => order.FromKept).ShouldBe([true, false, false]);
+        orders.SelectMany(order => order.Sets).Select(OrderList.NameOf).ShouldBe(["width", "top ", "to", "name"]);
+        string many = string.Join(';', Enumerable.Range(0, 50).Select(n => $"p{n}=1"));
+        Read($"art,recipe,set\na.png,b,{many}\n").ShouldHaveSingleItem().Sets.Length.ShouldBe(50);
+        foreach (string set in (string[])["width", "=4in", ";;x", "a=1;b", "a=1;a=2", "\"a=1\nb=2\"", many + ";q=1"])
+        {
+            Refused($"art,recipe,set\na.png,b,{set}\n").ShouldHaveSingleItem().Where.ShouldBe(new Place(File, 2, 9), set);
+        }
+
+        foreach (string from in (string[])["Kept", "step 2", " kept"])
+        {
+            Refused($"art,recipe,from\na.png,b,{from}\n").ShouldHaveSingleItem().Where.ShouldBe(new Place(File, 2, 9), from);
+        }
+    }
+
     [Theory]
     [InlineData("", "R6303 ,")]
     [InlineData("art,recipe\n", "R6303 ,")]
