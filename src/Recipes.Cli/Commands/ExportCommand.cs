@@ -40,7 +40,9 @@ internal static class ExportCommand
         AtomicFile.RefuseOriginal(path, artPath);
         using var work = session.OpenWork(artPath, forWriting: true);
         var setup = ChosenSetup.Find(setupOption, work).Required();
-        if (!force && File.Exists(path))
+        // One's own export, as it was written, may be written anew: it is outdated, or comes out the same.
+        bool Replaces(string output) => force || OwnExports.Hold(work, setup.Setup.Name, artPath, output);
+        if (File.Exists(path) && !Replaces(path))
         {
             throw AtomicFile.Exists(path);
         }
@@ -50,7 +52,7 @@ internal static class ExportCommand
         foreach (var plane in planes)
         {
             AtomicFile.RefuseOriginal(plane.Path, artPath);
-            if (!force && File.Exists(plane.Path))
+            if (File.Exists(plane.Path) && !Replaces(plane.Path))
             {
                 throw AtomicFile.Exists(plane.Path);
             }
@@ -61,11 +63,12 @@ internal static class ExportCommand
         foreach (var plane in planes)
         {
             string from = Provenance.Of(state, plane.Path).ToJson();
-            written.Add((plane.Path, Write(session, plane.Path, force, stream => plane.Write(stream, state.Art.PixelsPerInch, from))));
+            written.Add((plane.Path, Write(session, plane.Path, Replaces(plane.Path), stream => plane.Write(stream, state.Art.PixelsPerInch, from))));
         }
 
         string provenance = Provenance.Of(state, path).ToJson();
-        string sha256 = session.Progress.During("Writing the picture", () => session.Timings.Measure("encode", () => Write(session, path, force, stream => write(stream, state.Art, provenance))));
+        string sha256 = session.Progress.During("Writing the picture", () => session.Timings.Measure("encode", () =>
+            Write(session, path, Replaces(path), stream => write(stream, state.Art, provenance))));
         written.Add((path, sha256));
         List<Problem> problems = [.. SeparationFiles.Warning(state.Art)];
         if (work is not null && work.Original.Sha256 == file.Sha256)
@@ -130,9 +133,9 @@ internal static class ExportCommand
     }
 
     // Gives the SHA-256 of what was written.
-    private static string Write(Session session, string path, bool force, Action<Stream> write) => AtomicFile.WriteHashed(path, stream =>
+    private static string Write(Session session, string path, bool replace, Action<Stream> write) => AtomicFile.WriteHashed(path, stream =>
     {
         write(stream);
         session.Cancel.ThrowIfCancellationRequested();
-    }, replace: force);
+    }, replace);
 }
