@@ -55,13 +55,36 @@ public sealed class RunTests : IDisposable
     }
 
     [Fact]
-    public void Equal_stems_are_refused_before_any_work()
+    public void Equal_names_are_refused_before_any_work()
     {
         Directory.CreateDirectory(shop.At("a"));
         Picture.WriteRing(shop.At("a/ring.png"));
         Picture.WriteRing(shop.At("ring.png"));
         shop.Json("run", "printable-whites", "ring.png", "a/ring.png", "-o", "out", "--setup", "light-garment").ShouldFail(2, "R1009");
         Directory.Exists(shop.At("out")).ShouldBeFalse();
+    }
+
+    [Fact]
+    public void A_folder_is_run_and_where_stems_meet_whole_names_are_taken()
+    {
+        Directory.CreateDirectory(shop.At("in"));
+        Picture.WriteRing(shop.At("in/ring.png"));
+        string[] run = ["run", "printable-whites", "in", "-o", "in", "--setup", "light-garment"];
+        shop.Json("run", "printable-whites", "in", "-o", "out", "--setup", "light-garment").ShouldExit(0);
+        File.Copy(shop.At("in/ring.png"), shop.At("in/RING.jpg"));
+        // The ending doesn't say what a file is; its first bytes do.
+        var both = shop.Json("run", "printable-whites", "in", "-o", "out", "--setup", "light-garment").ShouldExit(0).Json;
+        both["items"]!.AsArray().Select(item => (string)item!["outputs"]!["file"]!).ShouldBe(["out/RING.jpg.png", "out/ring.png.png"]);
+        both["stale"]!.AsArray().Select(path => (string)path!).ShouldBe(["out/ring.png"]);
+        File.Exists(shop.At("out/ring.png")).ShouldBeTrue();
+        File.Delete(shop.At("in/RING.jpg"));
+
+        // Into the same folder, the results are no arts of the next run.
+        File.Move(shop.At("in/ring.png"), shop.At("in/art.webp"));
+        shop.Json(run).ShouldExit(0).Json["items"]!.AsArray().Count.ShouldBe(1);
+        var again = shop.Json(run).ShouldExit(0).Json;
+        again["items"]!.AsArray().Select(item => (string)item!["art"]!["path"]!).ShouldBe(["in/art.webp"]);
+        again["skipped"]!.AsArray().Select(path => (string)path!).ShouldBe(["in/art.png"]);
     }
 
     [Fact]

@@ -27,23 +27,51 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
 
     public void Dispose() => workers.Dispose();
 
-    public Outcome Arts(string recipeName, string[] arts)
+    public Outcome Arts(string recipeName, string[] named)
     {
-        RefuseEqualStems(arts);
+        var found = RunArts.Of(named, session.WorkFolder);
+        string[] arts = [.. found.Arts];
+        var stems = RunArts.Stems(arts);
         Expect(arts);
         Array.ForEach(arts, Originals.Add);
         var setup = ChosenSetup.Find(session.Setup(job.Setup), null).Required();
         var recipe = session.FindRecipeToKeep(recipeName, session.Parse.GetValue(job.RecipesFolder), workers);
         // A parameter that no file could be run with is refused before the first one.
         ParameterValues.Resolve(recipe.Spec, sets, setup.Setup.PixelsPerInch, setup.Setup);
-        var items = Make($"Running {recipe.Source.Name}", [.. arts.Select(art => new Work(art, recipe, setup, Path.GetFileNameWithoutExtension(art), null))]);
+        var items = Make($"Running {recipe.Source.Name}", [.. arts.Zip(stems, (art, stem) => new Work(art, recipe, setup, stem, null))]);
         var fields = new JsonObject
         {
             ["recipe"] = new JsonObject { ["name"] = recipe.Identity.Name, ["version"] = recipe.Identity.Version, ["sha256"] = recipe.Identity.Sha256, ["title"] = recipe.Identity.Title },
             ["setup"] = SetupJson.ToJson(setup.Setup),
+            ["skipped"] = new JsonArray([.. found.Skipped.Select(path => (JsonNode)path)]),
         };
-        return Tell(fields, items, null, []);
+        string[] stale = [.. Stale(items.OfType<Item>().Where(item => item.Output is not null).Select(item => item.Work))];
+        fields["stale"] = new JsonArray([.. stale.Select(path => (JsonNode)path)]);
+        var told = Tell(fields, items, null, []);
+        return told with
+        {
+            Human = text =>
+            {
+                told.Human(text);
+                Say(text, found.Skipped, "Not run, since this program wrote it");
+                Say(text, stale, "Left from an earlier run, of an art whose result has a longer name now; delete it, so that nobody prints it");
+            },
+        };
     }
+
+    private static void Say(TextWriter text, IEnumerable<string> paths, string what)
+    {
+        foreach (string path in paths)
+        {
+            text.WriteLine($"{what}: {path}");
+        }
+    }
+
+    // What an earlier run of the same art wrote under its stem, where no other stem met it.
+    private IEnumerable<string> Stale(IEnumerable<Work> works) => works
+        .Select(work => (work.Art, Stem: Path.GetFileNameWithoutExtension(work.Art), work))
+        .Where(one => one.Stem != one.work.Stem && FilesOf(one.Stem) is var (picture, record) && File.Exists(picture) && IsOurs(record, one.Art))
+        .Select(one => FilesOf(one.Stem).Picture).Distinct();
 
     // Workers start while the recipe is still being found and read.
     private void Expect(string[] arts)
@@ -388,15 +416,6 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
 
         /// <summary>A small picture for the tick-off sheet.</summary>
         public Plane<Rgba8>? Small { get; init; }
-    }
-
-    private static void RefuseEqualStems(string[] arts)
-    {
-        var equal = arts.GroupBy(Path.GetFileNameWithoutExtension, StringComparer.OrdinalIgnoreCase).FirstOrDefault(group => group.Count() > 1);
-        if (equal is not null)
-        {
-            throw new ProblemException(Codes.SameOutput, $"{string.Join(" and ", equal)} would both give {equal.Key}.png.", "Rename one of them, or run them into different folders.");
-        }
     }
 
     // What an earlier run of the same art wrote may be replaced; anything else may not.

@@ -10,10 +10,10 @@ internal static class RunCommand
     {
         var recipe = Options.Recipe();
         recipe.Arity = ArgumentArity.ZeroOrOne;
-        var art = new Argument<string[]>("ART") { Description = "The pictures", Arity = ArgumentArity.ZeroOrMore };
+        var art = new Argument<string[]>("ART") { Description = "The pictures, or folders of them", Arity = ArgumentArity.ZeroOrMore };
         var output = new Option<string>("--output", "-o")
         {
-            Description = "The folder for STEM.png and STEM.json of each picture", HelpName = "DIR", Required = true,
+            Description = "The folder for STEM.png and STEM.json of each picture, or FILENAME.png where stems meet", HelpName = "DIR", Required = true,
         };
         var list = new Option<string?>("--list")
         {

@@ -1,0 +1,113 @@
+using System.Collections.Immutable;
+using Recipes.Problems;
+
+namespace Recipes.Hosting;
+
+/// <summary>The arts of a run of many files: those that were named, and those that lie in folders that were.</summary>
+/// <param name="Arts">Their paths, each once, as named; a folder's by name.</param>
+/// <param name="Skipped">Pictures in these folders that this program wrote itself.</param>
+public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string> Skipped)
+{
+    private const long LongestRecord = 64_000_000;
+    private static readonly string[] Endings = [".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".ora"];
+
+    /// <summary>Finds them. A folder gives its pictures and not those of the folders in it, so pictures of dry runs stay out; hidden files do, too.</summary>
+    /// <param name="named">Files and folders.</param>
+    /// <param name="workFolder">Where work files lie, or null for beside the arts.</param>
+    /// <exception cref="ProblemException">R1001 a folder holds no picture to run.</exception>
+    public static RunArts Of(IEnumerable<string> named, string? workFolder)
+    {
+        ArgumentNullException.ThrowIfNull(named);
+        var arts = new List<string>();
+        var skipped = new List<string>();
+        foreach (string path in named)
+        {
+            if (!Directory.Exists(path))
+            {
+                arts.Add(path);
+                continue;
+            }
+
+            string[] pictures = [.. PicturesIn(path)];
+            var own = ExportsIn(path, workFolder);
+            string[] ours = [.. pictures.Where(picture =>
+                !File.Exists(WorkFile.PathFor(picture, workFolder)) && (IsResult(picture) || OwnExports.IsOneOf(picture, [.. own[Path.GetFullPath(picture)]])))];
+            if (pictures.Length == ours.Length)
+            {
+                throw new ProblemException(Codes.BadUsage, $"{path} holds no picture to run{(ours.Length > 0 ? " but what this program wrote" : "")}.",
+                    $"A folder gives its files that end in {string.Join(", ", Endings)}, not those of the folders in it.", new Place(path));
+            }
+
+            arts.AddRange(pictures.Except(ours));
+            skipped.AddRange(ours);
+        }
+
+        return new RunArts([.. arts.DistinctBy(Path.GetFullPath, RealPath.Comparer)], [.. skipped]);
+    }
+
+    /// <summary>What each art's result is called: its stem, or where stems meet the whole file name, <c>kids.jpg</c> and <c>kids.png</c>.</summary>
+    /// <param name="arts">The arts.</param>
+    /// <exception cref="ProblemException">R1009 two have the same file name.</exception>
+    public static ImmutableArray<string> Stems(IReadOnlyList<string> arts)
+    {
+        ArgumentNullException.ThrowIfNull(arts);
+        string[] stems = [.. arts.Select(art => Path.GetFileNameWithoutExtension(art))];
+        // A whole name may meet another's stem: a.png beside a.jpg, and a.png.jpg.
+        while (stems.Zip(arts).GroupBy(one => one.First, StringComparer.OrdinalIgnoreCase).Where(group => group.Count() > 1).ToList() is { Count: > 0 } meeting)
+        {
+            var met = meeting.Select(group => group.Key).ToHashSet(StringComparer.OrdinalIgnoreCase);
+            string[] longer = [.. stems.Zip(arts, (stem, art) => met.Contains(stem) ? Path.GetFileName(art) : stem)];
+            if (longer.SequenceEqual(stems))
+            {
+                throw new ProblemException(Codes.SameOutput, $"{string.Join(" and ", meeting[0].Select(one => one.Second))} would both give {meeting[0].Key}.png.",
+                    "Rename one of them, or run them into different folders.");
+            }
+
+            stems = longer;
+        }
+
+        return [.. stems];
+    }
+
+    private static IEnumerable<string> PicturesIn(string folder)
+    {
+        try
+        {
+            return Directory.GetFiles(folder).Select(file => Path.GetFileName(file))
+                .Where(name => name[0] != '.' && Endings.Contains(Path.GetExtension(name).ToLowerInvariant()))
+                .Order(StringComparer.Ordinal).Select(name => Path.Combine(folder, name));
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new ProblemException(Codes.ArtMissing, $"The folder {folder} can't be read: {e.Message}", "Check its permissions.", new Place(folder));
+        }
+    }
+
+    // The result of a run has its record beside it.
+    private static bool IsResult(string picture) =>
+        Path.GetExtension(picture).Equals(".png", StringComparison.OrdinalIgnoreCase)
+        && OutsideJson.ReadFile(Path.ChangeExtension(picture, ".json"), LongestRecord) is { } record && record.Text("command") == "run"
+        && Path.GetFileName(record.Object("outputs").Text("file")) == Path.GetFileName(picture);
+
+    private static ILookup<string, string> ExportsIn(string folder, string? workFolder)
+    {
+        var exports = new List<(string Path, string Sha256)>();
+        string around = Path.GetFullPath(folder);
+        string works = workFolder ?? folder;
+        foreach (string path in Directory.Exists(works) ? Directory.GetFiles(works, "*.work") : [])
+        {
+            try
+            {
+                using var work = WorkFile.Open(path, forWriting: false);
+                exports.AddRange((work?.Setups ?? []).SelectMany(setup => work!.Line(setup).Exports)
+                    .Select(export => (Path.GetFullPath(export.Path, around), export.Sha256)));
+            }
+            catch (ProblemException)
+            {
+                // A run reads no work file, and one that can't be read stops none.
+            }
+        }
+
+        return exports.ToLookup(export => export.Path, export => export.Sha256, RealPath.Comparer);
+    }
+}
