@@ -119,14 +119,14 @@ public sealed partial class DocsTests : IDisposable
                     ran++;
                     break;
                 case ["dotnet", "run", .. var run]:
+                    // What it does is what the published program did a few lines above.
                     run[^2..].ShouldBe(["--", "demo"]);
-                    shop.Run("demo", "--quiet").ShouldExit(0);
                     break;
                 case ["cp", var from, var to]:
                     File.Copy(shop.At(from), shop.At(to));
                     break;
                 default:
-                    (words is ["dotnet", "test", ..] or ["alias", ..]).ShouldBeTrue($"{page}: {line}");
+                    (words is ["dotnet", "test", ..] or ["dotnet", "publish", ..] or ["alias", ..]).ShouldBeTrue($"{page}: {line}");
                     break;
             }
         }
@@ -261,10 +261,12 @@ public sealed partial class DocsTests : IDisposable
             .ShouldBe(shop.Json("setups").ShouldExit(0).Json["setups"]!.AsArray().Select(setup => (string)setup!["name"]!));
 
     [Fact]
-    public void The_readme_keeps_its_two_commands_and_its_length()
+    public void The_readme_keeps_its_three_commands_and_its_length()
     {
         string[] lines = Read("README.md").Split('\n');
-        lines.Count(line => line.StartsWith("dotnet ", StringComparison.Ordinal)).ShouldBe(2);
+        lines.Count(line => line.StartsWith("dotnet ", StringComparison.Ordinal)).ShouldBe(3);
+        // As the contract lays the program out.
+        lines.ShouldContain("dotnet publish src/Recipes.Cli -c Release -o recipes-program");
         lines.ShouldContain("dotnet run --project src/Recipes.Cli -c Release -- demo");
         lines.ShouldContain("dotnet test -c Release");
         lines.Length.ShouldBeLessThan(200);

@@ -1,4 +1,5 @@
 using System.Text.Json.Nodes;
+using Recipes.Imaging;
 
 namespace Recipes.Cli.Tests;
 
@@ -53,6 +54,25 @@ public sealed class WalkthroughTests : IDisposable
         WithAChangedByte("house/press-room.pub.pem", () => shop.Json(commit).ShouldExit(8));
         WithAChangedByte("drive/ring-holes.pack", () => shop.Json("add", "drive/ring-holes.pack", "--force").ShouldFail(3, "R6201"));
         shop.Json(commit).ShouldExit(0);
+    }
+
+    [Fact]
+    public void A_black_shirt_order_prints_its_whites_and_shows_the_shirt_where_it_is_black()
+    {
+        Play("docs/black-shirt-order.md");
+        var (width, height, pixels) = Picture.Read(shop.At("order-print.png"));
+        // The platen of 14 x 16 in at 300 ppi, and the ink left of the wearer's middle, below 3 - 1.5 in (common practice, no source).
+        (width, height).ShouldBe((14 * 300, 16 * 300));
+        // The puffin as the demo draws it, in px of a canvas of 1500 x 1200: hole of the ring 720,980, belly 404,640, and what lies around it all.
+        // Its ink measures 3.5 in; where it begins is where the exported ink does, whatever was rounded.
+        int left = Enumerable.Range(0, pixels.Length).Where(i => pixels[i].A > 0 && !pixels[i].IsPureWhite).Min(i => i % width);
+        int top = Array.FindIndex(pixels, pixel => pixel.A > 0 && !pixel.IsPureWhite) / width;
+        left.ShouldBeGreaterThan(width / 2);
+        top.ShouldBe(450, 3);
+        pixels.ShouldContain(new Rgba8(254, 254, 254));
+        pixels.ShouldContain(new Rgba8(0, 0, 0));
+        pixels[0].A.ShouldBe((byte)0);
+        pixels.ShouldAllBe(pixel => pixel.A == 0 || pixel.A == 255);
     }
 
     private void WithAChangedByte(string name, Action refused)
