@@ -11,6 +11,9 @@ public static partial class Find
     // Of a side that the walk went in at nearly all is another color than the paper's own; of noise between letters some is that very color. Ours.
     private const double MostOfStep = 0.9;
 
+    // Paper within a photograph is rarer: a share. Ours.
+    private const double MuchPaper = 0.25;
+
     // How many px the softness of a straight side may take. Ours.
     private const int SideSoftness = 2;
 
@@ -57,7 +60,7 @@ public static partial class Find
         var outer = Sides(box, -(int)NoiseReach - 2);
         bool[] straight = [.. Sides(box, SideSoftness).Select(side => side.Count(at => !reached.Contains(at.X, at.Y)) >= MostOfSide * side.Length)];
         bool[] whole = [.. Sides(box, SideSoftness).Select((side, which) => straight[which] || IsStep(side, outer[which]))];
-        if (whole.Count(isWhole => isWhole) < 3 || !IsPhotographic(art, box, reached))
+        if (whole.Count(isWhole => isWhole) < 3 || !IsPhotographic(art, box, reached, paper))
         {
             return null;
         }
@@ -102,23 +105,42 @@ public static partial class Find
         ];
     }
 
-    // Hardly a pixel of a photograph is its neighbor's very color; of drawing most are. Looked at in a raster of at most 96 x 96 places.
-    private static bool IsPhotographic(Plane<Rgba8> art, Box box, Region reached)
+    // Hardly a pixel of a photograph is its neighbor's very color; of drawing most are, but for what compression and resampling left of it. Looked at
+    // in a raster of at most 96 x 96 places.
+    private static bool IsPhotographic(Plane<Rgba8> art, Box box, Region reached, Rgba8 paper)
     {
         const int Raster = 96;
         int seen = 0, same = 0, across = Math.Max(1, box.Width / Raster), down = Math.Max(1, box.Height / Raster);
+        var all = new List<Rgba8>();
         for (int y = box.Y; y < box.Bottom - 1; y += down)
         {
             for (int x = box.X; x < box.Right - 1; x += across)
             {
+                var pixel = art[x, y];
+                all.Add(pixel);
                 if (!reached.Contains(x, y))
                 {
                     seen++;
-                    same += art[x, y] == art[x + 1, y] && art[x, y] == art[x, y + 1] ? 1 : 0;
+                    same += pixel == art[x + 1, y] && pixel == art[x, y + 1] ? 1 : 0;
                 }
             }
         }
 
-        return seen > 0 && same * 4 < seen;
+        return seen > 0 && same * 4 < seen && !IsOneColor(all, paper);
+    }
+
+    // A drawing in one color with paper in it, as a machine-readable code is, has noise enough to look like a photograph.
+    private static bool IsOneColor(List<Rgba8> pixels, Rgba8 paper)
+    {
+        Rgba8[] drawn = [.. pixels.Where(pixel => pixel.LargestDifference(paper) > OneColor)];
+        if (drawn.Length == 0 || pixels.Count - drawn.Length < MuchPaper * pixels.Count)
+        {
+            return false;
+        }
+
+        var color = new Rgba8(Median(pixel => pixel.R), Median(pixel => pixel.G), Median(pixel => pixel.B));
+        return drawn.Count(pixel => pixel.LargestDifference(color) <= OneColor) >= MostlyOne * drawn.Length;
+
+        byte Median(Func<Rgba8, byte> channel) => drawn.Select(channel).Order().ElementAt(drawn.Length / 2);
     }
 }
