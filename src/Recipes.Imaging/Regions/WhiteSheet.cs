@@ -29,7 +29,7 @@ internal sealed class WhiteSheet
     // Degrees that sides may be out of square, and that a sheet may be turned whose corners are cut off.
     private const double OutOfSquare = 2, MostTurned = 20;
 
-    // Along the sides, so many px inside and by a share of the smaller extent: what is opaque, and white; by as much outside: what is clear. Less
+    // Along the sides, so many px inside and by a share of the smaller extent: what is opaque, and white; beyond its soft edge: what is clear. Less
     // white than that by the second is the rim of an old background.
     private const double Softness = 2, Margin = 0.03, Opaque = 0.95, White = 0.6, WhiteOfOne = 0.25, Clear = 0.6;
 
@@ -128,11 +128,11 @@ internal sealed class WhiteSheet
             && those.Sum(side => side.Length) >= all * around && IsSquare(those) ? those : null;
     }
 
-    // Two directions at right angles; or four, where the canvas cuts off what was turned a little.
+    // Two directions at right angles; or four, where the canvas cuts off what was turned a little. What is hardly turned at all bends there.
     private static bool IsSquare(Side[] sides)
     {
         var turned = sides.Where(side => Math.Abs(side.Turn) > OutOfSquare).Select(side => side.Turn).Order().ToArray();
-        return turned.Length == 0 ? sides.Length == 4
+        return turned.Length == 0 ? sides.Length is >= 4 and <= 8
             : turned[^1] - turned[0] <= 2 * OutOfSquare && sides.Length <= 8
                 && (turned.Length == sides.Length ? sides.Length == 4 : Math.Abs(turned[turned.Length / 2]) <= MostTurned);
     }
@@ -164,7 +164,7 @@ internal sealed class WhiteSheet
             }
         }
 
-        var beyond = sides.SelectMany(side => side.Along(art, -Softness - 2)).ToList();
+        var beyond = sides.SelectMany(side => side.Along(art, -Softness - Edge)).ToList();
         return beyond.Count(pixel => pixel.IsTransparent) >= Clear * beyond.Count;
     }
 
