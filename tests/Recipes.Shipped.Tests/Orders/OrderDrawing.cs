@@ -54,7 +54,8 @@ internal sealed record Rendering(int Width, int Height, Rgba8[] Ideal, Part[] Pa
 /// Draws vectors with 4 x 4 samples a pixel: SkiaSharp says hard which samples a shape covers, and a plain mean makes the pixels.
 /// Places are px; shapes are SVG path data.
 /// </summary>
-internal sealed class OrderDrawing(int width, int height)
+/// <param name="change">How the whole drawing lies, and in which colors.</param>
+internal sealed class OrderDrawing(Change change)
 {
     public const int Samples = 4;
 
@@ -65,14 +66,10 @@ internal sealed class OrderDrawing(int width, int height)
     // Up to here the dark of a gradient is hardly lighter than black cloth.
     private const int Faintest = 45;
 
-    private readonly int across = width * Samples;
-    private readonly Rgba8[] colors = new Rgba8[width * height * Samples * Samples];
-    private readonly Part[] parts = new Part[width * height * Samples * Samples];
-    private readonly Doubt[] doubts = new Doubt[width * height * Samples * Samples];
-
-    public int Width => width;
-
-    public int Height => height;
+    private readonly int width = change.Width, height = change.Height, across = change.Width * Samples;
+    private readonly Rgba8[] colors = new Rgba8[change.Width * change.Height * Samples * Samples];
+    private readonly Part[] parts = new Part[change.Width * change.Height * Samples * Samples];
+    private readonly Doubt[] doubts = new Doubt[change.Width * change.Height * Samples * Samples];
 
     public void Fill(string shape, Rgba8 color, Doubt doubt = Doubt.None) => Lay(Covered(shape, null), (_, _) => color, doubt);
 
@@ -150,7 +147,8 @@ internal sealed class OrderDrawing(int width, int height)
     {
         foreach (int i in samples)
         {
-            var color = ink(((i % across) + 0.5) / Samples, ((i / across) + 0.5) / Samples);
+            var (x, y) = change.Drawn(((i % across) + 0.5) / Samples, ((i / across) + 0.5) / Samples);
+            var color = change.Color(ink(x, y));
             if (color.A == 0)
             {
                 continue;
@@ -205,7 +203,8 @@ internal sealed class OrderDrawing(int width, int height)
     {
         using var path = SKPath.ParseSvgPathData(shape) ?? throw new ArgumentException(shape, nameof(shape));
         path.FillType = SKPathFillType.EvenOdd;
-        int margin = (int)Math.Ceiling((thick ?? 0) * 2) + 1;
+        path.Transform(change.Matrix);
+        int margin = (int)Math.Ceiling((thick ?? 0) * change.Scale * 2) + 1;
         var bounds = path.Bounds;
         int left = Math.Clamp((int)bounds.Left - margin, 0, width), top = Math.Clamp((int)bounds.Top - margin, 0, height);
         int right = Math.Clamp((int)bounds.Right + margin + 1, left, width), bottom = Math.Clamp((int)bounds.Bottom + margin + 1, top, height);
@@ -222,7 +221,7 @@ internal sealed class OrderDrawing(int width, int height)
         {
             if (thick is { } pen)
             {
-                (paint.Style, paint.StrokeWidth, paint.StrokeCap) = (SKPaintStyle.Stroke, (float)pen, ends);
+                (paint.Style, paint.StrokeWidth, paint.StrokeCap) = (SKPaintStyle.Stroke, (float)(pen * change.Scale), ends);
                 (paint.StrokeJoin, paint.StrokeMiter) = (SKStrokeJoin.Miter, 2);
             }
 

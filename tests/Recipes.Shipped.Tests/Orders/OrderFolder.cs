@@ -21,8 +21,7 @@ internal static class OrderFolder
 
     /// <summary>All orders, or those that are wanted.</summary>
     public static IReadOnlyList<Order> Orders { get; } =
-        Only is not { } only ? OrderBook.All
-            : [.. OrderBook.All.Where(order => only.Split(',').Any(part => order.Name.Contains(part, StringComparison.Ordinal)))];
+        [.. (OrderBook.Seeded ?? OrderBook.All).Where(order => Only?.Split(',').Any(part => order.Name.Contains(part, StringComparison.Ordinal)) != false)];
 
     /// <summary>An order's art after a step, where a folder is named.</summary>
     public static void WriteStep(Order order, string step, Artwork art)
