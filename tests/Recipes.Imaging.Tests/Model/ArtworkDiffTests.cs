@@ -16,6 +16,21 @@ public class ArtworkDiffTests
         ArtworkDiff.Between(plane, raster.ToPlane()).ShouldBe(new ArtworkDiff(0, null, 0));
     }, iter: 30);
 
+    // Each channel counts for itself, alpha included, and a difference of exactly so many levels is ignored.
+    [Theory]
+    [InlineData(4, 4, -4, 4, 4, true)]
+    [InlineData(4, 5, 0, 0, 0, false)]
+    [InlineData(4, 0, -5, 0, 0, false)]
+    [InlineData(4, 0, 0, 5, 0, false)]
+    [InlineData(4, 0, 0, 0, -5, false)]
+    [InlineData(0, 0, 1, 0, 0, false)]
+    [InlineData(255, 155, -100, 155, 155, true)]
+    public void A_difference_of_exactly_so_many_levels_is_ignored(int levels, int r, int g, int b, int a, bool ignored)
+    {
+        Rgba8 was = new(100, 100, 100, 100), now = new(100 + r, 100 + g, 100 + b, 100 + a);
+        ArtworkDiff.Ignoring(Plane<Rgba8>.OneValue(3, 2, was), Plane<Rgba8>.OneValue(3, 2, now), levels)[2, 1].ShouldBe(ignored ? was : now);
+    }
+
     [Fact]
     public void What_is_near_is_as_before_and_all_else_as_after() => Gen.Select(Edits, Gen.Int[0, 255]).Holds((edit, levels) =>
     {
