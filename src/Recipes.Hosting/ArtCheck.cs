@@ -37,6 +37,21 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     /// <summary>How many enclosed white regions there are; the list holds the largest of them.</summary>
     public required int EnclosedWhiteCount { get; init; }
 
+    /// <summary>What the art is mainly printed in, and the area of each color; counted once it is asked for, as a list of recipes never does.</summary>
+    public ColorAreas? Colors => ColorsWhenAsked?.Value;
+
+    /// <summary>The pure white that art surrounds, whether it prints or not; null where nobody looked for it.</summary>
+    public Region? Surrounded => SurroundedWhenAsked?.Value;
+
+    /// <summary>The pure white that runs off the picture and holds no corner of it.</summary>
+    public Region? RunsOff => RunsOffWhenAsked?.Value;
+
+    private Lazy<ColorAreas>? ColorsWhenAsked { get; init; }
+
+    private Lazy<Region>? SurroundedWhenAsked { get; init; }
+
+    private Lazy<Region>? RunsOffWhenAsked { get; init; }
+
     // The defaults of the recipes that mend what is found; a finding is what the recipe would change.
     private const string EnclosedWhite = Find.EnclosedWhite, NearWhite = Find.NearWhiteBackground;
     private const int Near = 24;
@@ -110,6 +125,9 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         return Told([ground, black, size, fine, rims], islands!, art, printed, setup, decisions) with
         {
             PlatenPpi = setup.PixelsPerInchFilling(drawn.Width, drawn.Height) * art.Ground.Scale,
+            ColorsWhenAsked = new(() => ColorAreas.Of(flat, rules)),
+            SurroundedWhenAsked = new(() => islands!.Pick(white => white.Class == EnclosedWhite)),
+            RunsOffWhenAsked = new(() => islands!.Pick(white => white.Class == Find.EdgeWhite)),
         };
     }
 
@@ -318,7 +336,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 ? $"{Page.Grouped(fades.Count)} px of even black that runs into a fade will print; pure-black leaves them until somebody says."
                 : $"{Page.Grouped(takes.Count)} px {what}";
             found.Findings.Add(new Finding("near-black", message, takes.IsEmpty ? fades.Count : takes.Count,
-                takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty || takes.Count == printed.Count ? null : "pure-black"));
+                takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty || takes.Count == printed.Count ? null : "pure-black")
+            {
+                Where = takes.IsEmpty ? fades : takes,
+            });
         }
 
         var black = Find.PureBlack(flat);
@@ -506,7 +527,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     private static string Millimeters(double length) => string.Create(CultureInfo.InvariantCulture, $"{length:0.##} mm");
 
     private static void Add(Found found, string code, Region region, string? recipe, string what) =>
-        found.Findings.Add(new Finding(code, string.Create(CultureInfo.InvariantCulture, $"{region.Count:N0} px {what}"), region.Count, region.Bounds, recipe));
+        found.Findings.Add(new Finding(code, string.Create(CultureInfo.InvariantCulture, $"{region.Count:N0} px {what}"), region.Count, region.Bounds, recipe)
+        {
+            Where = region,
+        });
 
     private static string Count(int count, string noun) => count == 1 ? $"1 {noun}" : string.Create(CultureInfo.InvariantCulture, $"{count:N0} {noun}s");
 }

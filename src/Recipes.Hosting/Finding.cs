@@ -11,6 +11,9 @@ namespace Recipes.Hosting;
 /// <param name="Set">The parameter that it needs for that, as <c>--set</c> takes it, or null.</param>
 public sealed record Finding(string Code, string Message, long Pixels, Box? Box, string? Recipe, string? Set = null)
 {
+    /// <summary>The pixels concerned, to be marked in a picture; null where the box or the whole picture is all there is to show.</summary>
+    public Region? Where { get; init; }
+
     /// <summary>What to type after a command that runs a recipe: the recipe, the art, and the parameter where it needs one.</summary>
     public string Typed(string art) => $"{Recipe} {ShellWord.Of(art)}{(Set is null ? "" : $" --set {Set}")}";
 }

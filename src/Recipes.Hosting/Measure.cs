@@ -37,6 +37,20 @@ public static class Measure
         static int Whole(double side) => (int)Math.Round(side, MidpointRounding.AwayFromZero);
     }
 
+    /// <summary>An area as people read it, <c>12.34 cm2</c> from 1 cm2 on and <c>5.67 mm2</c> below.</summary>
+    /// <param name="pixels">The area, px squared.</param>
+    /// <param name="pixelsPerInch">The resolution.</param>
+    public static string InWords(double pixels, double pixelsPerInch)
+    {
+        double area = SquareMillimeters(pixels, pixelsPerInch);
+        return area >= 100 ? string.Create(CultureInfo.InvariantCulture, $"{area / 100:#,0.00} cm2")
+            : area is > 0 and < 0.005 ? "under 0.01 mm2" : string.Create(CultureInfo.InvariantCulture, $"{area:0.00} mm2");
+    }
+
+    /// <summary>An area in mm2, to the third place.</summary>
+    public static double SquareMillimeters(double pixels, double pixelsPerInch) =>
+        Math.Round(pixels * MillimetersPerInch * MillimetersPerInch / (pixelsPerInch * pixelsPerInch), 3);
+
     // Thresholds must not depend on the last bit of a division.
     private static double Round(double value) => Math.Round(value, 6, MidpointRounding.AwayFromZero);
 

@@ -86,6 +86,12 @@ public static class ReportJson
         };
     }
 
+    /// <summary>Main colors with their printed areas, the largest first.</summary>
+    public static JsonArray Of(ColorAreas? colors, double pixelsPerInch) => new([.. (colors?.Colors ?? []).Select(color => new JsonObject
+    {
+        ["rgb"] = color.Color.ToString(), ["mm2"] = Measure.SquareMillimeters(color.Pixels, pixelsPerInch), ["share"] = color.Share,
+    })]);
+
     /// <summary>Counts of the ink states.</summary>
     public static JsonObject Of(InkCount ink)
     {

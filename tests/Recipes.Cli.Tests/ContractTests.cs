@@ -317,6 +317,11 @@ public sealed class ContractTests : IDisposable
         ((string)white["recipe"]!).ShouldBe("printable-whites");
         Picture.Write(shop.At("plain.png"), 80, 80, (x, y) =>
             x is >= 20 and < 60 && y is >= 20 and < 60 ? new Recipes.Imaging.Rgba8(90, 140, 60) : Recipes.Imaging.Rgba8.White);
-        shop.Json("check", "plain.png", "--setup", "light-garment", "--strict").ShouldExit(0);
+        var plain = shop.Json("check", "plain.png", "--setup", "light-garment", "--strict").ShouldExit(0).Json;
+        // 40 x 40 px of one color.
+        double millimeters = 25.4 / (double)plain["printPpi"]!;
+        plain["colors"]!.AsArray().Select(color => ((string)color!["rgb"]!, (double)color["mm2"]!, (double)color["share"]!))
+            .ShouldBe([("#5a8c3c", Math.Round(1600 * millimeters * millimeters, 3), 1)]);
+        shop.Run("check", "plain.png", "--setup", "light-garment").ShouldExit(0).Out.ShouldContain("  colors    #5a8c3c  ");
     }
 }

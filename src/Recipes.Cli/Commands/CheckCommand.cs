@@ -73,6 +73,7 @@ internal static class CheckCommand
             ["setupIsFallback"] = setup.IsFallback,
             ["ink"] = ReportJson.Of(check.Ink),
             ["inkBox"] = ReportJson.Of(check.InkBox),
+            ["colors"] = ReportJson.Of(check.Colors, check.PrintPpi),
             ["inkEstimate"] = ReportJson.Of(check.Estimate),
             ["effectivePpi"] = Math.Round(check.EffectivePpi, 2),
             ["printPpi"] = Math.Round(check.PrintPpi, 2),
@@ -132,6 +133,7 @@ internal static class CheckCommand
                     $"  ink box   {box}: {box.Width / check.PrintPpi:0.00} x {box.Height / check.PrintPpi:0.00} in"));
             }
 
+            RunText.MainColors(text, check.Colors, check.PrintPpi);
             if (check.Estimate is { } estimate)
             {
                 text.WriteLine($"  estimate  {estimate.InWords()}");

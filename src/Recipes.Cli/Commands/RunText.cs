@@ -119,6 +119,17 @@ internal static class RunText
         text.WriteLine($"  bare      {N(ink.BareWhite)} px pure white, {N(ink.BareBlack)} px pure black, {N(ink.Transparent)} px transparent");
     }
 
+    /// <summary>Main colors with their printed areas and their part of all that prints.</summary>
+    public static void MainColors(TextWriter text, ColorAreas? colors, double ppi)
+    {
+        foreach (var (i, color) in (colors?.Colors ?? []).Index())
+        {
+            string area = Measure.InWords(color.Pixels, ppi);
+            text.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                $"  {(i == 0 ? "colors" : ""),-8}  {color.Color}  {area,14}  {100 * color.Share,5:0.0}% of what prints"));
+        }
+    }
+
     public static void Regions(TextWriter text, ReportedRegions list, double ppi, bool decided = true)
     {
         text.WriteLine($"  {list.Title}: {Regions(list.Regions.Length)}{(decided ? $", {N(list.Regions.Count(region => region.Chosen))} chosen" : "")}");

@@ -47,9 +47,10 @@ public static class CheckPage
         page.Close().Close();
 
         page.Questions([.. check.Questions, .. check.Decided]);
-        Findings(page, findings);
-        Overviews(page, setup, flat, Page.Apart(flat.Grid, marks), regionCount);
-        Counts(page, ink);
+        Findings(page, check, flat);
+        Overviews(page, setup, flat, check, Page.Apart(flat.Grid, marks));
+        Counts(page, check);
+        MainColors(page, check);
         if (check.Estimate is { } estimate)
         {
             page.Section("Ink, estimated").Open("table").Open("tbody");
@@ -68,7 +69,7 @@ public static class CheckPage
             }
 
             page.Regions("enclosed white", regions, check.PrintPpi, decided: false);
-            Looks(page, setup, flat, shown, marks);
+            Looks(page, setup, flat, check, marks);
             page.Close();
         }
 
@@ -76,42 +77,64 @@ public static class CheckPage
         page.Simulation();
     }
 
-    private static void Findings(Page page, ImmutableArray<Finding> findings)
+    // The worst first, as they are ranked: the picture and the list beside it have the same numbers.
+    private static void Findings(Page page, ArtCheck check, Plane<Rgba8> flat)
     {
-        page.Section("Findings");
+        var findings = check.Findings;
+        page.Section("Findings", "findings", "wide");
         if (findings.IsEmpty)
         {
             page.Element("p", "None.").Close();
             return;
         }
 
-        page.Open("ul", ("class", "findings"));
-        foreach (var finding in findings)
+        int n = Overview.ShrinkOf(flat.Grid);
+        page.Element("p", "The worst first, by the harm that they do. A frame and its number in the picture belong to the same number in the list.", "quiet");
+        page.Open("div", ("class", "beside"));
+        page.Open("div", ("class", "panes"), ("data-group", "findings"), ("data-same", "overview"), ("data-single", "1"), ("data-x", "0"), ("data-y", "0"),
+            ("data-shrink", Page.Number(n)), ("data-width", Page.Number(flat.Width)), ("data-height", Page.Number(flat.Height)));
+        page.FindingsPane(FindingsPicture.Render(flat, [.. findings.Select(finding => finding.Where).OfType<Region>()], n), flat.Grid,
+            Page.FindingMarks(flat.Grid, findings));
+        page.Close().Open("ol", ("class", "findings"));
+        foreach (var (i, finding) in findings.Index())
         {
-            page.Open("li").Open("p", ("class", "strong")).Outside(finding.Message).Close().Open("p", ("class", "quiet")).Element("code", finding.Code);
-            page.Text(finding.Pixels > 0 ? $" · {Page.Grouped(finding.Pixels)} px" : "");
-            if (finding.Box is { } box)
-            {
-                page.Text(" · box ").Element("code", box.ToString());
-            }
+            Found(page, Page.FindingName(i), finding);
+        }
 
-            if (finding.Recipe is not null)
-            {
-                page.Text(" · mended by ").Element("code", finding.Set is null ? finding.Recipe : $"{finding.Recipe} {finding.Set}");
-            }
+        page.Close().Close();
+        page.Open("ul", ("class", "legend")).Open("li").Image(FindingsPicture.Sample(48, 24), "")
+            .Element("span", "what is found: vermilion with stripes and a dark outline, on the art in gray").Close().Close().Close();
+    }
 
-            page.Close().Close();
+    private static void Found(Page page, string name, Finding finding)
+    {
+        page.Open("li", ("id", $"finding-{name}"), ("data-spot", $"finding-{name}"), ("tabindex", "-1"));
+        page.Open("p", ("class", "strong")).Element("span", name, "plate").Text(" ").Outside(finding.Message).Close();
+        page.Open("p", ("class", "quiet")).Element("code", finding.Code).Text(finding.Pixels > 0 ? $" · {Page.Grouped(finding.Pixels)} px" : "");
+        if (finding.Box is { } box)
+        {
+            page.Text(" · box ").Element("code", box.ToString());
+        }
+        else
+        {
+            page.Text(" · the whole picture");
+        }
+
+        if (finding.Recipe is not null)
+        {
+            page.Text(" · mended by ").Element("code", finding.Set is null ? finding.Recipe : $"{finding.Recipe} {finding.Set}");
         }
 
         page.Close().Close();
     }
 
-    private static void Overviews(Page page, GarmentSetup setup, Plane<Rgba8> flat, ImmutableArray<PageMark> marks, int regions)
+    private static void Overviews(Page page, GarmentSetup setup, Plane<Rgba8> flat, ArtCheck check, ImmutableArray<PageMark> marks)
     {
-        int n = Overview.ShrinkOf(flat.Grid);
+        int n = Overview.ShrinkOf(flat.Grid), regions = Math.Max(check.EnclosedWhiteCount, check.EnclosedWhites.Regions.Length);
         page.Section("What prints, what stays bare", "overview", "wide");
         page.Open("p", ("class", "quiet")).Text(n == 1 ? "One pixel here is one pixel of the art. " : $"One pixel here stands for {n} × {n} px of the art. ")
-            .Text("On the garment a weave marks bare cloth. The map shows what prints in gray, and what stays bare by its reason. ")
+            .Text("On the garment a weave marks bare cloth. The map shows what prints in gray, and what stays bare by its reason: white that art surrounds "
+                + "is told from the white outside it. ")
             .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from region to region, + and − zoom.", "scripted").Close();
         if (marks.Length < regions)
         {
@@ -122,28 +145,36 @@ public static class CheckPage
         page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-single", "1"), ("data-x", "0"), ("data-y", "0"), ("data-shrink", Page.Number(n)),
             ("data-width", Page.Number(flat.Width)), ("data-height", Page.Number(flat.Height)), ("data-before", n == 1 ? Page.Exact(flat) : null));
         page.Pane("On the garment", GarmentPicture.Render(flat, setup, n), flat.Grid, "The art on the garment", marks, []);
-        page.Pane("Map", InkPicture.Render(flat, setup.Ink, n), flat.Grid, "What prints and what stays bare", marks, []);
+        var map = InkPicture.Render(flat, setup.Ink, n, check.Surrounded?.Coverage, check.RunsOff?.Coverage);
+        page.Pane("Map", map, flat.Grid, "What prints and what stays bare", marks, []);
         page.Close().Open("ul", ("class", "legend"));
-        foreach (var (state, words) in (ReadOnlySpan<(InkState, string)>)
+        foreach (var (mark, words) in (ReadOnlySpan<(MapMark, string)>)
             [
-                (InkState.Prints, "prints: the art in gray"),
-                (InkState.BareWhite, "bare because pure white: sky blue with stripes"),
-                (InkState.BareBlack, "bare because pure black: orange with a crosshatch"),
-                (InkState.Transparent, "bare because transparent: white with dots"),
+                (MapMark.Prints, "prints: the art in gray"),
+                (MapMark.EnclosedWhite, "white that art surrounds, bare: purple with checks"),
+                (MapMark.OuterWhite, "white outside the art, bare: sky blue with stripes"),
+                (MapMark.EdgeWhite, "white that runs off the picture, bare: yellow with bars"),
+                (MapMark.Black, "bare because pure black: orange with a crosshatch"),
+                (MapMark.Transparent, "bare because transparent: white with dots"),
             ])
         {
-            page.Open("li").Image(InkPicture.Sample(state, 48, 24), "").Element("span", words).Close();
+            page.Open("li").Image(InkPicture.Sample(mark, 48, 24), "").Element("span", words).Close();
         }
 
         page.Close().Close();
     }
 
-    private static void Counts(Page page, InkCount ink)
+    private static void Counts(Page page, ArtCheck check)
     {
+        var ink = check.Ink;
+        // Where the setup prints white none of it stays bare.
+        long surrounded = ink.BareWhite == 0 ? 0 : check.Surrounded?.Count ?? 0, off = ink.BareWhite == 0 ? 0 : check.RunsOff?.Count ?? 0;
         page.Section("Counts").Open("table").Heads("Pixels that", "Pixels").Open("tbody");
         foreach (var (name, pixels) in (ReadOnlySpan<(string, long)>)
             [
-                ("print", ink.Prints), ("stay bare: pure white", ink.BareWhite), ("stay bare: pure black", ink.BareBlack), ("stay bare: transparent", ink.Transparent),
+                ("print", ink.Prints), ("stay bare: white that art surrounds", surrounded),
+                ("stay bare: white outside the art", ink.BareWhite - surrounded - off),
+                ("stay bare: white that runs off the picture", off), ("stay bare: pure black", ink.BareBlack), ("stay bare: transparent", ink.Transparent),
             ])
         {
             page.Open("tr").Open("th", ("scope", "row")).Text(name).Close().Cell(Page.Grouped(pixels), "number").Close();
@@ -152,8 +183,28 @@ public static class CheckPage
         page.Close().Close().Close();
     }
 
-    private static void Looks(Page page, GarmentSetup setup, Plane<Rgba8> flat, ImmutableArray<ReportedRegion> regions, ImmutableArray<PageMark> marks)
+    private static void MainColors(Page page, ArtCheck check)
     {
+        if (check.Colors is not { Colors.IsEmpty: false } colors)
+        {
+            return;
+        }
+
+        page.Section("Main colors").Open("table").Heads("Color", "Area", "Of what prints").Open("tbody");
+        foreach (var color in colors.Colors)
+        {
+            page.Open("tr").ColorCell(color.Color).Cell(Page.Area(color.Pixels, check.PrintPpi), "number")
+                .Cell(Page.Decimal(100 * color.Share, "0.0") + "%", "number").Close();
+        }
+
+        page.Open("tr").Cell("all others").Cell(Page.Area(colors.Others, check.PrintPpi), "number")
+            .Cell(Page.Decimal(100 * colors.Others / colors.Printed, "0.0") + "%", "number").Close();
+        page.Close().Close().Element("p", "Printed areas. An edge counts for the two colors that meet there, by their share of it.", "quiet").Close();
+    }
+
+    private static void Looks(Page page, GarmentSetup setup, Plane<Rgba8> flat, ArtCheck check, ImmutableArray<PageMark> marks)
+    {
+        ReportedRegion[] regions = [.. Page.LargestFirst(check.EnclosedWhites.Regions).Take(marks.Length)];
         for (int i = 0; i < regions.Length; i++)
         {
             var box = regions[i].Box;
@@ -165,8 +216,10 @@ public static class CheckPage
             page.Open("div", ("class", "crops"), ("data-group", marks[i].Id), ("data-single", "1"), ("data-x", Page.Number(window.X)), ("data-y", Page.Number(window.Y)),
                 ("data-shrink", "1"), ("data-width", Page.Number(window.Width)), ("data-height", Page.Number(window.Height)), ("data-before", Page.Exact(crop)));
             page.CropFigure("On the garment", GarmentPicture.Render(crop, setup), marks[i].Label, zoom);
-            page.CropFigure("Map", InkPicture.Render(crop, setup.Ink), marks[i].Label, zoom);
+            page.CropFigure("Map", InkPicture.Render(crop, setup.Ink, 1, Cropped(check.Surrounded), Cropped(check.RunsOff)), marks[i].Label, zoom);
             page.Close().Close();
+
+            Plane<byte>? Cropped(Region? region) => region is null ? null : Crop.Of(region.Coverage, window);
         }
     }
 

@@ -69,13 +69,7 @@ internal sealed partial class Page
     /// <param name="numbers">The regions' numbers that are written, as <see cref="Numbers"/> places them.</param>
     public Page Pane(string title, Plane<Rgba8> picture, TileGrid art, string alt, ImmutableArray<PageMark> marks, ImmutableArray<PlacedNumber> numbers)
     {
-        Open("figure", ("class", "pane")).Element("figcaption", title);
-        Open("div", ("class", "view"), ("tabindex", "0"), ("role", "group"), ("aria-label", alt));
-        Open("div", ("class", "sheet"));
-        Image(picture, alt);
-        // The last block of an overview may stand for fewer px of the art, so the marks are scaled by the shrink, not the size.
-        int n = Overview.ShrinkOf(art);
-        Open("svg", ("class", "marks"), ("viewBox", $"0 0 {picture.Width * n} {picture.Height * n}"));
+        OpenPane(title, picture, art, alt);
         int unit = UnitOf(art);
         foreach (var (region, x, y, leader) in numbers)
         {
@@ -103,6 +97,18 @@ internal sealed partial class Page
         }
 
         return Close().Close().Close().Close();
+    }
+
+    // The figure, its sheet and over the picture the drawing that marks go into: four elements to close.
+    private void OpenPane(string title, Plane<Rgba8> picture, TileGrid art, string alt)
+    {
+        Open("figure", ("class", "pane")).Element("figcaption", title);
+        Open("div", ("class", "view"), ("tabindex", "0"), ("role", "group"), ("aria-label", alt));
+        Open("div", ("class", "sheet"));
+        Image(picture, alt);
+        // The last block of an overview may stand for fewer px of the art, so the marks are scaled by the shrink, not the size.
+        int n = Overview.ShrinkOf(art);
+        Open("svg", ("class", "marks"), ("viewBox", $"0 0 {picture.Width * n} {picture.Height * n}"));
     }
 
     /// <summary>The marks of an overview that lie on no earlier one; the rest would hide the art and one another.</summary>

@@ -176,6 +176,10 @@ internal sealed partial class Page : IDisposable
 
     public static string Decimal(double value, string format = "0.##") => value.ToString(format, CultureInfo.InvariantCulture);
 
+    /// <summary>An area of the art as people read it, <c>12.34 cm²</c>.</summary>
+    public static string Area(double pixels, double pixelsPerInch) =>
+        pixels == 0 ? "0 mm²" : Measure.InWords(pixels, pixelsPerInch).Replace("m2", "m²", StringComparison.Ordinal);
+
     private Page Raw(string own)
     {
         writer.WriteRaw(own);

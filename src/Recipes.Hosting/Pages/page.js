@@ -4,7 +4,7 @@
   const root = document.documentElement, body = document.body;
   const readout = document.getElementById('readout'), pixel = document.getElementById('pixel');
   const boxed = document.getElementById('boxed'), boxField = document.getElementById('box');
-  const panes = document.querySelector('.panes');
+  const panes = all('.panes');
   root.classList.add('js');
 
   // Pixels. A group of pictures shows one window of the art; its exact pixels ride along as deflated RGBA where
@@ -34,7 +34,8 @@
     }
     return sides;
   };
-  const pixelsOf = group => {
+  const pixelsOf = shown => {
+    const group = shown.dataset.same ? document.querySelector(`[data-group="${shown.dataset.same}"]`) : shown;
     if (!cache.has(group)) cache.set(group, load(group));
     return cache.get(group);
   };
@@ -185,7 +186,8 @@
     fit: () => setZoom(1),
     own: () => views[0] && setZoom(views[0].querySelector('img').naturalWidth / views[0].clientWidth),
     marks: () => {
-      const hidden = panes.classList.toggle('unmarked');
+      const hidden = !panes[0].classList.contains('unmarked');
+      panes.forEach(pane => pane.classList.toggle('unmarked', hidden));
       document.querySelector('[data-act=marks]').setAttribute('aria-pressed', String(!hidden));
     },
   };

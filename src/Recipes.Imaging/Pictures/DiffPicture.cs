@@ -125,7 +125,7 @@ public static class DiffPicture
     }
 
     // Gray from 184 to 240: light enough for every mark, with transparency in the middle, so that white art on it shows.
-    private static Rgba8 Muted(Rgba8 pixel)
+    internal static Rgba8 Muted(Rgba8 pixel)
     {
         int luma = Luma(pixel);
         return pixel.A == 255 ? Grays[luma] : Gray(((luma * pixel.A) + (128 * (255 - pixel.A)) + 127) / 255);
