@@ -20,6 +20,9 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     /// <summary>The handover notes on the art, the oldest first.</summary>
     public ImmutableArray<ArtNote> Notes { get; init; } = [];
 
+    /// <summary>What a machine reads off it.</summary>
+    public TicketCode Code => TicketCode.Of(State, Fields);
+
     /// <summary>Gathers a ticket. The same state, setup and prints give the same ticket: there is no clock in it.</summary>
     /// <exception cref="Problems.ProblemException">R3009, R1007: the work file is damaged.</exception>
     public static Ticket Of(ArtState state)

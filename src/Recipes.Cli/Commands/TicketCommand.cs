@@ -90,6 +90,8 @@ internal static class TicketCommand
             ["setup"] = SetupJson.ToJson(state.Setup),
             ["garment"] = ticket.Garment is { } garment ? GarmentStock.ToJson(garment) : null,
             ["fields"] = new JsonObject([.. fieldsOfOrder.Select(known => KeyValuePair.Create(known.Name, (JsonNode?)known.Value))]),
+            ["code"] = ticket.Code.Text,
+            ["exportSha256"] = ticket.Code.Export,
             ["effectivePpi"] = Math.Round(ticket.Check.EffectivePpi, 2),
             ["findings"] = new JsonArray([.. ticket.Check.Findings.Select(finding => (JsonNode)finding.Code)]),
             ["colors"] = new JsonArray([.. ticket.Colors.Select(color => new JsonObject { ["rgb"] = color.Color.ToString(), ["pixels"] = color.Pixels, ["share"] = color.Share })]),

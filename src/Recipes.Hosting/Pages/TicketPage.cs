@@ -9,13 +9,17 @@ namespace Recipes.Hosting.Pages;
 public static class TicketPage
 {
     // Longer lists would break the sheet.
-    private const int MostSteps = 5, MostFindings = 7, MostChanges = 6, MostNotes = 3, MostPicturePixels = 700;
+    private const int MostSteps = 5, MostFindings = 7, MostChanges = 6, MostNotes = 3, MostPicturePixels = 1000;
+
+    // Cloth around the art, as a part of its longer side.
+    private const int ClothAround = 16;
 
     // Characters of one text; what a customer or a shop writes is cut there, and the style sheet holds it to two lines.
     private const int Short = 40, Long = 110, LongestCommand = 140;
 
-    // Lines of all lists from which everything is set smaller, each on one line: what fits on Letter beside what always stands there.
-    private const int Full = 8;
+    // Lines of all lists from which everything is set smaller, smaller yet, and smallest, from full on each on one line: what fits on Letter beside what
+    // always stands there.
+    private const int Dense = 1, Full = 7, Crammed = 28;
 
     /// <summary>Writes the page as UTF-8.</summary>
     /// <param name="stream">Where to; stays open.</param>
@@ -30,8 +34,8 @@ public static class TicketPage
         var (state, setup) = (ticket.State, ticket.State.Setup);
         string name = Path.GetFileName(state.Identity.Path.Replace('\\', '/'));
         using var page = new Page(stream, $"Ticket: {name}", setup, encodePng, paper: "ticket.css");
-        bool full = Lines(ticket, brackets) > Full;
-        page.Open("div", ("class", full ? "sheet full" : "sheet"));
+        int lines = Lines(ticket, brackets);
+        page.Open("div", ("class", lines > Crammed ? "sheet full crammed" : lines > Full ? "sheet full" : lines > Dense ? "sheet dense" : "sheet"));
         if (ScantInk.In(ticket.Check) is { } scant)
         {
             page.Element("p", scant.Message, "stamp warn");
@@ -44,16 +48,19 @@ public static class TicketPage
 
         page.Open("header").Open("div").Element("p", "Ticket", "kind").Open("h1", ("class", "clamp")).Outside(CleanText.Line(name, Long)).Close();
         page.Open("p").Text(state.Step == 0 ? "the original, no steps kept, for " : $"step {Page.Number(state.Step)}, for ").Outside(setup.Name).Close();
-        page.Open("p").Text("original ").Element("code", state.File.Sha256).Close();
-        page.Open("p").Text("this state ").Element("code", state.StateSha256).Close().Close();
+        page.Close();
         page.Element("p", Headline(ticket.Repeat, Repeat.Unnoted(ticket.State.Setup)), ticket.Repeat.TestFirst ? "stamp warn" : "stamp").Close();
 
         Order(page, ticket.Fields);
         Notes(page, ticket.Notes);
         page.Open("div", ("class", "top"));
-        Pictures(page, ticket);
+        Art(page, ticket);
+        page.Open("div", ("class", "side"));
         Size(page, ticket);
-        page.Close();
+        page.Open("div", ("class", "small"));
+        Preview(page, ticket);
+        Code(page, ticket.Code);
+        page.Close().Close().Close();
         page.Open("div", ("class", "halves"));
         Setup(page, setup, ticket.Garment);
         Printed(page, ticket.Repeat, Repeat.Unnoted(ticket.State.Setup));
@@ -63,6 +70,7 @@ public static class TicketPage
         Colors(page, ticket, brackets);
         SignOff(page);
         Cautions(page);
+        Hashes(page, ticket);
         page.Close();
     }
 
@@ -71,7 +79,8 @@ public static class TicketPage
     {
         var repeat = ticket.Repeat;
         int printed = (repeat.LastGood is null ? 0 : 2) + (repeat.BadSince is null ? 0 : 2) + repeat.Changes.Take(MostChanges).Sum(change => Wrapped(Math.Max(change.Was.Length, change.Now.Length), 20));
-        int order = ticket.Fields.IsEmpty ? 0 : (ticket.Fields.Sum(field => field.Label.Length + field.Value.Length + 4) / Long) + 1;
+        // Set large, each field takes the room of its value, and at least that of its label; a row of them is as high as three lines, and the first has room.
+        int order = ticket.Fields.Sum(field => Math.Max(12, field.Value.Length + 3)) / 60 * 3;
         int notes = ticket.Notes.TakeLast(MostNotes).Sum(note => Wrapped(ArtNotes.InWords(note).Length, 110)) + (ticket.Notes.Length > MostNotes ? 1 : 0);
         return order + notes + (ticket.LastBad is null ? 0 : 2) + Math.Max(0, printed - 8) + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
             + ticket.Check.Findings.Take(MostFindings).Sum(finding => Wrapped(finding.Code.Length + finding.Message.Length, 110))
@@ -88,10 +97,10 @@ public static class TicketPage
             return;
         }
 
-        page.Open("p", ("class", "order"));
+        page.Open("dl", ("class", "order"));
         foreach (var field in fields)
         {
-            page.Text(field == fields[0] ? "" : " · ").Element("strong", field.Label).Text(" ").Outside(field.Value);
+            page.Open("div").Element("dt", field.Label).Open("dd").Outside(field.Value).Close().Close();
         }
 
         page.Close();
@@ -117,16 +126,44 @@ public static class TicketPage
     private static string Headline(Repeat repeat, string unnoted) => repeat.TestFirst ? "TEST FIRST"
         : repeat.LastGood is null ? "Not printed before" : unnoted.Length == 0 ? "Repeat: nothing changed" : "Repeat: nothing noted changed";
 
-    private static void Pictures(Page page, Ticket ticket)
+    private static int ShrinkOf(Plane<Rgba8> flat) => Math.Max(1, (Math.Max(flat.Width, flat.Height) + MostPicturePixels - 1) / MostPicturePixels);
+
+    private static void Art(Page page, Ticket ticket)
+    {
+        var (flat, setup) = (ticket.State.Art.Flat, ticket.State.Setup);
+        var art = GarmentPicture.Render(flat, setup, ShrinkOf(flat));
+        var onCloth = GarmentPicture.OnCloth(art, setup, Math.Max(art.Width, art.Height) / ClothAround);
+        page.Open("figure", ("class", "art")).Image(onCloth, "The art on the cloth, what stays bare marked");
+        page.Element("figcaption", "The art on the cloth: a weave marks what stays bare").Close();
+    }
+
+    private static void Preview(Page page, Ticket ticket)
     {
         var (state, setup) = (ticket.State, ticket.State.Setup);
         var flat = state.Art.Flat;
-        int n = Math.Max(1, (Math.Max(flat.Width, flat.Height) + MostPicturePixels - 1) / MostPicturePixels);
-        var art = GarmentPicture.Render(flat, setup, n);
+        int n = ShrinkOf(flat);
         var preview = PrintPreview.Render(flat, setup, state.Art.UnderbaseFor(setup), setup.Underbase == Underbase.File ? state.Art.SecondPass : null);
-        page.Open("figure").Image(art, "The art, what stays bare marked").Element("figcaption", "Art: a weave marks what stays bare").Close();
-        page.Open("figure").Image(n == 1 ? preview : Resample.To(preview, art.Width, art.Height), "Simulation of the print");
+        page.Open("figure").Image(n == 1 ? preview : Resample.To(preview, (flat.Width + n - 1) / n, (flat.Height + n - 1) / n), "Simulation of the print");
         page.Element("figcaption", "Preview: a simulation on a screen, not a proof").Close();
+    }
+
+    private static void Code(Page page, TicketCode code)
+    {
+        page.Open("figure", ("class", "scan")).Code(code.Modules(), "QR code of the order number and the file's hash");
+        page.Element("figcaption", code.Export is null ? "Scan: state, as nothing is exported yet" : "Scan: exported file").Close();
+    }
+
+    // Nobody reads them, and whoever compares one needs all of it.
+    private static void Hashes(Page page, Ticket ticket)
+    {
+        page.Open("p", ("class", "hashes")).Text("original ").Element("code", ticket.State.File.Sha256)
+            .Text(" · this state ").Element("code", ticket.State.StateSha256);
+        if (ticket.Code.Export is { } export)
+        {
+            page.Text(" · exported file ").Element("code", export);
+        }
+
+        page.Close();
     }
 
     private static void Size(Page page, Ticket ticket)

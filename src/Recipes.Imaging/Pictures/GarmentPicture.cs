@@ -8,6 +8,9 @@ namespace Recipes.Imaging.Pictures;
 /// </summary>
 public static class GarmentPicture
 {
+    // Px after which the weave repeats.
+    private const int Weave = 8;
+
     /// <summary>Draws the picture, opaque.</summary>
     /// <param name="flat">The flattened art.</param>
     /// <param name="setup">Garment color and what stays bare.</param>
@@ -52,6 +55,29 @@ public static class GarmentPicture
                     bool bare = sums[x].Marked * 2 > sums[x].Pixels;
                     samples[(y * bounds.Width) + x] = bare && IsThread(bounds.X + x, bounds.Y + y) ? thread : sums[x].Mean;
                 }
+            }
+        });
+    }
+
+    /// <summary>A picture with bare cloth around it.</summary>
+    /// <param name="picture">What <see cref="Render"/> drew.</param>
+    /// <param name="setup">Garment color.</param>
+    /// <param name="margin">Px on each side; rounded up so that the weave goes on without a seam.</param>
+    public static Plane<Rgba8> OnCloth(Plane<Rgba8> picture, GarmentSetup setup, int margin)
+    {
+        ArgumentNullException.ThrowIfNull(picture);
+        ArgumentNullException.ThrowIfNull(setup);
+        ArgumentOutOfRangeException.ThrowIfNegative(margin);
+        var cloth = setup.Garment.WithAlpha(255);
+        var thread = Thread(cloth);
+        int around = (margin + Weave - 1) / Weave * Weave;
+        var inside = new Box(around, around, picture.Width, picture.Height);
+        return Plane<Rgba8>.Build(picture.Width + (2 * around), picture.Height + (2 * around), null, (bounds, samples) =>
+        {
+            for (int i = 0; i < samples.Length; i++)
+            {
+                int x = bounds.X + (i % bounds.Width), y = bounds.Y + (i / bounds.Width);
+                samples[i] = inside.Contains(x, y) ? picture[x - around, y - around] : IsThread(x, y) ? thread : cloth;
             }
         });
     }

@@ -61,6 +61,95 @@ public class TicketPageTests
         text.ShouldContain("Brackets around the colors that may have shifted");
     }
 
+    // Read back by a library that shares no code with the one that made it; every module is drawn 4 px wide, as a printer of 300 dpi would at 28 mm.
+    [Theory]
+    [InlineData(null, "state=HASH")]
+    [InlineData("H-1042", "state=HASH order=H-1042")]
+    [InlineData("<b> \"Möwe\" 港 1/2 & 3", "state=HASH order=<b> \"Möwe\" 港 1/2 & 3")]
+    [InlineData("WIDE", "state=HASH order=WIDE")]
+    public void Its_code_is_read_by_another_library_and_tells_the_order_and_the_hash(string? order, string expected)
+    {
+        // The longest value that a field takes, in characters of three bytes.
+        string wide = new('港', TicketField.Longest);
+        string? said = order?.Replace("WIDE", wide, StringComparison.Ordinal);
+        var ticket = Simple() with { Fields = said is null ? [] : TicketField.Read(["quantity=24", $"order={said}"]) };
+        Read(Written(ticket)).ShouldBe(expected.Replace("HASH", new string('b', 64), StringComparison.Ordinal).Replace("WIDE", wide, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void The_code_holds_the_hash_of_the_file_that_was_exported_last_from_this_state()
+    {
+        string folder = Sample.Folder();
+        try
+        {
+            var art = Sample.Noise(3, 60, 40);
+            using var work = WorkFile.Create(Path.Combine(folder, "a.work"), Sample.Original, art);
+            work.Commit("light-garment", 0, Sample.Record(), Sample.Edited(art, new Box(0, 0, 9, 9), Rgba8.Black));
+            var state = State(art.Flat, SetupStore.Shipped[0], "a.png") with { Work = work, Step = 1 };
+            TicketCode.Of(state, []).ShouldBe(new TicketCode($"state={new string('b', 64)}", null));
+            // Of another step, an earlier one, the picture, and beside it its plane of white ink.
+            foreach (var (path, hash, step, minute) in ((string, char, int, int)[])
+                [("zero.png", '0', 0, 9), ("old.png", '1', 1, 1), ("new.png", '2', 1, 5), ("new-underbase.png", '3', 1, 5)])
+            {
+                work.RecordExport("light-garment", new ExportRecord(path, new string(hash, 64), step, Sample.Noon.AddMinutes(minute)));
+            }
+
+            var ticket = Simple() with { State = state };
+            ticket.Code.ShouldBe(new TicketCode($"export={new string('2', 64)}", new string('2', 64)));
+            string page = Written(ticket);
+            Read(page).ShouldBe(ticket.Code.Text);
+            XDocument.Parse(page).Descendants("p").Single(text => (string?)text.Attribute("class") == "hashes").Elements("code").Select(code => code.Value)
+                .ShouldBe([new string('a', 64), new string('b', 64), new string('2', 64)]);
+        }
+        finally
+        {
+            Directory.Delete(folder, recursive: true);
+        }
+    }
+
+    [Fact]
+    public void The_order_stands_large_and_the_art_lies_on_cloth()
+    {
+        var encoded = new List<Plane<Rgba8>>();
+        using var stream = new MemoryStream();
+        var ticket = Simple() with { Fields = TicketField.Read(["sizes=S 4, M 12", "order=H-1042"]) };
+        TicketPage.Write(stream, ticket, [], picture =>
+        {
+            encoded.Add(picture);
+            return StoredPng.Encode(picture);
+        });
+        var page = XDocument.Parse(Encoding.UTF8.GetString(stream.ToArray()));
+        page.Descendants("dl").Single().Elements("div").Select(field => $"{field.Element("dt")!.Value}: {field.Element("dd")!.Value}")
+            .ShouldBe(["Order number: H-1042", "Garment sizes: S 4, M 12"]);
+        // Cloth on all four sides: the garment's color and its weave, and nothing else.
+        var (art, cloth) = (encoded[0], ticket.State.Setup.Garment);
+        Enumerable.Range(0, art.Width).SelectMany(x => (Rgba8[])[art[x, 3], art[x, art.Height - 4]])
+            .Concat(Enumerable.Range(0, art.Height).SelectMany(y => (Rgba8[])[art[3, y], art[art.Width - 4, y]]))
+            .Distinct().Count().ShouldBe(2);
+        art[0, 0].ShouldBe(cloth.WithAlpha(255));
+        (art.Width > 300 && art.Height > 342).ShouldBeTrue();
+    }
+
+    private static string Read(string page)
+    {
+        const int scale = 4;
+        var symbol = XDocument.Parse(page).Descendants("svg").Single(svg => (string?)svg.Attribute("class") == "code");
+        int side = int.Parse(((string)symbol.Attribute("viewBox")!).Split(' ')[2]);
+        var light = Enumerable.Repeat((byte)255, side * scale * side * scale).ToArray();
+        foreach (Match bar in Regex.Matches((string)symbol.Element("path")!.Attribute("d")!, @"M(\d+) (\d+)h(\d+)v1h-(\d+)z"))
+        {
+            int x = int.Parse(bar.Groups[1].Value), y = int.Parse(bar.Groups[2].Value), width = int.Parse(bar.Groups[3].Value);
+            for (int row = y * scale; row < (y + 1) * scale; row++)
+            {
+                light.AsSpan((row * side * scale) + (x * scale), width * scale).Clear();
+            }
+        }
+
+        var source = new ZXing.RGBLuminanceSource(light, side * scale, side * scale, ZXing.RGBLuminanceSource.BitmapFormat.Gray8);
+        var found = new ZXing.QrCode.QRCodeReader().decode(new ZXing.BinaryBitmap(new ZXing.Common.HybridBinarizer(source)));
+        return found.ShouldNotBeNull().Text;
+    }
+
     // Letter is the shorter sheet, A4 the narrower one (ISO 216; ANSI/ASME Y14.1). Pages are counted as the PDF states them
     // (ISO 32000, 7.7.3: Count of the page tree).
     [Theory]
@@ -94,13 +183,14 @@ public class TicketPageTests
     private static IEnumerable<Ticket> Tickets()
     {
         yield return Simple();
+        yield return Simple() with { Fields = TicketField.Read(["order=H-1042", "reference=harbor fun run", "quantity=24", "sizes=S 4, M 12, L 8"]) };
         var tall = Fullest(Wide, tall: true);
         yield return tall;
         yield return Fullest(Wide, tall: false);
         var few = tall with { Repeat = new Repeat(tall.Repeat.LastGood, tall.Repeat.BadSince, tall.Repeat.Changes[..2], []) };
-        for (int steps = 0; steps <= 2; steps++)
+        foreach (var (steps, findings) in ((int, int)[])[(0, 0), (0, 3), (1, 2), (0, 4), (2, 4)])
         {
-            yield return few with { Steps = tall.Steps[..steps], Check = tall.Check with { Findings = tall.Check.Findings[..(4 - (steps * 2))] } };
+            yield return few with { Fields = [], Steps = tall.Steps[..steps], Check = tall.Check with { Findings = tall.Check.Findings[..findings] } };
         }
     }
 
@@ -123,7 +213,10 @@ public class TicketPageTests
             }))],
             [.. Enumerable.Range(0, 8).Select(i => new MainColor(new Rgba8((byte)(i * 30), 120, 200), 100, 0.125))],
             new Repeat(earlier, earlier, [.. Enumerable.Range(0, 16).Select(i => new PrintChange("file's underbase", text, text))],
-                [.. Enumerable.Range(0, 8).Select(i => new MainColor(new Rgba8((byte)(i * 30), 120, 200), 100, 0.125))]));
+                [.. Enumerable.Range(0, 8).Select(i => new MainColor(new Rgba8((byte)(i * 30), 120, 200), 100, 0.125))]))
+        {
+            Fields = [.. Enumerable.Range(0, TicketField.Most).Select(i => new TicketField($"field-{i}", text[..Math.Min(text.Length, TicketField.Longest)]))],
+        };
     }
 
     private static ArtState State(Plane<Rgba8> pixels, GarmentSetup setup, string name)
