@@ -22,17 +22,25 @@ internal static class PreviewCommand
             Description = "Another garment color, or a garment from the shop's stock", HelpName = "#rrggbb|NAME", CompletionSources = { Names.Garments },
         };
         var mark = new Option<bool>("--mark-bare") { Description = "Mark what stays bare with a weave" };
+        var approval = new Option<bool>("--for-approval")
+        {
+            Description = "A picture to send for the customer's yes: it says which art, size, garment and file",
+        };
         var setup = Options.Setup();
         var original = Options.Original();
         var force = Options.Force();
-        var command = new Command("preview", "Simulates what the garment will show") { art, output, garment, mark, setup, original, force };
+        var command = new Command("preview", "Simulates what the garment will show") { art, output, garment, mark, approval, setup, original, force };
         return command.With("recipes preview puffin.png -o puffin-preview.png --setup black-garment", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Parse.GetValue(garment), session.Parse.GetValue(mark),
-            session.Parse.GetValue(setup), session.Parse.GetValue(original), session.Parse.GetValue(force)));
+            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output),
+            new Choices(session.Parse.GetValue(garment), session.Parse.GetValue(mark), session.Parse.GetValue(approval), session.Parse.GetValue(setup),
+                session.Parse.GetValue(original), session.Parse.GetValue(force))));
     }
 
-    private static Outcome Run(Session session, string artPath, string path, string? garment, bool mark, string? setupOption, bool original, bool force)
+    private sealed record Choices(string? Garment, bool Mark, bool Approval, string? Setup, bool Original, bool Force);
+
+    private static Outcome Run(Session session, string artPath, string path, Choices choices)
     {
+        var (garment, mark, forApproval, setupOption, original, force) = choices;
         if (!path.EndsWith(".png", StringComparison.OrdinalIgnoreCase))
         {
             throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png file name; preview writes .png.", "Name the output with .png.");
@@ -64,9 +72,12 @@ internal static class PreviewCommand
             state.Art.Flat, setup, state.Art.UnderbaseFor(setup), byFile ? state.Art.SecondPass : null, mark)));
         string white = setup.Underbase == Underbase.None ? "no white ink: colors lie on bare cloth" : !byFile ? "the machine's underbase, estimated"
             : state.Art.Underbase is null ? "no underbase: colors lie on bare cloth" : state.Art.SecondPass is null ? "the file's underbase" : "the file's underbase and second pass";
+        var sheet = forApproval ? ApprovalSheet.Of(state, setup) : null;
+        picture = sheet?.Draw(picture) ?? picture;
         string says = $"Preview of {Path.GetFileName(artPath)}, step {state.Step}, setup {setup.Name}, garment {setup.Garment}; {white}. {Caution}";
         session.Cancel.ThrowIfCancellationRequested();
-        AtomicFile.Write(path, stream => PngWriter.Write(stream, picture, state.Art.PixelsPerInch, [new PngText("Comment", CleanText.Line(says, 1000))]), replace: force);
+        AtomicFile.Write(path, stream => PngWriter.Write(stream, picture, sheet is null ? state.Art.PixelsPerInch : null,
+            [new PngText("Comment", CleanText.Line(says, 1000))]), replace: force);
         var fields = new JsonObject
         {
             ["art"] = ReportJson.Of(state.Identity),
@@ -76,6 +87,7 @@ internal static class PreviewCommand
             ["garment"] = setup.Garment.ToString(),
             ["underbase"] = white,
             ["simulation"] = Caution,
+            ["approval"] = sheet?.ToJson(),
             ["outputs"] = new JsonObject { ["file"] = path },
             ["milliseconds"] = session.Timings.ToJson(),
         };
@@ -83,6 +95,11 @@ internal static class PreviewCommand
         return new Outcome(fields, text =>
         {
             text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {setup.Name}, garment {setup.Garment}, {white}.");
+            foreach (var line in sheet?.Lines ?? [])
+            {
+                text.WriteLine($"  {line.Label,-8}  {line.Text}");
+            }
+
             text.WriteLine(Caution);
         })
         {
