@@ -160,12 +160,16 @@ public sealed class DryRunFolder : IDisposable
         Parallel.Invoke(
             () =>
             {
-                // Two states of different size have no pixel-by-pixel difference; the picture then shows the state after.
-                var diff = before.Grid == after.Grid
-                    ? DiffPicture.Render(before, after, report.Setup.Ink, [.. report.Regions.SelectMany(list => list.Regions).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))])
-                    : null;
+                // Two states of different size have no pixel-by-pixel difference, unless the one is laid where the other lies; where that isn't known, the
+                // picture shows the state after. Numbers are those of the art before.
+                var aligned = Alignment.Of(result.Before, result.After, report.Setup);
+                var was = aligned?.Before ?? before;
+                NumberedBox[] regions = aligned is not null ? []
+                    : [.. report.Regions.SelectMany(list => list.Regions).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))];
+                var diff = was.Grid == after.Grid ? DiffPicture.Render(was, after, report.Setup.Ink, regions) : null;
+                var pictures = new RunPictures(was, after, diff, report.Change.White is null ? null : result.After) { AlignedIn = aligned?.Box };
                 Parallel.Invoke(
-                    () => Write("report.html", stream => ReportPage.Write(stream, report, new RunPictures(before, after, diff, report.Change.White is null ? null : result.After), PngWriter.Encode, timings)),
+                    () => Write("report.html", stream => ReportPage.Write(stream, report, pictures, PngWriter.Encode, timings)),
                     () => Write("diff.png", stream => PngWriter.Write(stream, diff ?? after)));
             },
             () => Write("before.png", first => Write("after.png", second => PngWriter.WriteBoth((first, before, result.Before.PixelsPerInch), (second, after, result.After.PixelsPerInch)))));

@@ -39,7 +39,7 @@ public static class KeptRun
         var culture = CultureInfo.InvariantCulture;
         text.Append(culture, $"program {typeof(KeptRun).Assembly.GetName().Version} {typeof(KeptRun).Assembly.ManifestModule.ModuleVersionId} {ReadyRecipe.ToolchainSha256}\n");
         text.Append(culture, $"art {state.File.Sha256}\nstep {state.Step} {state.StateSha256}\nground {state.Art.Ground.Kind} {state.Art.Ground.Paper} "
-            + $"{state.Art.Ground.Edge} {state.Art.Ground.Scale:R}\n");
+            + $"{state.Art.Ground.Edge} {state.Art.Ground.Scale:R} {state.Art.Ground.Whole}\n");
         text.Append(culture, $"{recipe}\nsetup {state.SetupIsFallback} {SetupJson.Text(state.Setup)}");
         foreach (var (name, value) in values.Given)
         {

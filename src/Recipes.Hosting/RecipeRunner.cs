@@ -197,7 +197,8 @@ public sealed class RecipeRunner
         if (reply.SizeChange)
         {
             var placed = ReadPlaten(stream, reply, before, setup);
-            var ground = before.Ground with { Edge = EdgeIn(placed, reply.Edge), Scale = ScaleOf(reply.Scale) };
+            var edge = EdgeIn(placed, reply.Edge);
+            var ground = before.Ground with { Edge = edge, Scale = ScaleOf(reply.Scale), Whole = WholeOf(edge, reply.Whole) };
             return (reply, placed.WithGround(ground), new Declaration(SizeChange: true));
         }
 
@@ -217,6 +218,10 @@ public sealed class RecipeRunner
         return told is { IsEmpty: false } edge && edge.Within(canvas) == edge ? edge
             : throw new FrameException("The answer places the picture outside of its canvas.");
     }
+
+    // Of this the pictures are drawn, and nothing else follows.
+    private static Box? WholeOf(Box edge, Box? told) => told is null || edge.Within(told.Value) == edge ? told
+        : throw new FrameException("The answer places the picture beside its own edge.");
 
     // So is how far it was resampled. It can only lower the resolution that is told, and by which a later sizing declines.
     private static double ScaleOf(double? told) => told is >= Ground.LeastScale and <= Ground.MostScale ? told.Value

@@ -19,6 +19,11 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     /// </summary>
     public double Scale { get; init; } = 1;
 
+    /// <summary>
+    /// The picture as it came where a platen cut its bare margins off: all of it, beyond the canvas too. Null where <see cref="Edge"/> is all of it.
+    /// </summary>
+    public Box? Whole { get; init; }
+
     // Clear pixels that reach the picture's edge make a cut-out from this share of its area on, or where two corners are clear.
     // Ours, from orders whose truth is known.
     private const int ClearShare = 200;

@@ -14,6 +14,7 @@ public static class GroundMessage
         writer.Color(ground.Paper);
         writer.Box(ground.Edge);
         writer.Number(ground.Scale);
+        writer.Optional(ground.Whole);
     }
 
     /// <summary>Reads it; whoever takes it from a stranger holds the edge against the canvas.</summary>
@@ -21,6 +22,9 @@ public static class GroundMessage
     public static Ground Read(MessageReader reader)
     {
         ArgumentNullException.ThrowIfNull(reader);
-        return new Ground((ArtKind)reader.OneOf(Enum.GetValues<ArtKind>().Length), reader.Color(), reader.Box()) { Scale = reader.RealNumber() };
+        return new Ground((ArtKind)reader.OneOf(Enum.GetValues<ArtKind>().Length), reader.Color(), reader.Box())
+        {
+            Scale = reader.RealNumber(), Whole = reader.OptionalBox(),
+        };
     }
 }

@@ -301,7 +301,8 @@ public sealed record ColorListMessage(string Title, ImmutableArray<ColorMessage>
 /// <summary>
 /// The answer; where there are no problems, a <see cref="Frame.Patch"/> frame follows, then one
 /// <see cref="Frame.Coverage"/> frame for each declaration that is said to be there, in the order of the flags. Where the size
-/// changed, <c>Edge</c> is where the picture as it came lies now, and <c>Scale</c> how many of its px lie in one.
+/// changed, <c>Edge</c> is where the picture as it came lies now, and <c>Scale</c> how many of its px lie in one; <c>Whole</c>
+/// is where all of it lies, if the canvas cut some of it off.
 /// </summary>
 public sealed record RunReply(
     ImmutableArray<ProblemMessage> Problems,
@@ -315,7 +316,8 @@ public sealed record RunReply(
     bool PrintedBlack,
     bool SizeChange = false,
     Box? Edge = null,
-    double? Scale = null) : IMessage<RunReply>
+    double? Scale = null,
+    Box? Whole = null) : IMessage<RunReply>
 {
     /// <inheritdoc/>
     public static RunReply Read(MessageReader reader)
@@ -323,7 +325,7 @@ public sealed record RunReply(
         ArgumentNullException.ThrowIfNull(reader);
         return new(reader.List(ProblemMessage.Read), reader.List(item => item.Text()), reader.List(RegionListMessage.Read), reader.List(ColorListMessage.Read),
             reader.List(QuestionMessage.Read), reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag(), reader.Flag(), reader.OptionalBox(),
-            reader.OptionalRealNumber());
+            reader.OptionalRealNumber(), reader.OptionalBox());
     }
 
     /// <inheritdoc/>
@@ -342,6 +344,7 @@ public sealed record RunReply(
         writer.Flag(SizeChange);
         writer.Optional(Edge);
         writer.Optional(Scale);
+        writer.Optional(Whole);
     }
 }
 

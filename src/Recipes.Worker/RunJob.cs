@@ -78,7 +78,8 @@ internal static class RunJob
             declared.PrintedBlack is not null,
             declared.SizeChange,
             declared.SizeChange ? run.Art.Artwork.Ground.Edge : null,
-            declared.SizeChange ? run.Art.Artwork.Ground.Scale : null));
+            declared.SizeChange ? run.Art.Artwork.Ground.Scale : null,
+            declared.SizeChange ? run.Art.Artwork.Ground.Whole : null));
         PatchFrame.Write(output, ArtworkPatch.Between(before, run.Art.Artwork));
         foreach (var coverage in new[] { declared.Printable, declared.Bare, declared.DroppedBlack, declared.PrintedBlack })
         {

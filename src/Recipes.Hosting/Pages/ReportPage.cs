@@ -15,7 +15,11 @@ namespace Recipes.Hosting.Pages;
 /// <param name="DiffFile">Name of the difference picture.</param>
 public sealed record RunPictures(
     Plane<Rgba8> Before, Plane<Rgba8> After, Plane<Rgba8>? Diff, Artwork? Laid = null,
-    string BeforeFile = "before.png", string AfterFile = "after.png", string DiffFile = "diff.png");
+    string BeforeFile = "before.png", string AfterFile = "after.png", string DiffFile = "diff.png")
+{
+    /// <summary>Where the art before was laid so that it can be compared, as <see cref="Alignment"/> does; null where the size didn't change.</summary>
+    public Box? AlignedIn { get; init; }
+}
 
 /// <summary>Writes report.html: one self-contained page that shows what a recipe would do.</summary>
 public static class ReportPage
@@ -109,6 +113,7 @@ public static class ReportPage
         }
 
         page.Open("dl", ("class", "facts"));
+        LostAndGained(page, report, pictures);
         if (report.Change.White is { } white)
         {
             page.Fact(white == 1 ? "pixel gets white ink" : "pixels get white ink", Page.Grouped(white));
@@ -120,11 +125,6 @@ public static class ReportPage
         }
 
         page.Fact(report.Changed?.Pixels == 1 ? "pixel changes" : "pixels change", report.Changed is { } changed ? Page.Grouped(changed.Pixels) : "new size");
-        if (report.Changed is not null)
-        {
-            page.Fact(report.Ink.Gained == 1 ? "gains ink" : "gain ink", Page.Grouped(report.Ink.Gained));
-            page.Fact(report.Ink.Lost == 1 ? "loses ink" : "lose ink", Page.Grouped(report.Ink.Lost));
-        }
 
         if (report.OpenQuestions.Count() is > 0 and var open)
         {
@@ -145,6 +145,13 @@ public static class ReportPage
         }
 
         page.Close();
+        if (pictures.AlignedIn is { } aligned)
+        {
+            page.Open("p", ("class", "strong")).Text($"Aligned: the size changes, so before and difference here show the art scaled to "
+                + $"{Page.Grouped(aligned.Width)} × {Page.Grouped(aligned.Height)} px and moved to "
+                + $"{Page.Number(aligned.X)},{Page.Number(aligned.Y)}, as this run did it. What is marked changed beyond that; {pictures.BeforeFile} is the art as it was.").Close();
+        }
+
         if (!report.Steps.IsEmpty)
         {
             page.Open("p", ("class", "links")).Text("Each recipe by itself, with its own difference: ");
@@ -159,6 +166,29 @@ public static class ReportPage
         page.Close();
     }
 
+    // What goes and what comes is what a print is ruined by, so it is said before anything else; a heading of zeros would say that nothing happens.
+    private static void LostAndGained(Page page, RunReport report, RunPictures pictures)
+    {
+        bool comparable = report.Changed is not null || pictures.AlignedIn is not null;
+        if (!comparable || (report.ChangesNothing && report.Changed is not null))
+        {
+            return;
+        }
+
+        var ink = pictures.AlignedIn is null ? report.Ink : InkChange.Between(pictures.Before, pictures.After, report.Setup.Ink);
+        double ppi = pictures.AlignedIn is null ? report.Setup.ResolutionFor(report.Art.Width, report.Art.Height, report.Art.PixelsPerInch)
+            : report.Setup.ResolutionFor(pictures.After.Width, pictures.After.Height,
+                report.Change.Resolution is { } resolution ? resolution.After : report.Art.PixelsPerInch);
+        if (ink is { Lost: 0, Gained: 0 } && report.Changed?.Pixels == 0)
+        {
+            return;
+        }
+
+        string aligned = pictures.AlignedIn is null ? "" : " after alignment";
+        page.Fact($"ink lost{aligned}, {Page.Grouped(ink.Lost)} px", Page.Area(ink.Lost, ppi), ink.Lost > 0 ? "warn" : null);
+        page.Fact($"ink gained{aligned}, {Page.Grouped(ink.Gained)} px", Page.Area(ink.Gained, ppi));
+    }
+
     private static void Overviews(Page page, RunReport report, RunPictures pictures, ImmutableArray<PageMark> marks)
     {
         page.Section("Overview", "overview", "wide");
@@ -171,7 +201,7 @@ public static class ReportPage
             .Text(report.Regions.IsEmpty ? ". " : ", numbers are the listed regions. ")
             .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from spot to spot, + and − zoom, Shift and arrow keys move the crosshair, Enter starts and ends a box.", "scripted")
             .Close();
-        ImmutableArray<ReportedRegion> listed = [.. report.Regions.SelectMany(list => list.Regions)];
+        ImmutableArray<ReportedRegion> listed = pictures.AlignedIn is null ? [.. report.Regions.SelectMany(list => list.Regions)] : [];
         var numbers = Page.Numbers(before.Grid, marks, listed);
         if (numbers.Length < listed.Length)
         {
@@ -184,7 +214,7 @@ public static class ReportPage
             ("data-width", Page.Number(before.Width)), ("data-height", Page.Number(before.Height)),
             ("data-before", exact ? Page.Exact(before) : null), ("data-after", exact ? Page.Exact(after) : null));
         var shown = GarmentPicture.Render(before, report.Setup, n);
-        page.Pane("Before", shown, before.Grid, "Before, on the garment", marks, numbers);
+        page.Pane(pictures.AlignedIn is null ? "Before" : "Before, aligned", shown, before.Grid, "Before, on the garment", marks, numbers);
         page.Pane("After", GarmentPicture.Render(after, report.Setup, Overview.ShrinkOf(after.Grid), before.Grid == after.Grid ? (before, shown) : null), after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? numbers : []);
         if (pictures.Diff is not null)
         {

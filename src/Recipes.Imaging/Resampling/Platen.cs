@@ -72,6 +72,7 @@ public static class Platen
         }), pixelsPerInch).WithGround(art.Ground with
         {
             Edge = Placed(art.Ground.Edge, art.Grid, box).Within(platen) is { IsEmpty: false } edge ? edge : kept,
+            Whole = Placed(art.Ground.Whole ?? art.Ground.Edge, art.Grid, box) is var whole && whole.Within(platen) == whole ? null : whole,
             // Detail that shrinking took away doesn't come back.
             Scale = Math.Clamp(art.Ground.Scale * art.Width / box.Width, Ground.LeastScale, Ground.MostScale),
         });

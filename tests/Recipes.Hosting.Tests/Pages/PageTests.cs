@@ -143,6 +143,23 @@ public class PageTests
         }
     }
 
+    // At 300 ppi a px is 25.4 / 300 mm wide.
+    [Fact]
+    public void A_report_says_first_what_ink_is_lost_and_gained_in_area_and_pixels()
+    {
+        var before = Plane<Rgba8>.FromContiguous(60, 50, Enumerable.Range(0, 3000).Select(i => i % 60 < 30 ? new Rgba8(80, 90, 100) : Rgba8.White).ToArray());
+        var after = Plane<Rgba8>.FromContiguous(60, 50, Enumerable.Range(0, 3000)
+            .Select(i => i % 60 is >= 4 and < 31 ? new Rgba8(80, 90, 101) : Rgba8.White).ToArray());
+        var change = ArtChange.Between(Artwork.FromPixels(before, 300), Artwork.FromPixels(after, 300), Light.Ink);
+        var report = HarborArt.Report(before, before, Light) with { Change = change };
+        var facts = XDocument.Parse(Written(stream => ReportPage.Write(stream, report, new RunPictures(before, after, before), StoredPng.Encode)))
+            .Descendants("dl").First().Elements("div").ToList();
+        facts.Take(3).Select(fact => $"{fact.Element("dt")!.Value}: {fact.Element("dd")!.Value}").ShouldBe([
+            $"ink lost, 200 px: {200 * 25.4 / 300 * 25.4 / 300:0.00} mm²", $"ink gained, 50 px: {50 * 25.4 / 300 * 25.4 / 300:0.00} mm²",
+            "pixels change: 1,550"]);
+        facts.Select(fact => (string?)fact.Attribute("class")).Take(2).ShouldBe(["warn", null]);
+    }
+
     [Fact]
     public void Unchanged_art_has_no_spot()
     {
