@@ -73,7 +73,8 @@ internal static class CompareCommand
             {
                 null => $"{a} and {b} differ in size: {first.Art.Width} x {first.Art.Height} and {second.Art.Width} x {second.Art.Height} px{RunText.Resolutions(report, ", ", " and ")}.",
                 { Pixels: 0 } => $"{a} and {b} show the same pixels{(report.Change.White is null ? "" : "; their white ink differs")}{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
-                var changed => $"{RunText.N(changed.Pixels)} px differ, in the box {changed.Box}, by at most {Levels(changed.LargestDelta)}"
+                var changed => $"Ink: {RunText.LostAndGained(report)}.{Environment.NewLine}{RunText.N(changed.Pixels)} px differ, in the box {changed.Box}, "
+                    + $"by at most {Levels(changed.LargestDelta)}"
                     + $"{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
             });
             if (compared.Ignored > 0)

@@ -22,6 +22,7 @@ internal static class RunText
             text.WriteLine($"  with      {string.Join(", ", report.Parameters.Select(pair => $"{pair.Key}={(pair.Value.Length == 0 ? "none" : pair.Value)}"))}");
         }
 
+        text.WriteLine($"  ink       {LostAndGained(report)}");
         text.WriteLine(report.Changed switch
         {
             null => "  changed   the size",
@@ -38,8 +39,6 @@ internal static class RunText
             text.WriteLine(Resolutions(report, "  ppi       ", " before, ") + " after");
         }
 
-        string prints = $"{N(report.Ink.Before.Prints)} before, {N(report.Ink.After.Prints)} after";
-        text.WriteLine(report.Changed is null ? $"  ink       {prints}" : $"  ink       {N(report.Ink.Gained)} px more print, {N(report.Ink.Lost)} px fewer ({prints})");
         foreach (string note in report.Notes)
         {
             text.WriteLine($"  note      {note}");
@@ -62,6 +61,16 @@ internal static class RunText
         }
 
         Guards(text, report.Guards);
+    }
+
+    /// <summary>What prints no longer and what prints now, in area and pixels; how much prints where the size changed.</summary>
+    public static string LostAndGained(RunReport report)
+    {
+        double ppi = report.Setup.ResolutionFor(report.Art.Width, report.Art.Height, report.Art.PixelsPerInch);
+        string prints = $"{N(report.Ink.Before.Prints)} px before, {N(report.Ink.After.Prints)} after";
+        return report.Changed is null ? prints : $"{Part(report.Ink.Lost)} lost, {Part(report.Ink.Gained)} gained; {prints}";
+
+        string Part(long pixels) => pixels == 0 ? "none" : $"{Measure.InWords(pixels, ppi)} ({N(pixels)} px)";
     }
 
     /// <summary>What a check finds of what a list left.</summary>
