@@ -1,6 +1,6 @@
 using Recipes.Imaging.Pictures;
 
-namespace Recipes.Imaging.Tests.Pictures;
+namespace Recipes.Imaging.Tests;
 
 /// <summary>Lettering on a picture is read back dot by dot, against the alphabet that chart labels use.</summary>
 public class CaptionedPictureTests
