@@ -45,7 +45,8 @@ internal static class Program
         {
             Options.Json, Options.Quiet, Options.Verbose, Options.Work,
             CheckCommand.Create(), DryRunCommand.Create(), CommitCommand.Create(), UndoCommand.Create(), RedoCommand.Create(), HistoryCommand.Create(), CarryOverCommand.Create(),
-            CompareCommand.Create(), ExportCommand.Create(), PreviewCommand.Create(), TicketCommand.Create(), PrintedCommand.Create(), NoteCommand.Create(), RunCommand.Create(),
+            CompareCommand.Create(), ExportCommand.Create(), PreviewCommand.Create(), TicketCommand.Create(),
+            PrintedCommand.Create(), NoteCommand.Create(), RunCommand.Create(),
             ChartCommand.Create(), MatchCommand.Create(), GangCommand.Create(),
             ListCommand.Create(), ShowCommand.Create(), SetupsCommand.Create(), GarmentsCommand.Create(),
             NewCommand.Create(), TestCommand.Create(), KeysCommand.Create(), ApproveCommand.Create(), PackCommand.Create(), AddCommand.Create(), UpdateCommand.Create(),

@@ -109,7 +109,7 @@ public sealed class TicketTests : IDisposable
         shop.Json("printed", "art.png", "--result", "bad", "--note", "banding", "--setup", "light-garment").ShouldExit(0);
         File.Exists(shop.At("art.png.work")).ShouldBeTrue();
         var ticket = shop.Json("ticket", "art.png", "-o", "art.html", "--setup", "light-garment").ShouldExit(0);
-        ticket.Codes.ShouldBe(["R7601"]);
+        ticket.Codes.ShouldBe(["R7601", "R7602"]);
         ((string)ticket.Json["badSince"]!["note"]!).ShouldBe("banding");
         ((string)ticket.Json["colors"]![0]!["rgb"]!).ShouldBe("#c83c28");
         shop.Json("printed", "art.png", "--result", "good").ShouldExit(0).Json["print"]!["note"].ShouldBeNull();

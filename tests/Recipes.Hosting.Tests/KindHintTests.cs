@@ -66,7 +66,7 @@ public class KindHintTests
         foreach (var kind in Enum.GetValues<ArtKind>())
         {
             var check = ArtCheck.Of(Ring, Black, hint: kind);
-            check.Findings.ShouldBe(plain.Findings);
+            check.Findings.Select(finding => finding with { Where = null }).ShouldBe(plain.Findings.Select(finding => finding with { Where = null }));
             check.Ground.ShouldBe(plain.Ground);
             bool asks = kind is ArtKind.OnPaper or ArtKind.Mixed;
             check.Questions.Length.ShouldBe(asks ? 1 : 0);

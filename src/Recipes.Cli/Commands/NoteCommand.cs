@@ -17,7 +17,10 @@ internal static class NoteCommand
     public static Command Create()
     {
         var art = Options.Art();
-        var note = new Argument<string?>("TEXT") { Description = "What whoever comes next has to know; left out, it shows the notes", Arity = ArgumentArity.ZeroOrOne };
+        var note = new Argument<string?>("TEXT")
+        {
+            Description = "What whoever comes next has to know; left out, it shows the notes", Arity = ArgumentArity.ZeroOrOne,
+        };
         var by = Options.By();
         var command = new Command("note", "Leaves a handover note on the art, or shows its notes") { art, note, by };
         return command.With("recipes note puffin.png \"the customer wants the beak brighter\" --by night-shift", session =>

@@ -19,7 +19,8 @@ internal static class PrintedCommand
         var result = new Option<string>("--result") { Description = "How it came out: good or bad", HelpName = "good|bad", Required = true, CompletionSources = { "good", "bad" } };
         var reason = new Option<string?>("--reason")
         {
-            Description = "Why it is bad, by the name of a cause, such as dust or rim; an unknown one shows them all", HelpName = "CAUSE", CompletionSources = { Names.Causes },
+            Description = "Why it is bad, by the name of a cause, such as dust or rim; an unknown one shows them all", HelpName = "CAUSE",
+            CompletionSources = { Names.Causes },
         };
         var cost = new Option<string?>("--cost") { Description = "What a bad one cost, as 12.50 or \"12.50 EUR\"", HelpName = "AMOUNT" };
         var note = new Option<string?>("--note") { Description = "What was seen on the cured print; a bad one needs it, or a reason", HelpName = "TEXT" };
@@ -95,8 +96,9 @@ internal static class PrintedCommand
             // What went wrong can't be asked of the print later; that all was well says enough.
             if (result == "bad" && reason is null && note is null)
             {
+                string causes = string.Join(", ", PrintCauses.All().Select(cause => cause.Name));
                 throw Bad("A bad print needs a reason or a note.",
-                    $"Name the cause, as --reason dust ({string.Join(", ", PrintCauses.All().Select(cause => cause.Name))}), or say what was seen, as --note \"banding in the blue\".");
+                    $"Name the cause, as --reason dust ({causes}), or say what was seen, as --note \"banding in the blue\".");
             }
 
             if (note is not null && (string.IsNullOrWhiteSpace(note) || note.Length > LongestNote))

@@ -43,7 +43,8 @@ public static class TicketPage
 
         if (ticket.LastBad is { } bad)
         {
-            page.Open("p", ("class", "order clamp")).Element("strong", "The last print was bad").Text(": ").Outside(CleanText.Line(bad.WhyInWords(), 2 * Long)).Close();
+            page.Open("p", ("class", "order clamp")).Element("strong", "The last print was bad").Text(": ")
+                .Outside(CleanText.Line(bad.WhyInWords(), 2 * Long)).Close();
         }
 
         page.Open("header").Open("div").Element("p", "Ticket", "kind").Open("h1", ("class", "clamp")).Outside(CleanText.Line(name, Long)).Close();
@@ -81,8 +82,11 @@ public static class TicketPage
         int printed = (repeat.LastGood is null ? 0 : 2) + (repeat.BadSince is null ? 0 : 2) + repeat.Changes.Take(MostChanges).Sum(change => Wrapped(Math.Max(change.Was.Length, change.Now.Length), 20));
         // Set large, each field takes the room of its value, and at least that of its label; a row of them is as high as three lines, and the first has room.
         int order = ticket.Fields.Sum(field => Math.Max(12, field.Value.Length + 3)) / 60 * 3;
-        int notes = ticket.Notes.TakeLast(MostNotes).Sum(note => Wrapped(ArtNotes.InWords(note).Length, 110)) + (ticket.Notes.Length > MostNotes ? 1 : 0);
-        return order + notes + (ticket.LastBad is null ? 0 : 2) + Math.Max(0, printed - 8) + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
+        int notes = ticket.Notes.TakeLast(MostNotes).Sum(note => Wrapped(note.Text.Length + 60, Long));
+        // A name of two lines, as high as three of a list, and a chart's hash.
+        int head = (ticket.State.Identity.Path.Length > 50 ? 2 : 0) + (ticket.State.Setup.Chart?.Sha256 is null ? 0 : 1);
+        return order + notes + head + (ticket.LastBad is null ? 0 : 2) + Math.Max(0, printed - 8)
+            + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
             + ticket.Check.Findings.Take(MostFindings).Sum(finding => Wrapped(finding.Code.Length + finding.Message.Length, 110))
             + ((brackets.Sum(command => Wrapped(command.Length, 70)) + 1) / 2) + (brackets.IsEmpty ? 0 : 1);
 
@@ -109,14 +113,11 @@ public static class TicketPage
     // The newest; who asked whom, and what the customer answered.
     private static void Notes(Page page, ImmutableArray<ArtNote> notes)
     {
-        foreach (var note in notes.TakeLast(MostNotes))
+        for (int i = Math.Max(0, notes.Length - MostNotes); i < notes.Length; i++)
         {
-            page.Open("p", ("class", "clamp")).Element("strong", "Note").Text(" ").Outside(CleanText.Line(ArtNotes.InWords(note), 2 * Long)).Close();
-        }
-
-        if (notes.Length > MostNotes)
-        {
-            page.Element("p", $"And {Page.Number(notes.Length - MostNotes)} older ones: 'recipes note' shows all.");
+            page.Open("p", ("class", "clamp")).Element("strong", notes.Length == 1 ? "Note" : $"Note {Page.Number(i + 1)} of {Page.Number(notes.Length)}");
+            string by = notes[i].By is { } name ? $", by {CleanText.Line(name, Short)}" : "";
+            page.Text(": ").Outside(CleanText.Line(notes[i].Text, 2 * Long)).Outside($" ({When(notes[i].At)}{by})").Close();
         }
     }
 

@@ -30,7 +30,8 @@ public sealed record EarlierPrint(string Setup, PrintRecord Print)
         string? what = PrintCauses.Known(Print.Cause)?.What.TrimEnd('.');
         string cause = Print.Cause is null ? "" : $"{Print.Cause}{(what is null ? "" : $" ({char.ToLowerInvariant(what[0])}{what[1..]})")}, ";
         string when = Print.At.ToUniversalTime().ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
-        return $"{cause}{when}{(Print.By is null ? "" : $", by {CleanText.Line(Print.By, 40)}")}{(Print.Note.Length == 0 ? "" : $": {CleanText.Line(Print.Note, 200)}")}";
+        string by = Print.By is null ? "" : $", by {CleanText.Line(Print.By, 40)}";
+        return $"{cause}{when}{by}{(Print.Note.Length == 0 ? "" : $": {CleanText.Line(Print.Note, 200)}")}";
     }
 
     /// <summary>What whoever prints it again has to know first.</summary>

@@ -56,9 +56,11 @@ public static class PrintCauses
     public static PrintCause Find(string name)
     {
         ArgumentNullException.ThrowIfNull(name);
-        string[] names = [.. All().Select(cause => cause.Name)];
-        return All().FirstOrDefault(cause => cause.Name == name) ?? throw new ProblemException(
-            Codes.UnknownCause, $"There is no cause '{CleanText.Line(name, 80)}'. The causes are: {string.Join(", ", names)}.", Suggestion.Hint(name, names));
+        var all = All();
+        string[] names = [.. all.Select(cause => cause.Name)];
+        return all.FirstOrDefault(cause => cause.Name == name) ?? throw new ProblemException(
+            Codes.UnknownCause, $"There is no cause '{CleanText.Line(name, 80)}'. The causes are: {string.Join(", ", names)}.",
+            Suggestion.For(name, names) is { } near ? $"Did you mean '{near}'?" : "A shop adds its own in causes.json; docs/prints.md says how.");
     }
 
     /// <summary>The cause that a print was told with; null where none is known by that name. What is only looked at doesn't fail for a broken list.</summary>
@@ -104,7 +106,8 @@ public static class PrintCauses
     private static PrintCause ReadCause(OutsideFields fields)
     {
         var cause = new PrintCause(
-            fields.Text("name", LongestName) is { } name && SetupStore.IsWord(name) ? name : throw fields.Bad("name", "small letters, digits and hyphens; it is required"),
+            fields.Text("name", LongestName) is { } name && SetupStore.IsWord(name)
+                ? name : throw fields.Bad("name", "small letters, digits and hyphens; it is required"),
             fields.Line("what", LongestText) ?? throw fields.Bad("what", "what was seen, in a sentence; it is required"),
             fields.Line("helps", LongestText));
         fields.End();

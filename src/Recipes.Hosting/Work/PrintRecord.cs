@@ -15,7 +15,9 @@ public sealed record PrintRecord
     /// <summary>What whoever looked at it has to say; at most 4 KiB.</summary>
     public required string Note { get; init; }
 
-    /// <summary>What went wrong, by the name of its cause: small letters, digits and hyphens, at most 80; null where none was named, or nothing went wrong.</summary>
+    /// <summary>
+    /// What went wrong, by the name of its cause: small letters, digits and hyphens, at most 80; null where none was named, or nothing went wrong.
+    /// </summary>
     public string? Cause { get; init; }
 
     /// <summary>What a bad print cost, or null.</summary>

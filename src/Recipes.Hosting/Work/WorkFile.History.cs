@@ -10,7 +10,8 @@ namespace Recipes.Hosting.Work;
 public sealed partial class WorkFile
 {
     private const int LongestName = 4096, LongestPath = 32 * 1024, LongestText = 64 * 1024, LongestSetup = 256 * 1024, LongestReport = 1024 * 1024;
-    private const int MostLines = 10_000, MostSteps = 100_000, MostExports = 100_000, MostPrints = 10_000, MostNotes = 1000, LongestCause = 80, LongestCost = 32;
+    private const int MostLines = 10_000, MostSteps = 100_000, MostExports = 100_000, MostPrints = 10_000, MostNotes = 1000;
+    private const int LongestCause = 80, LongestCost = 32;
 
     /// <summary>The undo stack of a garment setup; head 0 and no steps where nothing was committed under it.</summary>
     public WorkLine Line(string setup) => database.Guarded(() => database.Snapshot(() =>
@@ -426,7 +427,8 @@ public sealed partial class WorkFile
         return CanBe(cause, cost, read)
             ? new PrintRecord
             {
-                Step = step, PixelsSha256 = texts[0], IsGood = good == 1, Note = texts[1], SetupJson = texts[2], By = by, At = row.Time(8), Cause = cause, Cost = read,
+                Step = step, PixelsSha256 = texts[0], IsGood = good == 1, Cause = cause, Cost = read, Note = texts[1], SetupJson = texts[2],
+                By = by, At = row.Time(8),
             }
             : throw database.Damaged("a print's cause or cost is none");
     }

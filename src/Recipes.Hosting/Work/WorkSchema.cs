@@ -6,8 +6,9 @@ namespace Recipes.Hosting.Work;
 /// </summary>
 /// <remarks>
 /// Every row carries a SHA-256: of its content in <c>hash</c> (tiles, layers and states are found by it), of its other columns in
-/// <c>digest</c>; what went wrong with a print, in <c>fault</c>, is part of that print's. It finds damage, not forgery. The lists of tiles and layers name rows by id, because consecutive ids make short
-/// lists, but their hashes are taken over the hashes of what they name.
+/// <c>digest</c>; what went wrong with a print, in <c>fault</c>, is part of that print's. It finds damage, not forgery. The lists of
+/// tiles and layers name rows by id, because consecutive ids make short lists, but their hashes are taken over the hashes of what they
+/// name.
 /// </remarks>
 internal static class WorkSchema
 {

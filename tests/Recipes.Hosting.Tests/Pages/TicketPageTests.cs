@@ -168,7 +168,8 @@ public class TicketPageTests
                 string page = Regex.Replace(Written(ticket), "<meta http-equiv[^>]*>", "").Replace("@page {", $"@page {{ size: {paper};", StringComparison.Ordinal);
                 File.WriteAllText(file, page);
                 Browser.Run(browser, folder.FullName, $"--print-to-pdf={pdf}", file, "--no-pdf-header-footer");
-                Regex.Matches(Encoding.Latin1.GetString(File.ReadAllBytes(pdf)), @"/Count (\d+)").ShouldHaveSingleItem().Groups[1].Value.ShouldBe("1", $"{ticket.Steps.Length} steps, {ticket.Check.Findings.Length} findings");
+                Regex.Matches(Encoding.Latin1.GetString(File.ReadAllBytes(pdf)), @"/Count (\d+)").ShouldHaveSingleItem().Groups[1].Value
+                    .ShouldBe("1", $"{ticket.Steps.Length} steps, {ticket.Check.Findings.Length} findings, {ticket.Notes.Length} notes");
             }
         }
         finally
@@ -188,7 +189,9 @@ public class TicketPageTests
         yield return tall;
         yield return Fullest(Wide, tall: false);
         var few = tall with { Repeat = new Repeat(tall.Repeat.LastGood, tall.Repeat.BadSince, tall.Repeat.Changes[..2], []) };
-        foreach (var (steps, findings) in ((int, int)[])[(0, 0), (0, 3), (1, 2), (0, 4), (2, 4)])
+        yield return few with { Steps = [], Check = tall.Check with { Findings = [] }, Notes = tall.Notes[..1] };
+        few = few with { LastBad = null, Notes = [] };
+        foreach (var (steps, findings) in ((int, int)[])[(0, 0), (0, 2), (0, 3), (2, 4)])
         {
             yield return few with { Fields = [], Steps = tall.Steps[..steps], Check = tall.Check with { Findings = tall.Check.Findings[..findings] } };
         }
@@ -216,7 +219,24 @@ public class TicketPageTests
                 [.. Enumerable.Range(0, 8).Select(i => new MainColor(new Rgba8((byte)(i * 30), 120, 200), 100, 0.125))]))
         {
             Fields = [.. Enumerable.Range(0, TicketField.Most).Select(i => new TicketField($"field-{i}", text[..Math.Min(text.Length, TicketField.Longest)]))],
+            LastBad = earlier with { Print = earlier.Print with { IsGood = false, Cause = "mottled-black" } },
+            Notes = [.. Enumerable.Range(0, 7).Select(i => new ArtNote(text, text, Sample.Noon))],
         };
+    }
+
+    [Fact]
+    public void It_begins_with_the_last_print_where_that_was_bad_and_has_the_newest_notes()
+    {
+        var bad = new EarlierPrint("light-garment", Sample.Print(0, good: false, "left of the sail") with { Cause = "dust" });
+        var notes = Enumerable.Range(1, 5).Select(i => new ArtNote($"note number {i}", null, Sample.Noon));
+        string text = XDocument.Parse(Written(Simple() with { LastBad = bad, Notes = [.. notes] })).Descendants("main").Single().Value;
+        text.IndexOf("The last print was bad: dust (", StringComparison.Ordinal).ShouldBeLessThan(text.IndexOf("harbor-run.png", StringComparison.Ordinal));
+        text.ShouldContain("left of the sail");
+        text.ShouldNotContain("note number 2");
+        text.IndexOf("note number 3", StringComparison.Ordinal).ShouldBeLessThan(text.IndexOf("note number 5", StringComparison.Ordinal));
+        text.ShouldContain("Note 3 of 5: ");
+        XDocument.Parse(Written(Simple())).Descendants("strong")
+            .ShouldAllBe(said => !Regex.IsMatch(said.Value, "^(Note|The last print)"));
     }
 
     private static ArtState State(Plane<Rgba8> pixels, GarmentSetup setup, string name)

@@ -152,7 +152,10 @@ public sealed partial class WorkFileTest
 
         byte[] whole = File.ReadAllBytes(FilePath);
         var honest = Sample.Print(2);
-        foreach (var (cause, cost) in new[] { ("<script>", "12.50 EUR"), ("dust", "12.5 EUR"), ("dust", "-1.00"), ("dust", "9999999.00"), ("dust", "1.00 eur") })
+        foreach (var (cause, cost) in new[]
+            {
+                ("<script>", "12.50 EUR"), ("dust", "12.5 EUR"), ("dust", "-1.00"), ("dust", "9999999.00"), ("dust", "1.00 eur"),
+            })
         {
             File.WriteAllBytes(FilePath, whole);
             byte[] forged = Digest.Of("a", 1, 2, 1, honest.By, honest.PixelsSha256, honest.Note, honest.SetupJson,

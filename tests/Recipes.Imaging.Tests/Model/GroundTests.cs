@@ -96,7 +96,7 @@ public class GroundTests
         var setup = new GarmentSetup { Name = "s", PlatenWidth = 2, PlatenHeight = 3 };
         var placed = Platen.Place(art, new Box(-60, -60, 120, 120), setup, 60);
         placed.Grid.ShouldBe(new TileGrid(120, 180));
-        placed.Ground.ShouldBe(art.Ground with { Edge = new Box(0, 0, 60, 60), Scale = 0.5 });
+        placed.Ground.ShouldBe(art.Ground with { Edge = new Box(0, 0, 60, 60), Scale = 0.5, Whole = new Box(-60, -60, 120, 120) });
         // Back to its own size it has its own pixels again, as far as its word goes.
         var shrunk = Platen.Place(placed, new Box(0, 0, 60, 90), setup, 60);
         shrunk.Ground.Scale.ShouldBe(1);

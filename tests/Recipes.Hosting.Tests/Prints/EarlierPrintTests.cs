@@ -1,0 +1,100 @@
+using Recipes.Hosting.Tests.Work;
+using Recipes.Hosting.Work;
+using Recipes.Problems;
+
+namespace Recipes.Hosting.Tests.Prints;
+
+/// <summary>What a repeat has to know of the last print, and what is noted on the art.</summary>
+public sealed class EarlierPrintTests : IDisposable
+{
+    private readonly string folder = Sample.Folder();
+    private readonly WorkFile work;
+
+    public EarlierPrintTests() => work = WorkFile.Create(Path.Combine(folder, "harbor-run.png.work"), Sample.Original, Sample.Noise(0, 20, 10));
+
+    public void Dispose()
+    {
+        work.Dispose();
+        Directory.Delete(folder, recursive: true);
+    }
+
+    [Fact]
+    public void Only_the_last_print_under_the_same_setup_counts_and_a_good_one_ends_it()
+    {
+        EarlierPrint.LastBad(work, "a").ShouldBeNull();
+        work.RecordPrint("a", Sample.Print(0, good: false));
+        EarlierPrint.LastBad(work, "a")!.Print.IsGood.ShouldBeFalse();
+        EarlierPrint.LastBad(work, "b").ShouldBeNull();
+        work.RecordPrint("b", Sample.Print(0));
+        EarlierPrint.LastBad(work, "a").ShouldNotBeNull();
+        work.RecordPrint("a", Sample.Print(0));
+        EarlierPrint.LastBad(work, "a").ShouldBeNull();
+        work.RecordPrint("a", Sample.Print(0, good: false) with { Cause = "rim" });
+        EarlierPrint.LastBad(work, "a")!.Print.Cause.ShouldBe("rim");
+    }
+
+    // Noon at two hours east of Greenwich is 10:00 UTC.
+    [Fact]
+    public void It_says_why_when_by_whom_and_what_was_noted()
+    {
+        var bad = new EarlierPrint("black-shop", Sample.Print(2, good: false, "left of the sail") with { Cause = "dust", By = "night-shift" });
+        bad.WhyInWords().ShouldBe("dust (near-white background printed as dust around the art), 2026-05-04 10:00 UTC, by night-shift: left of the sail");
+        var warning = bad.Warning("harbor run.png");
+        (warning.Code, warning.Severity, warning.Where).ShouldBe((Codes.LastPrintBad, Severity.Warning, new Place("harbor run.png")));
+        warning.Message.ShouldStartWith("The last print of this art under black-shop was bad: dust (");
+        warning.Hint.ShouldBe("What helps: recipes dry-run clean-background 'harbor run.png'. A good print ends this: recipes printed 'harbor run.png' --result good.");
+        // A cause of another shop's list, and none.
+        (bad with { Print = bad.Print with { Cause = "lint", By = null, Note = "" } }).WhyInWords().ShouldBe("lint, 2026-05-04 10:00 UTC");
+        (bad with { Print = bad.Print with { Cause = null } }).WhyInWords().ShouldBe("2026-05-04 10:00 UTC, by night-shift: left of the sail");
+    }
+
+    [Fact]
+    public void What_others_wrote_stays_one_short_line()
+    {
+        string hostile = "a\nb\u202E\u001b[2J" + new string('x', 3000);
+        string said = new EarlierPrint(hostile, Sample.Print(0, good: false, hostile) with { By = hostile }).Warning("a.png").Message;
+        said.Length.ShouldBeLessThan(500);
+        said.ShouldAllBe(c => !char.IsControl(c) && c != '\u202E');
+        string note = ArtNotes.InWords(new ArtNote(hostile, hostile, Sample.Noon));
+        note.Length.ShouldBeLessThan(700);
+        note.ShouldAllBe(c => !char.IsControl(c) && c != '\u202E');
+    }
+
+    [Theory]
+    [InlineData("the customer wants the beak brighter", "the customer wants the beak brighter")]
+    [InlineData("  two\r\nlines\t ", "two  lines")]
+    [InlineData("", null)]
+    [InlineData(" \n ", null)]
+    public void A_note_is_one_clean_line(string text, string? kept)
+    {
+        if (kept is null)
+        {
+            Sample.ShouldStopWith(() => ArtNotes.Read(text), Codes.BadUsage);
+        }
+        else
+        {
+            ArtNotes.Read(text).ShouldBe(kept);
+        }
+    }
+
+    [Fact]
+    public void A_note_is_bounded_as_it_is_shown()
+    {
+        ArtNotes.Read(new string('x', 500)).Length.ShouldBe(500);
+        Sample.ShouldStopWith(() => ArtNotes.Read(new string('x', 501)), Codes.BadUsage);
+        // A hidden character is shown by its escape, which is longer.
+        Sample.ShouldStopWith(() => ArtNotes.Read(new string('\u202E', 500)), Codes.BadUsage);
+    }
+
+    [Fact]
+    public void Notes_on_another_file_are_not_this_file_s()
+    {
+        work.AddNote(Sample.Note);
+        var same = new ArtFile("harbor-run.png", [], work.Original.Sha256);
+        ArtNotes.Of(same, work).ShouldBe([Sample.Note]);
+        var other = new ArtFile("harbor-run.png", [], new string('0', 64));
+        Sample.ShouldStopWith(() => ArtNotes.Of(other, work), Codes.ArtChanged);
+        Sample.ShouldStopWith(() => ArtNotes.Add(other, "", work, Sample.Note, CancellationToken.None), Codes.ArtChanged);
+        work.Notes.Length.ShouldBe(1);
+    }
+}
