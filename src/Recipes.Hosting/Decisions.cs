@@ -58,7 +58,7 @@ public sealed class Decisions
             string? sizedBy = declared.Text("sizedBy") ?? (declared.Says("sizeChange") ? done.Record.Recipe : null);
             if (!resized)
             {
-                ran.AddRange(SinceSized([.. RecipesOf(report), done.Record.Recipe], sizedBy).Distinct().Select(recipe => (recipe, done.Number)));
+                ran.AddRange(SinceSized([.. StepRecipes.PartsOf(report), done.Record.Recipe], sizedBy).Distinct().Select(recipe => (recipe, done.Number)));
             }
 
             resized |= declared.Says("sizeChange");
@@ -176,9 +176,6 @@ public sealed class Decisions
         return (open.IsEmpty ? null : question with { Regions = open },
             decided.IsEmpty ? null : question with { Regions = decided, Decision = told.First(group => group.Key is not null).Key });
     }
-
-    private static IEnumerable<string> RecipesOf(JsonObject? report) =>
-        (report?["recipes"] as JsonArray ?? []).Select(name => name is JsonValue value && value.TryGetValue(out string? text) ? text : "");
 
     private static IEnumerable<JsonObject> Objects(JsonNode? list) => (list as JsonArray ?? []).OfType<JsonObject>();
 

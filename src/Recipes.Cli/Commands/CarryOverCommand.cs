@@ -113,7 +113,7 @@ internal static class CarryOverCommand
         {
             string? recipes = session.Parse.GetValue(job.RecipesFolder);
             string[] sets = [.. step.Record.Parameters.Select(pair => $"{pair.Key}={pair.Value}")];
-            if (!KeptSteps.RecipesOf(step.Record).Any())
+            if (!StepRecipes.PartsOf(step.Record).Any())
             {
                 var recipe = session.FindRecipeToKeep(step.Record.Recipe, recipes, workers);
                 return new Replay(step, null, [new Part(step.Record.Recipe, recipe, [.. sets])], recipe.Source.Sha256 != step.Record.RecipeSha256);

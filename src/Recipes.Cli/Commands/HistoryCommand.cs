@@ -7,38 +7,46 @@ using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
 
-/// <summary><c>history</c>: the steps of the art, for each garment setup; with <c>--all</c> what the journal knows.</summary>
+/// <summary>
+/// <c>history</c>: the steps of the art, for each garment setup; with <c>--all</c> what the journal knows, with <c>--reasons</c> why prints were bad.
+/// </summary>
 internal static class HistoryCommand
 {
     public static Command Create()
     {
-        var art = Options.Art();
-        art.Arity = ArgumentArity.ZeroOrOne;
+        var art = new Argument<string[]>("ART")
+        {
+            Description = "The picture; with --reasons several, or folders of work files", Arity = ArgumentArity.ZeroOrMore,
+        };
         var setup = Options.Setup();
+        var reasons = new Option<bool>("--reasons") { Description = "Count bad prints by cause, recipe, setup, garment, lot and shift" };
         var all = new Option<bool>("--all") { Description = "Search the house's journal instead: what was done to any art" };
-        var recipe = new Option<string?>("--recipe") { Description = "With --all: only what this recipe had a part in", HelpName = "NAME", CompletionSources = { Names.Recipes } };
-        var since = Options.Since("With --all: only from this day on");
-        var by = new Option<string?>("--by") { Description = "With --all: only what this person did", HelpName = "NAME" };
+        var recipe = new Option<string?>("--recipe")
+        {
+            Description = "With --all or --reasons: only what this recipe had a part in", HelpName = "NAME", CompletionSources = { Names.Recipes },
+        };
+        var since = Options.Since("With --all or --reasons: only from this day on");
+        var by = new Option<string?>("--by") { Description = "With --all or --reasons: only what this person did", HelpName = "NAME" };
         var command = new Command("history", "Shows the steps: recipe, parameters, counts, when and by whom")
         {
-            art, setup, Options.Garment, all, recipe, since, by,
+            art, setup, Options.Garment, reasons, all, recipe, since, by,
         };
         return command.With("recipes history puffin.png", session =>
         {
             var parse = session.Parse;
-            string? path = parse.GetValue(art);
-            if (parse.GetValue(all))
+            string[] paths = parse.GetValue(art) ?? [];
+            var from = Options.ReadSince(parse.GetValue(since));
+            var (ofRecipe, doneBy) = (parse.GetValue(recipe), parse.GetValue(by));
+            return (parse.GetValue(all), parse.GetValue(reasons), paths) switch
             {
-                return JournalSearch.Run(path, session.Setup(setup), parse.GetValue(recipe), Options.ReadSince(parse.GetValue(since)), parse.GetValue(by));
-            }
-
-            if (parse.GetValue(recipe) is not null || parse.GetValue(since) is not null || parse.GetValue(by) is not null)
-            {
-                throw new ProblemException(Codes.BadUsage, "'--recipe', '--since' and '--by' search the journal.", "Add --all.");
-            }
-
-            string of = path ?? throw new ProblemException(Codes.BadUsage, "'history' takes an ART, or --all.", "For instance: recipes history puffin.png");
-            return Run(session, of, session.Setup(setup));
+                (false, true, _) => ReasonsText.Run(session, paths, new PrintFilter(from, session.SetupName(setup), ofRecipe, doneBy)),
+                (true, false, [] or [_]) => JournalSearch.Run(paths.FirstOrDefault(), session.Setup(setup), ofRecipe, from, doneBy),
+                (false, false, _) when ofRecipe is not null || from is not null || doneBy is not null => throw new ProblemException(
+                    Codes.BadUsage, "'--recipe', '--since' and '--by' search the journal, or count reasons.", "Add --all or --reasons."),
+                (false, false, [var path]) => Run(session, path, session.SetupName(setup)),
+                _ => throw new ProblemException(
+                    Codes.BadUsage, "'history' takes an ART, or --all, or --reasons with ARTs or folders.", "For instance: recipes history puffin.png"),
+            };
         });
     }
 
@@ -56,7 +64,7 @@ internal static class HistoryCommand
                 "Put the earlier file back, or move the work file away to start anew.", new Place(artPath));
         }
 
-        string[] names = work is null ? [] : [.. work.Setups.Where(name => setupName is null || name == SetupStore.Find(setupName).Name)];
+        string[] names = work is null ? [] : [.. work.Setups.Where(name => setupName is null || name == ChosenSetup.NameIn(work, setupName))];
         var lines = names.Select(name => (Name: name, Line: work!.Line(name))).ToList();
         var fields = new JsonObject
         {

@@ -44,10 +44,6 @@ internal static class KeptSteps
         };
     }
 
-    /// <summary>The names of the recipes that a list ran, where a step is a list that was kept as one.</summary>
-    public static IEnumerable<string> RecipesOf(StepRecord record) =>
-        (OutsideJson.Parse(Encoding.UTF8.GetBytes(record.ReportJson))?["recipes"] as JsonArray ?? []).Select(name => name is JsonValue value && value.TryGetValue(out string? text) ? text : "");
-
     /// <summary>The digest of the dry run that a step keeps; null where it was kept without one.</summary>
     public static string? DryRunOf(StepRecord record) => OutsideJson.Parse(Encoding.UTF8.GetBytes(record.ReportJson)).Text("dryRun");
 
@@ -82,7 +78,7 @@ internal static class KeptSteps
         Act = JournalAct.Commit,
         By = record.By,
         Recipe = new JournalRecipe(record.Recipe, record.RecipeVersion, record.RecipeSha256),
-        Recipes = [.. RecipesOf(record)],
+        Recipes = [.. StepRecipes.PartsOf(record)],
         Art = new JournalFile(JournalFile.NameOf(state.File.Path), state.File.Sha256),
         Setup = state.Setup.Name,
         Step = last - records.Count + 1 + i,

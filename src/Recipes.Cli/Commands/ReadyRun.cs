@@ -39,7 +39,7 @@ internal sealed record ReadyRun(
         .FirstOrDefault();
 
     // A list that was kept as one step ran all its recipes; its parameters and notes don't say so, its counts do.
-    private static bool Ran(StepRecord record, string recipe) => record.Recipe == recipe || KeptSteps.RecipesOf(record).Contains(recipe);
+    private static bool Ran(StepRecord record, string recipe) => record.Recipe == recipe || StepRecipes.PartsOf(record).Contains(recipe);
 
     /// <summary>Finds all that a run needs, and goes on with it while the work file is open.</summary>
     /// <param name="session">The command.</param>
