@@ -24,13 +24,15 @@ public sealed record ColorMatch
     /// <summary>The color predicted to come nearest; null where the chart says too little about the colors between its patches.</summary>
     public ComputedColor? Computed { get; init; }
 
-    /// <summary>How far the print may lie from the prediction, CIEDE2000; null without a computed color.</summary>
+    /// <summary>How far the print may lie from the prediction, CIEDE2000, nine times in ten; null without a computed color.</summary>
     public double? Uncertainty { get; init; }
 
     /// <summary>Whether the target can be met within <see cref="InGamutWithin"/>; null without a computed color.</summary>
     public bool? InGamut { get; init; }
 
-    /// <summary>Where the target is out of gamut: the nearest color that keeps its hue, by CIELAB distance (CIE 156:2004). Null otherwise, and for neutral targets.</summary>
+    /// <summary>
+    /// Where the target is out of gamut: the nearest color that keeps its hue, by CIELAB distance (CIE 156:2004). Null otherwise, and for neutral targets.
+    /// </summary>
     public ComputedColor? HueTrue { get; init; }
 
     /// <summary>CIEDE2000 between what the spline and the tetrahedra predict for the computed color; null where the chart allows one of them only.</summary>
@@ -57,7 +59,8 @@ public sealed record ColorMatch
         return match with
         {
             Computed = computed,
-            Uncertainty = UncertaintyAt(chart, Rgb.Of(computed.Color)),
+            // Repeats show what printing is worth.
+            Uncertainty = Math.Max(chart.RepeatScatter ?? 0, chart.Spline?.PlusMinusAt(Rgb.Of(computed.Color)) ?? 0),
             InGamut = inGamut,
             HueTrue = inGamut || target.Chroma < NeutralBelow ? null : search.HueTrue(),
             ModelsDiffer = chart is { Spline: { } spline, Grid: { } grid }
@@ -67,20 +70,4 @@ public sealed record ColorMatch
 
     // A hue is meaningless below this chroma.
     private const double NeutralBelow = 2;
-
-    // The patches around, left out one at a time, show what the model is worth here; repeats show what printing is worth.
-    private static double UncertaintyAt(MeasuredChart chart, Rgb color)
-    {
-        double repeat = chart.RepeatScatter ?? 0;
-        if (chart.Spline is not { } spline)
-        {
-            return repeat;
-        }
-
-        double around = spline.Patches.Index().OrderBy(patch => patch.Item.Color.DistanceTo(color)).Take(Around)
-            .Average(patch => Math.Pow(Ciede2000.Difference(patch.Item.Lab, spline.LeftOut[patch.Index]), 2));
-        return Math.Max(repeat, Math.Sqrt(around));
-    }
-
-    private const int Around = 8;
 }
