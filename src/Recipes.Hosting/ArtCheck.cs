@@ -56,7 +56,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     private const string EnclosedWhite = Find.EnclosedWhite, NearWhite = Find.NearWhiteBackground;
     private const int Near = 24;
     private const double Lightness = 13, Chroma = 3;
-    private const double Floor = 150, Acceptable = 200, SpeckArea = 0.06;
+    private const double Floor = 150, Acceptable = 200;
+    private const string SpeckArea = "0.06mm2", SpeckAreaInWords = "0.06 mm2";
 
     // Common practice, no source: thinner lines break up, and thinner gaps close.
     private const double ThinMillimeters = 0.3;
@@ -458,17 +459,17 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
     }
 
-    // The judgment of remove-specks, at the resolution at which it would run.
+    // The judgment of remove-specks, at the resolution at which it would run, and all that it would change: a pinhole's mixes go with it.
     private static Region Specks(Found found, Artwork art, GarmentSetup setup, Decisions decisions)
     {
         double ppi = setup.ResolutionFor(art);
-        var dirt = Find.Dirt(art.Flat, setup.Ink, SpeckArea * ppi * ppi / (25.4 * 25.4));
+        var dirt = Find.Dirt(art.Flat, setup.Ink, Measure.Area(SpeckArea, ppi)!.Value);
         if (!dirt.Specks.IsEmpty || !dirt.Pinholes.IsEmpty)
         {
             string[] kinds = [.. new[] { (dirt.Specks.Islands(diagonal: true).Count, Noun: "speck"), (dirt.Pinholes.Islands().Count, Noun: "pinhole") }
                 .Where(kind => kind.Count > 0).Select(kind => Count(kind.Count, kind.Noun))];
-            Add(found, "specks", dirt.Specks.Union(dirt.Pinholes), "remove-specks",
-                $"in {string.Join(" and ", kinds)} standing alone, each below {SpeckArea.ToString(CultureInfo.InvariantCulture)} mm2.");
+            Add(found, "specks", dirt.Specks.Union(HoleFill.Filled(art.Flat, dirt.Pinholes, setup.Ink)), "remove-specks",
+                $"in {string.Join(" and ", kinds)} standing alone, each below {SpeckAreaInWords}.");
         }
 
         // The dots that harden-edges makes of a soft zone are meant.

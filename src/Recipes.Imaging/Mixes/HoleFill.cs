@@ -18,6 +18,43 @@ public static class HoleFill
     /// <param name="rules">What stays bare.</param>
     public static Plane<Rgba8> Fill(Plane<Rgba8> art, Region holes, InkRules rules)
     {
+        var changes = Changes(art, holes, rules);
+        if (changes.Count == 0)
+        {
+            return art;
+        }
+
+        return Plane<Rgba8>.Build(art.Width, art.Height, art, (bounds, samples) =>
+        {
+            int tile = art.Grid.IndexAt(bounds.X, bounds.Y);
+            art.Tiles[tile].CopyTo(samples);
+            foreach (var ((x, y), color) in changes[tile])
+            {
+                samples[((y - bounds.Y) * bounds.Width) + x - bounds.X] = color;
+            }
+        });
+    }
+
+    /// <summary>The pixels to which <see cref="Fill"/> gives another color: the holes and the mixes at their edges.</summary>
+    /// <inheritdoc cref="Fill"/>
+    public static Region Filled(Plane<Rgba8> art, Region holes, InkRules rules)
+    {
+        var changes = Changes(art, holes, rules);
+        var none = Plane<byte>.OneValue(art.Width, art.Height, 0);
+        return new Region(Plane<byte>.Build(art.Width, art.Height, none, (bounds, samples) =>
+        {
+            int tile = art.Grid.IndexAt(bounds.X, bounds.Y);
+            samples.Clear();
+            foreach (var ((x, y), color) in changes[tile])
+            {
+                samples[((y - bounds.Y) * bounds.Width) + x - bounds.X] = color == art.Tiles[tile][x - bounds.X, y - bounds.Y] ? (byte)0 : (byte)255;
+            }
+        }, tile => changes.Contains(tile) ? null : none.Tiles[tile]), art);
+    }
+
+    // By tile.
+    private static ILookup<int, KeyValuePair<(int X, int Y), Rgba8>> Changes(Plane<Rgba8> art, Region holes, InkRules rules)
+    {
         ArgumentNullException.ThrowIfNull(art);
         ArgumentNullException.ThrowIfNull(holes);
         ArgumentNullException.ThrowIfNull(rules);
@@ -27,21 +64,7 @@ public static class HoleFill
             FillOne(art, holes, hole, rules, changes);
         }
 
-        if (changes.Count == 0)
-        {
-            return art;
-        }
-
-        var byTile = changes.ToLookup(change => art.Grid.IndexAt(change.Key.X, change.Key.Y));
-        return Plane<Rgba8>.Build(art.Width, art.Height, art, (bounds, samples) =>
-        {
-            int tile = art.Grid.IndexAt(bounds.X, bounds.Y);
-            art.Tiles[tile].CopyTo(samples);
-            foreach (var ((x, y), color) in byTile[tile])
-            {
-                samples[((y - bounds.Y) * bounds.Width) + x - bounds.X] = color;
-            }
-        });
+        return changes.ToLookup(change => art.Grid.IndexAt(change.Key.X, change.Key.Y));
     }
 
     private static void FillOne(Plane<Rgba8> art, Region holes, Island hole, InkRules rules, Dictionary<(int X, int Y), Rgba8> changes)
