@@ -160,5 +160,6 @@ public sealed class SplineModel : IPrinterModel
     /// error is seen beside how well its place is known. One is taken away at a time, so that it can't accuse its neighbors.
     /// The first limit is <paramref name="slack"/> times as wide for a patch.
     /// </summary>
-    internal ImmutableArray<MeasuredPatch> Outliers(double difference, double times, Func<MeasuredPatch, double> slack) => best.Outliers(difference, times, slack);
+    internal ImmutableArray<MeasuredPatch> Outliers(double difference, double times, Func<MeasuredPatch, double> slack) =>
+        best.Outliers(difference, times, slack);
 }

@@ -91,7 +91,8 @@ public sealed class SyntheticPrinter(bool black, double n = 2, Func<double, doub
     /// <summary>Every combination of so many levels of each channel.</summary>
     public static List<Rgb> Grid(int levels)
     {
-        return [.. Enumerable.Range(0, levels * levels * levels).Select(i => new Rgb(Level(i / (levels * levels)), Level(i / levels % levels), Level(i % levels)))];
+        return [.. Enumerable.Range(0, levels * levels * levels)
+            .Select(i => new Rgb(Level(i / (levels * levels)), Level(i / levels % levels), Level(i % levels)))];
 
         double Level(int step) => Math.Round(step * 255.0 / (levels - 1), MidpointRounding.AwayFromZero);
     }

@@ -40,7 +40,8 @@ public class WarpedPrinterTests
         foreach (var (name, printer) in SyntheticPrinter.Warped.Append(("plain", new(black: false))).Append(("black", new(black: true))))
         {
             var model = MeasuredChart.Of(printer.Measure(Design(design), Noise, 5)).Spline.ShouldNotBeNull();
-            var judged = Colors(7).Select(color => (Error: Ciede2000.Difference(model.Predict(color), printer.Print(color)), Said: model.PlusMinusAt(color))).ToArray();
+            var judged = Colors(7)
+                .Select(color => (Error: Ciede2000.Difference(model.Predict(color), printer.Print(color)), Said: model.PlusMinusAt(color))).ToArray();
             held.Add(judged.Count(pair => pair.Error <= pair.Said) / (double)judged.Length);
             wide.Add(judged.Average(pair => pair.Said));
             off.Add(judged.Average(pair => pair.Error));
@@ -58,7 +59,8 @@ public class WarpedPrinterTests
     public void More_patches_leave_less_open()
     {
         var (_, printer) = SyntheticPrinter.Warped[0];
-        double[] said = [.. new[] { 24, 48, 96, 192 }.Select(count => Colors(7).Average(MeasuredChart.Of(printer.Measure(Spread(count), Noise, 5)).Spline!.PlusMinusAt))];
+        double[] said = [.. new[] { 24, 48, 96, 192 }.Select(count => MeasuredChart.Of(printer.Measure(Spread(count), Noise, 5)).Spline!)
+            .Select(model => Colors(7).Average(model.PlusMinusAt))];
         said.ShouldBe(said.OrderDescending());
         said[0].ShouldBeGreaterThan(2 * said[2]);
     }
@@ -67,7 +69,8 @@ public class WarpedPrinterTests
     {
         int count = int.Parse(design.Split(' ')[0], System.Globalization.CultureInfo.InvariantCulture);
         return design.EndsWith("spread", StringComparison.Ordinal) ? Spread(count)
-            : design.EndsWith("grays", StringComparison.Ordinal) ? [.. SyntheticPrinter.Grid(3), .. Enumerable.Range(1, 16).Select(i => new Rgb(15 * i, 15 * i, 15 * i))]
+            : design.EndsWith("grays", StringComparison.Ordinal)
+                ? [.. SyntheticPrinter.Grid(3), .. Enumerable.Range(1, 16).Select(i => new Rgb(15 * i, 15 * i, 15 * i))]
             : SyntheticPrinter.Grid((int)Math.Round(Math.Cbrt(count)));
     }
 
