@@ -49,7 +49,7 @@ public static class WhiteUnderbase
         }
 
         // Edges are those of what prints, not of where white is wanted: a black outline needs no gap beside it.
-        var under = Find.Where(flat, pixel => setup.Ink.StateOf(pixel) == InkState.Prints).ChokeKeepingStrokes(choke).Coverage;
+        var under = Under(flat, setup.Ink, choke);
         return Plane<byte>.Build(flat.Width, flat.Height, none, (bounds, samples) =>
         {
             int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
@@ -57,10 +57,31 @@ public static class WhiteUnderbase
             {
                 int x = p % bounds.Width, y = p / bounds.Width;
                 var pixel = flat.Tiles[tile][x, y];
-                samples[p] = under.Tiles[tile][x, y] == 0
-                    ? (byte)0
-                    : (byte)Math.Round(Math.Round(pixel.A * need * wants(pixel), 6), MidpointRounding.AwayFromZero);
+                byte held = under.Tiles[tile][x, y];
+                samples[p] = held == 0 ? (byte)0
+                    : (byte)Math.Round(Math.Round(Math.Min(held, pixel.A) * need * wants(pixel), 6), MidpointRounding.AwayFromZero);
             }
         });
+    }
+
+    // How much white the choke leaves under each pixel that prints.
+    private static Plane<byte> Under(Plane<Rgba8> flat, InkRules ink, double choke)
+    {
+        var printed = Find.Where(flat, pixel => ink.StateOf(pixel) == InkState.Prints);
+        if (choke is 0 or > StrokeChoke.Longest)
+        {
+            return printed.ChokeKeepingStrokes(choke).Coverage;
+        }
+
+        var alpha = Plane<byte>.Build(flat.Width, flat.Height, printed.Coverage, (bounds, samples) =>
+        {
+            int tile = flat.Grid.IndexAt(bounds.X, bounds.Y);
+            for (int p = 0; p < samples.Length; p++)
+            {
+                int x = p % bounds.Width, y = p / bounds.Width;
+                samples[p] = printed.Coverage.Tiles[tile][x, y] == 0 ? (byte)0 : flat.Tiles[tile][x, y].A;
+            }
+        });
+        return StrokeChoke.Of(alpha, choke);
     }
 }

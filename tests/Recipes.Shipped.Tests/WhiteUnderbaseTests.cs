@@ -25,26 +25,18 @@ public class WhiteUnderbaseTests
 
     private static bool Prints(int x, int y) => At(x, y) is { A: > 0 } color && color != Rgba8.Black;
 
-    // The choke by its definition: 2 px from the nearest pixel that doesn't print, and the hair keeps its white.
-    private static bool Laid(int x, int y)
+    // The choke by its definition: 2 px from the edge, which lies half a px before the center of the nearest pixel that doesn't print; a
+    // pixel that it cuts keeps the part that is left. The hair keeps its white.
+    private static double Held(int x, int y)
     {
-        if (x == 140)
+        if (x == 140 || !Prints(x, y))
         {
-            return Prints(x, y);
+            return Prints(x, y) ? 1 : 0;
         }
 
-        for (int v = -2; v <= 2; v++)
-        {
-            for (int u = -2; u <= 2; u++)
-            {
-                if ((u * u) + (v * v) <= 4 && !Prints(x + u, y + v))
-                {
-                    return false;
-                }
-            }
-        }
-
-        return true;
+        double nearest = Enumerable.Range(0, 49).Select(i => (U: (i % 7) - 3, V: (i / 7) - 3)).Where(to => !Prints(x + to.U, y + to.V))
+            .Select(to => Math.Sqrt((to.U * to.U) + (to.V * to.V))).DefaultIfEmpty(9).Min();
+        return Math.Clamp(nearest - 2, 0, 1);
     }
 
     private static void ShouldHold(Plane<byte>? plane, Func<int, int, byte> white)
@@ -57,7 +49,10 @@ public class WhiteUnderbaseTests
     }
 
     // 51 is two fifths of 127.5, from which on a color gets all.
-    private static byte First(int x, int y) => !Laid(x, y) ? (byte)0 : At(x, y) == Shadow ? (byte)102 : (byte)255;
+    private static byte First(int x, int y) => Level(255 * Held(x, y), At(x, y) == Shadow ? 0.4 : 1);
+
+    private static byte Level(double held, double part) =>
+        (byte)Math.Round(Math.Round(held, MidpointRounding.AwayFromZero) * part, MidpointRounding.AwayFromZero);
 
     [Fact]
     public void White_lies_under_what_prints_and_none_where_black_drops()
@@ -73,7 +68,7 @@ public class WhiteUnderbaseTests
     public void The_second_pass_lies_under_art_white_alone()
     {
         var made = Shelf.Run("white-underbase", Art, Dark, ("choke", "2px"), ("second-pass", "true"), ("strength", "80"));
-        ShouldHold(made.Run.Art.Artwork.Underbase, (x, y) => First(x, y) switch { 255 => 204, 102 => 82, _ => 0 });
+        ShouldHold(made.Run.Art.Artwork.Underbase, (x, y) => Level(255 * Held(x, y), At(x, y) == Shadow ? 0.32 : 0.8));
         ShouldHold(made.Run.Art.Artwork.SecondPass, (x, y) => At(x, y) == Sail ? (byte)204 : (byte)0);
         made.Run.Art.Artwork.Flat.ShouldBeSameAs(made.Before.Flat);
         made.ShouldBeClear();
