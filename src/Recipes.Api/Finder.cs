@@ -77,6 +77,9 @@ public sealed class Finder
     /// </summary>
     public Region Share(Rgba8 color, double within) => Find.Share(Flat, color, within);
 
+    /// <summary>The same, and the thin lines that may be of the color but cover less than a pixel of it, and so are left whole.</summary>
+    public SharedColor ShareAndLines(Rgba8 color, double within) => Find.ShareAndLines(Flat, color, within);
+
     /// <summary>
     /// Specks and pinholes smaller than so many px2 that stand alone, told apart into dirt and what may be a pattern of dots or
     /// grain.

@@ -82,6 +82,44 @@ public class SwapLineTests
         (moved > 0 || width < 1).ShouldBeTrue($"{moved} of {all}");
     }
 
+    /// <summary>A line that is left whole is listed with the box that it was drawn in, and one that is taken isn't.</summary>
+    [Theory]
+    [InlineData(0.5, 10, true)]
+    [InlineData(0.6, 25, true)]
+    [InlineData(0.7, 3, true)]
+    [InlineData(0.8, 0, true)]
+    [InlineData(1, 17, false)]
+    [InlineData(1.2, 38, false)]
+    [InlineData(1.5, 0, false)]
+    public void A_line_that_stays_is_named(double width, double degrees, bool stays)
+    {
+        double slope = Math.Tan(degrees * Math.PI / 180), across = Math.Cos(degrees * Math.PI / 180);
+        bool Inside(double x, double y) => x is > 8 and < 112 && Math.Abs((y - 8.5) - ((x - 8) * slope)) * across <= width / 2 && y < 54;
+        var made = Run(Drawn(Inside, Paper, Old));
+        var listed = made.Run.Reporter.RegionLists.SelectMany(list => list.Regions).ToArray();
+        if (!stays)
+        {
+            listed.ShouldBeEmpty();
+            return;
+        }
+
+        made.Run.Art.Artwork.ShouldBeSameAs(made.Before);
+        var found = listed.Aggregate(new Box(0, 0, 0, 0), (box, region) => box.Around(region.Box));
+        double right = Math.Min(112, degrees == 0 ? 112 : 8 + ((54 - 8.5) / slope));
+        found.X.ShouldBeInRange(6, 12);
+        found.Right.ShouldBeInRange((int)right - 5, (int)right + 2);
+        listed.ShouldAllBe(region => !region.Chosen);
+        made.Run.Reporter.Notes.ShouldContain(note => note.Contains("stay", StringComparison.Ordinal) && note.Contains("whole", StringComparison.Ordinal));
+    }
+
+    /// <summary>Soft shading toward the paper is no thin line.</summary>
+    [Fact]
+    public void A_gradient_is_no_line_that_stays()
+    {
+        var made = Run(Pixels((x, y) => y > 44 ? Old : Mix(Paper, Old, Math.Clamp((x - 10) / 100.0, 0, 1))));
+        made.Run.Reporter.RegionLists.SelectMany(list => list.Regions).ShouldBeEmpty();
+    }
+
     [Fact]
     public void Two_rows_of_a_paler_color_that_the_art_holds_elsewhere_stay()
     {
@@ -93,25 +131,27 @@ public class SwapLineTests
 
     private static (Rgba8[] Made, Rgba8[] Old, Rgba8[] Due) Swapped(Func<double, double, bool> inside, Rgba8 ground)
     {
-        Rgba8[] old = Drawn(Old), due = Drawn(New);
+        Rgba8[] old = Drawn(inside, ground, Old), due = Drawn(inside, ground, New);
         return (Swap(old), old, due);
-
-        Rgba8[] Drawn(Rgba8 color) => Pixels((x, y) =>
-        {
-            int hits = 0;
-            for (int k = 0; k < Points * Points; k++)
-            {
-                hits += inside(x + (((k % Points) + 0.5) / Points), y + (((k / Points) + 0.5) / Points)) ? 1 : 0;
-            }
-
-            return Mix(ground, color, hits / (double)(Points * Points));
-        });
     }
+
+    private static Rgba8[] Drawn(Func<double, double, bool> inside, Rgba8 ground, Rgba8 color) => Pixels((x, y) =>
+    {
+        int hits = 0;
+        for (int k = 0; k < Points * Points; k++)
+        {
+            hits += inside(x + (((k % Points) + 0.5) / Points), y + (((k / Points) + 0.5) / Points)) ? 1 : 0;
+        }
+
+        return Mix(ground, color, hits / (double)(Points * Points));
+    });
 
     private static Rgba8[] Pixels(Func<int, int, Rgba8> color) => [.. Enumerable.Range(0, Width * Height).Select(i => color(i % Width, i / Width))];
 
-    private static Rgba8[] Swap(Rgba8[] pixels) => Shelf.Run(
-        "swap-color", Plane<Rgba8>.FromContiguous(Width, Height, pixels), Shelf.Light, ("from", $"{Old}"), ("to", $"{New}")).Pixels;
+    private static Rgba8[] Swap(Rgba8[] pixels) => Run(pixels).Pixels;
+
+    private static Outcome Run(Rgba8[] pixels) => Shelf.Run(
+        "swap-color", Plane<Rgba8>.FromContiguous(Width, Height, pixels), Shelf.Light, ("from", $"{Old}"), ("to", $"{New}"));
 
     private static int Furthest(Rgba8[] one, Rgba8[] other) => one.Zip(other, (a, b) => a.LargestDifference(b)).Max();
 

@@ -6,6 +6,12 @@ internal sealed partial class ColorShare
     // itself, but may be part of one, whose crossings vary where it is slanted.
     private const double LeastCrossing = 0.95, LeastOfPart = 0.75;
 
+    // Of what covers too little for a line of the color by itself and isn't part of one: it is told about, as a line that is left.
+    private const byte Little = OffLine | PartOfLine;
+
+    // Shorter than this is no line to tell about, px. Ours.
+    private const int ShortestTold = 8;
+
     // Slanted lines of 1 to 2 px have no solid pixel at all. Their middles are told by what they cover, summed across the
     // line: as much as a line of the color would; one of a paler color of the same hue covers less.
     private void FindLines() => Parallel.For(0, height, y =>
@@ -17,7 +23,7 @@ internal sealed partial class ColorShare
                 var down = StandsOut(x, y, 0, 1) ? Cross(x, y, 0, 1) : default;
                 var across = StandsOut(x, y, 1, 0) ? Cross(x, y, 1, 0) : default;
                 byte verdict = (byte)(down.Verdict | across.Verdict);
-                marks[i] |= (verdict & OnLine) != 0 ? OnLine : (verdict & PartOfLine) != 0 ? PartOfLine : verdict;
+                marks[i] |= (verdict & OnLine) != 0 ? OnLine : down.Verdict == PartOfLine || across.Verdict == PartOfLine ? PartOfLine : verdict;
                 shares[i] = Math.Max(down.Share, across.Share);
             }
         }
@@ -117,7 +123,7 @@ internal sealed partial class ColorShare
         // just 2 px in a paler color, which would have to lie on the way from the color to the ground by chance: unless it occurs by itself, it doesn't.
         bool shaped = most <= 1.04 && (touched <= 2 || Math.Min(first, last) < 0.1 || most >= 0.8)
             && !(touched == 2 && Math.Abs(first - last) <= 0.02 && sum > 2 - LeastCrossing && paler.Contains(pixels[(y * width) + x]));
-        byte verdict = !shaped || sum < LeastOfPart ? OffLine : sum < LeastCrossing ? PartOfLine : OnLine;
+        byte verdict = !shaped ? OffLine : sum < LeastOfPart ? Little : sum < LeastCrossing ? PartOfLine : OnLine;
         return (verdict, Byte(ShareOfColor(middle, x, y, color)));
     }
 
@@ -132,7 +138,7 @@ internal sealed partial class ColorShare
         var line = new List<int>();
         for (int start = 0; start < lines.Length; start++)
         {
-            if ((lines[start] & (OnLine | PartOfLine)) == 0 || (lines[start] & Seen) != 0)
+            if (!IsPart(lines[start]))
             {
                 continue;
             }
@@ -150,7 +156,7 @@ internal sealed partial class ColorShare
                     for (int u = Math.Max(0, x - 1); u <= Math.Min(width - 1, x + 1); u++)
                     {
                         int i = (v * width) + u;
-                        if ((lines[i] & (OnLine | PartOfLine)) != 0 && (lines[i] & Seen) == 0)
+                        if (IsPart(lines[i]))
                         {
                             lines[i] |= Seen;
                             line.Add(i);
@@ -165,6 +171,25 @@ internal sealed partial class ColorShare
                 lines[i] = verdict;
             }
         }
+
+        static bool IsPart(byte mark) => (mark & (Seen | OnLine)) == OnLine || (mark & (Seen | Little)) == PartOfLine;
+    }
+
+    // The lines that were looked at and left: their middles, a px around them, so that one whose crossings vary is one.
+    private static Plane<byte> Left(byte[] lines, byte[] shares, Plane<Rgba8> art)
+    {
+        int width = art.Width;
+        var none = Plane<byte>.OneValue(width, art.Height, 0);
+        var left = Plane<byte>.Build(width, art.Height, none, (bounds, samples) =>
+        {
+            for (int p = 0; p < samples.Length; p++)
+            {
+                int i = ((bounds.Y + (p / bounds.Width)) * width) + bounds.X + (p % bounds.Width);
+                samples[p] = lines[i] is (byte)(Seen | OffLine) or Little && shares[i] == 0 ? (byte)255 : (byte)0;
+            }
+        });
+        return new Region(left, art).Spread(1.5).Islands(diagonal: true)
+            .Pick(line => Math.Max(line.Bounds.Width, line.Bounds.Height) >= ShortestTold + 2).Coverage;
     }
 
     // How many px away the color stops changing, 1 to Reach; 0 where it doesn't.

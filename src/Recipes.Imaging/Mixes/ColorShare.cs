@@ -76,7 +76,13 @@ internal sealed partial class ColorShare
     /// <param name="wanted">The color.</param>
     /// <param name="within">Largest difference.</param>
     /// <param name="bandRows">How many rows are looked at together.</param>
-    internal static Plane<byte> Of(Plane<Rgba8> art, Rgba8 wanted, double within, int bandRows)
+    internal static Plane<byte> Of(Plane<Rgba8> art, Rgba8 wanted, double within, int bandRows) => WithLines(art, wanted, within, bandRows).Shares;
+
+    /// <summary>The shares, and the lines that are left whole because they cover less than a pixel of the color, as 255.</summary>
+    public static (Plane<byte> Shares, Plane<byte> LinesLeft) WithLines(Plane<Rgba8> art, Rgba8 wanted, double within) =>
+        WithLines(art, wanted, within, Math.Max(1, BandPixels / art.Width));
+
+    private static (Plane<byte> Shares, Plane<byte> LinesLeft) WithLines(Plane<Rgba8> art, Rgba8 wanted, double within, int bandRows)
     {
         var lab = LabSpace.D50.Of(wanted);
         var alike = new MemoTest(pixel => Math.Round(Ciede2000.Difference(lab, LabSpace.D50.Of(pixel)), 6) <= within);
@@ -115,7 +121,7 @@ internal sealed partial class ColorShare
             Array.Copy(share.Found(lines.AsSpan(to)), from, found, to + from, share.band.Rows * width);
         }
 
-        return Plane<byte>.FromContiguous(width, art.Height, found);
+        return (Plane<byte>.FromContiguous(width, art.Height, found), Left(lines, found, art));
 
         ShareBand Band(int i) => new(
             art, i * bandRows, Math.Min(bandRows, art.Height - (i * bandRows)), Halo, pixel => alike.Holds(pixel) || IsFaint(pixel, wanted));

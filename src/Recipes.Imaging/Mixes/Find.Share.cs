@@ -20,4 +20,13 @@ public static partial class Find
         ArgumentNullException.ThrowIfNull(art);
         return new Region(ColorShare.Of(art, color, Limit(within, nameof(within))), art);
     }
+
+    /// <summary>The same, and the thin lines that are left whole.</summary>
+    /// <inheritdoc cref="Share"/>
+    public static SharedColor ShareAndLines(Plane<Rgba8> art, Rgba8 color, double within)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        var (shares, left) = ColorShare.WithLines(art, color, Limit(within, nameof(within)));
+        return new SharedColor(new Region(shares, art), new Region(left, art));
+    }
 }
