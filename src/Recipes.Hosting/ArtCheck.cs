@@ -444,10 +444,14 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         double thin = ThinMillimeters / 25.4 * ppi;
         var seen = Find.Seen(flat, setup, Hardly);
         var lines = Find.ThinParts(seen, thin);
+        var type = Find.SmallType(flat, seen, thin, ppi / 25.4);
+        lines = type is null ? lines : lines.Union(type.Region);
         if (!lines.IsEmpty)
         {
+            string letters = type is null ? "" : $" {Page.Grouped(type.Count)} letters or marks, most {Length(type.Height)} high or less, are drawn in "
+                + $"strokes of about {Length(type.Stroke)}.";
             Add(found, "thin-lines", lines, null,
-                $"in lines thinner than {Millimeters(ThinMillimeters)}, which may break up on cloth. Print a test, or ask for bolder art.");
+                $"in lines thinner than {Millimeters(ThinMillimeters)}, which may break up on cloth.{letters} Print a test, or ask for bolder art.");
         }
 
         var gaps = Find.ThinParts(seen.Complement(), thin).Islands(diagonal: true).Pick(gap =>
@@ -457,6 +461,9 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             Add(found, "thin-gaps", gaps, null,
                 $"in gaps thinner than {Millimeters(ThinMillimeters)}, which may close on cloth. Print a test, or ask for more open art.");
         }
+
+        // At the printed size, in the two units that type is told in.
+        string Length(double px) => string.Create(CultureInfo.InvariantCulture, $"{px / ppi * 25.4:0.0#} mm ({px / ppi * 72:0.#} pt)");
     }
 
     // The judgment of remove-specks, at the resolution at which it would run, and all that it would change: a pinhole's mixes go with it.
