@@ -29,15 +29,15 @@ public sealed class UnderbaseTests : IDisposable
         ((string)export.Json["outputs"]!["planes"]![0]!).ShouldBe("print-underbase.png");
         Picture.Read(shop.At("print.png")).Pixels.ShouldBe(Picture.Read(shop.At("sail.png")).Pixels);
 
-        // A choke of 0.2 mm is 2.36 px at 300 ppi: what lies 1 or 2 px from the nearest bare pixel gets none, all else a solid,
-        // since the color is saturated and the cloth dark.
+        // A choke of 0.2 mm is 2.362 px at 300 ppi: the outer two pixels get none, the third the 0.638 of it that is left, 163 of 255, and all
+        // else a solid, since the color is saturated and the cloth dark.
         var (width, height, plane) = Picture.Read(shop.At("print-underbase.png"));
         (width, height).ShouldBe((Side, Side));
         for (int y = 0; y < Side; y++)
         {
             for (int x = 0; x < Side; x++)
             {
-                byte wanted = InBlock(x, y, 2) ? (byte)255 : (byte)0;
+                byte wanted = InBlock(x, y, 3) ? (byte)255 : InBlock(x, y, 2) ? (byte)163 : (byte)0;
                 plane[(y * Side) + x].ShouldBe(new Rgba8(wanted, wanted, wanted), $"{x},{y}");
             }
         }
