@@ -24,11 +24,13 @@ public sealed class PrintsTests : IDisposable
         shop.Json([.. print, "good", "--cost", "3"]).ShouldFail(2, "R1001");
         shop.Json([.. print, "bad", "--reason", "dust", "--cost", "12,50"]).ShouldFail(2, "R1001");
         shop.Json([.. print, "bad", "--cost", "12.50"]).ShouldFail(2, "R1001");
-        ((string)shop.Json([.. print, "bad", "--reason", "dsut"]).ShouldFail(2, "R1015").Json["problems"]![0]!["message"]!).ShouldContain("wrong-garment, white-missing, dust,");
+        ((string)shop.Json([.. print, "bad", "--reason", "dsut"]).ShouldFail(2, "R1015").Json["problems"]![0]!["message"]!)
+            .ShouldContain("wrong-garment, white-missing, dust,");
         File.Exists(shop.At("art.png.work")).ShouldBeFalse();
 
         var told = shop.Json([.. print, "bad", "--reason", "dust", "--cost", "12.5 eur"]).ShouldExit(0).Json;
-        ((string)told["print"]!["cause"]!, (decimal)told["print"]!["cost"]!["amount"]!, (string)told["print"]!["cost"]!["currency"]!).ShouldBe(("dust", 12.5m, "EUR"));
+        ((string)told["print"]!["cause"]!, (decimal)told["print"]!["cost"]!["amount"]!, (string)told["print"]!["cost"]!["currency"]!)
+            .ShouldBe(("dust", 12.5m, "EUR"));
         ((string)told["cause"]!["helps"]!).ShouldBe("recipes dry-run clean-background ART");
         shop.Run([.. print, "bad", "--reason", "rim"]).ShouldExit(0).Out.ShouldContain("Helps next time: recipes dry-run remove-halo art.png");
         shop.Run([.. print, "bad", "--note", "banding"]).ShouldExit(0).Out.ShouldContain("No cause was named");
@@ -58,7 +60,8 @@ public sealed class PrintsTests : IDisposable
         ((string)shop.Json("check", "art.png").ShouldExit(0).Json["lastBad"]!["cause"]!).ShouldBe("dust");
 
         // The table and the schema are the program's.
-        var rows = Regex.Matches(page, @"^\| `([a-z-]+)` \| (\S.*?\.) \| (?:`(.*)` )?\|$", RegexOptions.Multiline).Select(row => (row.Groups[1].Value, row.Groups[2].Value, row.Groups[3].Value));
+        var rows = Regex.Matches(page, @"^\| `([a-z-]+)` \| (\S.*?\.) \| (?:`(.*)` )?\|$", RegexOptions.Multiline)
+            .Select(row => (row.Groups[1].Value, row.Groups[2].Value, row.Groups[3].Value));
         rows.ShouldBe(Shipped.Select(cause => ((string)cause["name"]!, (string)cause["what"]!, (string?)cause["helps"] ?? "")));
         var schema = JsonNode.Parse(File.ReadAllText(Path.Combine(Shop.Root, "docs/causes.schema.json")))!;
         Of(schema).ShouldBe(JsonNode.Parse(list)!.AsObject().Select(field => field.Key).Order());
@@ -97,7 +100,8 @@ public sealed class PrintsTests : IDisposable
         shop.Write("today.csv", "art,recipe,setup\nring.png,remove-specks,light-garment\n");
         string[][] commands =
         [
-            ["check", "ring.png"], ["dry-run", "clean-background", "ring.png"], ["commit", "--dry-run", "ring.dry-run"], ["commit", "remove-specks", "ring.png"],
+            ["check", "ring.png"], ["dry-run", "clean-background", "ring.png"], ["commit", "--dry-run", "ring.dry-run"],
+            ["commit", "remove-specks", "ring.png"],
             ["export", "ring.png", "-o", "print.png", "--force"], ["ticket", "ring.png", "-o", "ticket.html", "--force"],
             ["run", "remove-specks", "ring.png", "-o", "made", "--setup", "light-garment"], ["run", "--list", "today.csv", "-o", "listed"],
         ];
@@ -153,7 +157,8 @@ public sealed class PrintsTests : IDisposable
         shop.Json("note", "art.png", "beak brighter,\nasked \u202Eby <b>phone", "--by", "night-shift").ShouldExit(0);
         shop.Json("note", "art.png", "the customer said yes").ShouldExit(0);
         var notes = shop.Json("note", "art.png").ShouldExit(0).Json["notes"]!.AsArray();
-        notes.Select(note => ((string)note!["text"]!, (string?)note["by"])).ShouldBe([("beak brighter, asked \\u202Eby <b>phone", "night-shift"), ("the customer said yes", null)]);
+        notes.Select(note => ((string)note!["text"]!, (string?)note["by"]))
+            .ShouldBe([("beak brighter, asked \\u202Eby <b>phone", "night-shift"), ("the customer said yes", null)]);
         var check = shop.Json("check", "art.png").ShouldExit(0).Json;
         (check["notes"]!.AsArray().Count, (bool)check["setupIsFallback"]!).ShouldBe((2, true));
         shop.Json("history", "art.png").ShouldExit(0).Json["notes"]!.AsArray().Count.ShouldBe(2);
@@ -178,7 +183,8 @@ public sealed class PrintsTests : IDisposable
             Picture.Write(shop.At($"orders/{name}"), 40, 30, (_, _) => new Rgba8(200, 60, 40));
         }
 
-        shop.Json("printed", "orders/a.png", "--setup", "light-garment", "--result", "bad", "--reason", "dust", "--cost", "12.50 EUR", "--by", "night-shift").ShouldExit(0);
+        shop.Json("printed", "orders/a.png", "--setup", "light-garment", "--result", "bad", "--reason", "dust", "--cost", "12.50 EUR", "--by",
+            "night-shift").ShouldExit(0);
         shop.Json("printed", "orders/b.png", "--setup", "black-garment", "--result", "bad", "--reason", "dust", "--cost", "4").ShouldExit(0);
         shop.Json("printed", "orders/b.png", "--result", "good").ShouldExit(0);
         var json = shop.Json("history", "--reasons", "orders").ShouldExit(0).Json;
@@ -223,7 +229,8 @@ public sealed class PrintsTests : IDisposable
         Version().ShouldBe(4);
         shop.Json("note", "printed.png", "clean it first").ShouldExit(0);
         var history = shop.Json("history", "printed.png").ShouldExit(0).Json;
-        (history["setups"]![0]!["steps"]!.AsArray().Count, history["setups"]![0]!["prints"]!.AsArray().Count, history["setups"]![0]!["exports"]!.AsArray().Count,
+        (history["setups"]![0]!["steps"]!.AsArray().Count, history["setups"]![0]!["prints"]!.AsArray().Count,
+            history["setups"]![0]!["exports"]!.AsArray().Count,
             history["notes"]!.AsArray().Count).ShouldBe((2, 3, 1, 1));
 
         // SQLite, "Database File Format", 1.3: the user version is the big-endian number at byte 60.

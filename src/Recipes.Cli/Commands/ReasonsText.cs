@@ -20,7 +20,8 @@ internal static class ReasonsText
         var fields = new JsonObject { ["arts"] = reasons.Arts };
         AddTo(fields, reasons.All);
         fields["since"] = filter.Since?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
-        fields["reasons"] = new JsonObject([.. reasons.Groups.Select(group => KeyValuePair.Create(group.By, (JsonNode?)new JsonArray([.. group.Counts.Select(count =>
+        fields["reasons"] = new JsonObject([.. reasons.Groups.Select(group => KeyValuePair.Create(
+            group.By, (JsonNode?)new JsonArray([.. group.Counts.Select(count =>
         {
             var of = new JsonObject { ["name"] = count.Name };
             AddTo(of, count);
@@ -42,7 +43,8 @@ internal static class ReasonsText
         string since = filter.Since is { } day ? $" since {day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}" : "";
         string arts = reasons.Arts == 1 ? "1 art" : $"{RunText.N(reasons.Arts)} arts";
         text.WriteLine(all.Prints == 0 ? $"No print is remembered{since}."
-            : $"{RunText.N(all.Bad)} of {RunText.N(all.Prints)} {(all.Prints == 1 ? "print" : "prints")} of {arts}{since} {(all.Bad == 1 ? "was" : "were")} bad{Cost(all, ", cost ")}.");
+            : $"{RunText.N(all.Bad)} of {RunText.N(all.Prints)} {(all.Prints == 1 ? "print" : "prints")} "
+                + $"of {arts}{since} {(all.Bad == 1 ? "was" : "were")} bad{Cost(all, ", cost ")}.");
         foreach (var group in reasons.Groups.Where(group => !group.Counts.IsEmpty))
         {
             text.WriteLine($"by {group.By}");

@@ -42,7 +42,8 @@ public sealed class EarlierPrintTests : IDisposable
         var warning = bad.Warning("harbor run.png");
         (warning.Code, warning.Severity, warning.Where).ShouldBe((Codes.LastPrintBad, Severity.Warning, new Place("harbor run.png")));
         warning.Message.ShouldStartWith("The last print of this art under black-shop was bad: dust (");
-        warning.Hint.ShouldBe("What helps: recipes dry-run clean-background 'harbor run.png'. A good print ends this: recipes printed 'harbor run.png' --result good.");
+        warning.Hint.ShouldBe(
+            "What helps: recipes dry-run clean-background 'harbor run.png'. A good print ends this: recipes printed 'harbor run.png' --result good.");
         // A cause of another shop's list, and none.
         (bad with { Print = bad.Print with { Cause = "lint", By = null, Note = "" } }).WhyInWords().ShouldBe("lint, 2026-05-04 10:00 UTC");
         (bad with { Print = bad.Print with { Cause = null } }).WhyInWords().ShouldBe("2026-05-04 10:00 UTC, by night-shift: left of the sail");

@@ -74,7 +74,8 @@ public sealed class PrintReasonsTests : IDisposable
         left.All.Prints.ShouldBe(3);
         var warning = left.LeftOut.ShouldHaveSingleItem();
         (warning.Code, warning.Severity).ShouldBe((Codes.DamagedWorkFile, Severity.Warning));
-        Should.Throw<ProblemException>(() => PrintReasons.Of([art], null, new PrintFilter(), CancellationToken.None)).Problems[0].Code.ShouldBe(Codes.DamagedWorkFile);
+        Should.Throw<ProblemException>(() => PrintReasons.Of([art], null, new PrintFilter(), CancellationToken.None))
+            .Problems[0].Code.ShouldBe(Codes.DamagedWorkFile);
     }
 
     // A list that was kept as one step counts its recipes; what a stranger's work file calls itself is cleaned and cut.
@@ -83,7 +84,8 @@ public sealed class PrintReasonsTests : IDisposable
     {
         using (var work = WorkFile.Create(Path.Combine(folder, "run.png.work"), Sample.Original, Sample.Noise(0, 20, 10)))
         {
-            work.Commit("a", 0, Sample.Record("usual") with { ReportJson = """{"recipes":["fit-to-platen","remove-halo","remove-halo"]}""" }, Sample.Noise(1, 20, 10));
+            work.Commit("a", 0, Sample.Record("usual") with { ReportJson = """{"recipes":["fit-to-platen","remove-halo","remove-halo"]}""" },
+                Sample.Noise(1, 20, 10));
             work.RecordPrint("a", Sample.Print(1, good: false) with
             {
                 SetupJson = $$"""{"inkLot":"\u202E\u0007{{new string('W', 300)}}","garment":7}""", By = " ",
