@@ -73,8 +73,8 @@ public sealed class TicketTests : IDisposable
         ((string)made["reference"]!).ShouldNotContain("\u202E");
         string page = File.ReadAllText(shop.At("art.html"));
         foreach (string words in (string[])
-            ["<strong>Order number</strong> ", "H-1042", "<strong>Customer's reference</strong>", "<strong>Quantity</strong>",
-                "<strong>Garment sizes</strong>", "<strong>Ship by</strong>", "2026-12-01"])
+            ["<dt>Order number</dt>", "H-1042", "<dt>Customer's reference</dt>", "<dt>Quantity</dt>",
+                "<dt>Garment sizes</dt>", "<dt>Ship by</dt>", "2026-12-01"])
         {
             page.ShouldContain(words);
         }

@@ -150,7 +150,7 @@ public static class TicketPage
 
     private static void Code(Page page, TicketCode code)
     {
-        page.Open("figure", ("class", "scan")).Code(code.Modules(), "QR code of the order number and the file's hash");
+        page.Open("figure", ("class", "scan")).Code(code.Modules(), "QR code of what the ticket is for");
         page.Element("figcaption", code.Export is null ? "Scan: state, as nothing is exported yet" : "Scan: exported file").Close();
     }
 
