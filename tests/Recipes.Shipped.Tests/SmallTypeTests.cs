@@ -71,6 +71,27 @@ public class SmallTypeTests
         ArtCheck.Of(Artwork.FromPixels(plane, 1500), Shelf.Light).Findings.ShouldContain(finding => finding.Code == "thin-lines");
     }
 
+    /// <summary>Where black drops and white stays bare, what prints of the edge between them lies in pieces as small as letters.</summary>
+    [Fact]
+    public void The_edge_between_dropped_black_and_bare_white_is_no_type()
+    {
+        const int side = 480, samples = 4;
+        var pixels = Enumerable.Range(0, side * side).Select(i =>
+        {
+            int white = Enumerable.Range(0, samples * samples).Count(k =>
+            {
+                double x = (i % side) + (((k % samples) + 0.5) / samples) - 240.3, y = (i / side) + (((k / samples) + 0.5) / samples) - 239.6;
+                double far = (x * x) + (y * y * 0.7);
+                return far > 200 * 200 || far < 120 * 120;
+            });
+            byte gray = (byte)(255 * white / (samples * samples));
+            return new Rgba8(gray, gray, gray);
+        });
+        var findings = ArtCheck.Of(Artwork.FromPixels(Plane<Rgba8>.FromContiguous(side, side, pixels.ToArray()), 300), Shelf.Black).Findings;
+        findings.ShouldContain(finding => finding.Code == "enclosed-white");
+        findings.ShouldNotContain(finding => finding.Message.Contains("letters", StringComparison.Ordinal));
+    }
+
     private static Finding? Check(string font, float points, Rgba8 color, Rgba8? ground, GarmentSetup setup)
     {
         var pixels = SkiaLettering.Draw(font, points, color, ground);

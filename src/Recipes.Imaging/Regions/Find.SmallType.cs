@@ -14,6 +14,10 @@ public static partial class Find
 
     // A stroke is that many times as long as it is wide; a word has so many letters; fainter than this, levels, is dust. Ours; no source.
     private const double LeastLength = 3;
+
+    // A share of what lies around a letter is of one color: a sliver between dropped black and bare white is the edge of both, and no letter. Ours.
+    private const double OneGround = 0.8;
+
     // A percent sign among bold letters is as thin as small type: of as many bolder letters, one must be.
     private const int LeastLetters = 3, LeastShare = 10, LeastContrast = 64;
 
@@ -80,6 +84,11 @@ public static partial class Find
         }
 
         var ground = Premultiplied.Of(grounds.Count == 0 ? Rgba8.ClearWhite : grounds.MaxBy(pair => (pair.Value, pair.Key.R, pair.Key.G, pair.Key.B)).Key);
+        if (grounds.Where(pair => (Premultiplied.Of(pair.Key) - ground).Largest <= LeastContrast).Sum(pair => pair.Value) < OneGround * grounds.Values.Sum())
+        {
+            return default;
+        }
+
         var full = colors.Where((_, i) => ink[i]).MaxBy(color => (color - ground).Largest);
         if ((full - ground).Largest < LeastContrast)
         {
