@@ -30,11 +30,11 @@ public sealed record TicketCode(string Text, string? Export)
         return new TicketCode($"{(export is null ? "state" : "export")}={export ?? state.StateSha256}{order}", export);
     }
 
-    /// <summary>The last file that was exported from the state, or null. Of a picture and its planes of white ink it is the picture.</summary>
+    /// <summary>The last file that was exported from this state of this very art, or null. Of a picture and its planes of white ink it is the picture.</summary>
     public static ExportRecord? ExportOf(ArtState state)
     {
         ArgumentNullException.ThrowIfNull(state);
-        return state.Work?.Line(state.Setup.Name).Exports.Where(export => export.Step == state.Step)
+        return state.OwnWork?.Line(state.Setup.Name).Exports.Where(export => export.Step == state.Step)
             .OrderByDescending(export => export.At).ThenBy(export => export.Path.Length).ThenBy(export => export.Path, StringComparer.Ordinal).FirstOrDefault();
     }
 

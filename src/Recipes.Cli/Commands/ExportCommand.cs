@@ -40,8 +40,9 @@ internal static class ExportCommand
         AtomicFile.RefuseOriginal(path, artPath);
         using var work = session.OpenWork(artPath, forWriting: true);
         var setup = ChosenSetup.Find(setupOption, work).Required();
-        // One's own export, as it was written, may be written anew: it is outdated, or comes out the same.
-        bool Replaces(string output) => force || OwnExports.Hold(work, setup.Setup.Name, artPath, output);
+        // One's own export of this very art, as it was written, may be written anew: it is outdated, or comes out the same.
+        bool Replaces(string output) =>
+            force || OwnExports.Hold(work?.Original.Sha256 == file.Sha256 ? work : null, setup.Setup.Name, artPath, output);
         if (File.Exists(path) && !Replaces(path))
         {
             throw AtomicFile.Exists(path);

@@ -85,7 +85,7 @@ public class TicketPageTests
             var art = Sample.Noise(3, 60, 40);
             using var work = WorkFile.Create(Path.Combine(folder, "a.work"), Sample.Original, art);
             work.Commit("light-garment", 0, Sample.Record(), Sample.Edited(art, new Box(0, 0, 9, 9), Rgba8.Black));
-            var state = State(art.Flat, SetupStore.Shipped[0], "a.png") with { Work = work, Step = 1 };
+            var state = State(art.Flat, SetupStore.Shipped[0], "a.png") with { File = new ArtFile("a.png", [], work.Original.Sha256), Work = work, Step = 1 };
             TicketCode.Of(state, []).ShouldBe(new TicketCode($"state={new string('b', 64)}", null));
             // Of another step, an earlier one, the picture, and beside it its plane of white ink.
             foreach (var (path, hash, step, minute) in ((string, char, int, int)[])
@@ -94,12 +94,14 @@ public class TicketPageTests
                 work.RecordExport("light-garment", new ExportRecord(path, new string(hash, 64), step, Sample.Noon.AddMinutes(minute)));
             }
 
+            // Another file of that name, sent since, was never exported.
+            TicketCode.Of(state with { File = new ArtFile("a.png", [], new string('c', 64)) }, []).Export.ShouldBeNull();
             var ticket = Simple() with { State = state };
             ticket.Code.ShouldBe(new TicketCode($"export={new string('2', 64)}", new string('2', 64)));
             string page = Written(ticket);
             Read(page).ShouldBe(ticket.Code.Text);
             XDocument.Parse(page).Descendants("p").Single(text => (string?)text.Attribute("class") == "hashes").Elements("code").Select(code => code.Value)
-                .ShouldBe([new string('a', 64), new string('b', 64), new string('2', 64)]);
+                .ShouldBe([work.Original.Sha256, new string('b', 64), new string('2', 64)]);
         }
         finally
         {
