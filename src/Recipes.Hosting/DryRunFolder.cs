@@ -160,9 +160,9 @@ public sealed class DryRunFolder : IDisposable
         Parallel.Invoke(
             () =>
             {
-                // Two states of different size have no pixel-by-pixel difference, unless the one is laid where the other lies; where that isn't known, the
-                // picture shows the state after. Numbers are those of the art before.
-                var aligned = Alignment.Of(result.Before, result.After, report.Setup);
+                // Two states of different size have no pixel-by-pixel difference, unless the run that sized the one tells where it lies in the other; else
+                // the picture shows the state after. Numbers are those of the art before.
+                var aligned = report.Declared.SizeChange ? Alignment.Of(result.Before, result.After, report.Setup) : null;
                 var was = aligned?.Before ?? before;
                 NumberedBox[] regions = aligned is not null ? []
                     : [.. report.Regions.SelectMany(list => list.Regions).Select(region => new NumberedBox(region.Number, region.Box, region.Chosen))];

@@ -76,6 +76,21 @@ public sealed class AlignmentTests : IDisposable
     }
 
     [Fact]
+    public void Two_files_that_no_run_sized_are_not_aligned()
+    {
+        var (before, after) = Made();
+        var report = HarborArt.Report(before.Flat, before.Flat, Small) with { Change = ArtChange.Between(before, after, Small.Ink) };
+        string png = Path.Combine(root, "art.png");
+        File.WriteAllText(png, "art");
+        using var folder = DryRunFolder.Prepare(Path.Combine(root, "compared"), "compare", force: false, png);
+        folder.Draw(new RunResult(before, after, report), cancel: TestContext.Current.CancellationToken);
+        var plain = new MemoryStream();
+        PngWriter.Write(plain, after.Flat);
+        File.ReadAllBytes(folder["diff.png"]).SequenceEqual(plain.ToArray()).ShouldBeTrue();
+        File.ReadAllText(folder["report.html"]).ShouldNotContain("ligned");
+    }
+
+    [Fact]
     public void What_tells_of_no_possible_place_is_not_aligned()
     {
         var (before, after) = Made();

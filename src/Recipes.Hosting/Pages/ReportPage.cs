@@ -149,7 +149,8 @@ public static class ReportPage
         {
             page.Open("p", ("class", "strong")).Text($"Aligned: the size changes, so before and difference here show the art scaled to "
                 + $"{Page.Grouped(aligned.Width)} × {Page.Grouped(aligned.Height)} px and moved to "
-                + $"{Page.Number(aligned.X)},{Page.Number(aligned.Y)}, as this run did it. What is marked changed beyond that; {pictures.BeforeFile} is the art as it was.").Close();
+                + $"{Page.Number(aligned.X)},{Page.Number(aligned.Y)}, as this run did it. What is marked changed beyond that; {pictures.BeforeFile} is the art "
+                + "as it was.").Close();
         }
 
         if (!report.Steps.IsEmpty)
