@@ -42,7 +42,8 @@ internal static class ReasonsText
         var all = reasons.All;
         string since = filter.Since is { } day ? $" since {day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}" : "";
         string arts = reasons.Arts == 1 ? "1 art" : $"{RunText.N(reasons.Arts)} arts";
-        text.WriteLine(all.Prints == 0 ? $"No print is remembered{since}."
+        string such = string.Concat(Said(" under ", filter.Setup), Said(" with ", filter.Recipe), Said(" told by ", filter.By));
+        text.WriteLine(all.Prints == 0 ? $"No print{such}{since} is remembered."
             : $"{RunText.N(all.Bad)} of {RunText.N(all.Prints)} {(all.Prints == 1 ? "print" : "prints")} "
                 + $"of {arts}{since} {(all.Bad == 1 ? "was" : "were")} bad{Cost(all, ", cost ")}.");
         foreach (var group in reasons.Groups.Where(group => !group.Counts.IsEmpty))
@@ -55,6 +56,8 @@ internal static class ReasonsText
             }
         }
     }
+
+    private static string Said(string how, string? name) => name is null ? "" : how + name;
 
     // Amounts in different currencies stand apart.
     private static string Cost(ReasonCount count, string before) => count.Costs.IsEmpty ? "" : $"{before}{string.Join(" + ", count.Costs)}";

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Text;
 using System.Text.Json.Nodes;
+using System.Text.RegularExpressions;
 using Recipes.Problems;
 
 namespace Recipes.Hosting;
@@ -12,7 +13,7 @@ namespace Recipes.Hosting;
 public sealed record PrintCause(string Name, string What, string? Helps)
 {
     /// <summary>What helps with an art, or null.</summary>
-    public string? HelpsWith(string artPath) => Helps?.Replace(" ART", " " + ShellWord.Of(artPath), StringComparison.Ordinal);
+    public string? HelpsWith(string artPath) => Helps is null ? null : Regex.Replace(Helps, @"\bART\b", _ => ShellWord.Of(artPath));
 
     /// <summary>The cause with all its fields.</summary>
     public JsonObject ToJson() => new() { ["name"] = Name, ["what"] = What, ["helps"] = Helps };

@@ -28,18 +28,38 @@ internal sealed record CountedPrint(PrintRecord Print, string Setup, ImmutableAr
 
     public string? Lot => with.Text("inkLot");
 
-    public static IEnumerable<CountedPrint> Of(WorkFile work) => work.Setups.Select(work.Line).SelectMany(line => line.Prints.Select(print =>
+    // More distinct recipes than this led to no print of anybody's.
+    private const int MostRecipes = 1000;
+
+    public static IEnumerable<CountedPrint> Of(WorkFile work, CancellationToken cancel) => work.Setups.Select(work.Line).SelectMany(line =>
     {
-        var recipes = new List<string>();
-        for (int at = print.Step; at > 0; at = line.Steps[at - 1].Parent)
+        // What anybody wrote may be long: a step is read once, and so are the steps that led to another.
+        var parts = new string[]?[line.Steps.Length];
+        var known = new Dictionary<int, ImmutableArray<string>>();
+        return line.Prints.Select(print =>
         {
-            var step = line.Steps[at - 1].Record;
-            string[] parts = [.. StepRecipes.PartsOf(step)];
-            recipes.AddRange(parts.Length > 0 ? parts : [step.Recipe]);
+            if (!known.TryGetValue(print.Step, out var recipes))
+            {
+                known[print.Step] = recipes = LedTo(line, print.Step, parts, cancel);
+            }
+
+            return new CountedPrint(print, line.Setup, recipes);
+        });
+    });
+
+    private static ImmutableArray<string> LedTo(WorkLine line, int step, string[]?[] parts, CancellationToken cancel)
+    {
+        var recipes = new HashSet<string>(StringComparer.Ordinal);
+        for (int at = step; at > 0 && recipes.Count < MostRecipes; at = line.Steps[at - 1].Parent)
+        {
+            cancel.ThrowIfCancellationRequested();
+            recipes.UnionWith(parts[at - 1] ??= PartsOf(line.Steps[at - 1].Record));
         }
 
-        return new CountedPrint(print, line.Setup, [.. recipes.Distinct()]);
-    }));
+        return [.. recipes];
+    }
+
+    private static string[] PartsOf(StepRecord step) => StepRecipes.PartsOf(step).Take(RecipeList.MostRecipes).ToArray() is { Length: > 0 } parts ? parts : [step.Recipe];
 }
 
 /// <summary>How many prints of one name were bad.</summary>
@@ -83,7 +103,7 @@ public sealed record PrintReasons(int Arts, ReasonCount All, ImmutableArray<Reas
             try
             {
                 using var work = WorkFile.Open(file);
-                CountedPrint[] counted = work is null ? [] : [.. CountedPrint.Of(work).Where(filter.Takes)];
+                CountedPrint[] counted = work is null ? [] : [.. CountedPrint.Of(work, cancel).Where(filter.Takes)];
                 prints.AddRange(counted);
                 arts += counted.Length > 0 ? 1 : 0;
             }
@@ -129,10 +149,10 @@ public sealed record PrintReasons(int Arts, ReasonCount All, ImmutableArray<Reas
     {
         if (Directory.Exists(path))
         {
-            return Directory.EnumerateFiles(path, "*.work").Order(StringComparer.Ordinal).Select(file => (file, true));
+            return RunArts.FilesIn(path, "*.work").Order(StringComparer.Ordinal).Select(file => (file, true));
         }
 
-        string work = WorkFile.PathFor(path, workFolder);
+        string work = path.Length == 0 ? "" : WorkFile.PathFor(path, workFolder);
         return File.Exists(path) || File.Exists(work) ? [(work, false)] : throw new ProblemException(
             Codes.ArtMissing, $"There is no file {path}.", "Name arts, or folders in which work files lie.", new Place(path));
     }

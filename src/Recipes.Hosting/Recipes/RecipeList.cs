@@ -23,7 +23,7 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
     public const string Ending = ".recipes";
 
     private const string FirstLine = "recipes-list 1";
-    private const int MostRecipes = 32;
+    internal const int MostRecipes = 32;
     private const long Longest = 64 * 1024;
 
     /// <summary>Where its recipes are looked for first: its folder, or the one around a folder of its own.</summary>

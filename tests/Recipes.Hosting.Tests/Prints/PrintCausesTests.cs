@@ -29,6 +29,7 @@ public class PrintCausesTests
         var lint = Read(List(Lint)).ShouldHaveSingleItem();
         lint.ShouldBe(new PrintCause("lint", "Lint lay under the ink.", "roll the garment, then recipes check ART"));
         lint.HelpsWith("a.png").ShouldBe("roll the garment, then recipes check a.png");
+        (lint with { Helps = "ask for ARTWORK; recipes check ART" }).HelpsWith("a.png").ShouldBe("ask for ARTWORK; recipes check a.png");
         Read("""{ "causes": 1 }""").ShouldBeEmpty();
         Read("\uFEFF" + List(Lint)).ShouldHaveSingleItem();
         var hostile = Read(List(Lint.Replace("Lint lay", "Lint\\u202E\\n\\u001blay", StringComparison.Ordinal)))[0];
