@@ -50,6 +50,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         var told = Tell(fields, items, null, []);
         return told with
         {
+            Problems = [.. told.Problems, .. found.LeftOut],
             Human = text =>
             {
                 told.Human(text);

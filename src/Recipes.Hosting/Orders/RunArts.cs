@@ -6,7 +6,8 @@ namespace Recipes.Hosting;
 /// <summary>The arts of a run of many files: those that were named, and those that lie in folders that were.</summary>
 /// <param name="Arts">Their paths, each once, as named; a folder's by name.</param>
 /// <param name="Skipped">Pictures in these folders that this program wrote itself.</param>
-public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string> Skipped)
+/// <param name="LeftOut">Work files that can't be read, as warnings: their exports count as arts.</param>
+public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string> Skipped, ImmutableArray<Problem> LeftOut)
 {
     private const long LongestRecord = 64_000_000;
     private static readonly string[] Endings = [".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".ora"];
@@ -14,14 +15,19 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
     /// <summary>Finds them. A folder gives its pictures and not those of the folders in it, so pictures of dry runs stay out; hidden files do, too.</summary>
     /// <param name="named">Files and folders.</param>
     /// <param name="workFolder">Where work files lie, or null for beside the arts.</param>
-    /// <exception cref="ProblemException">R1001 a folder holds no picture to run.</exception>
+    /// <exception cref="ProblemException">R1001 a folder holds no picture to run. R3001 it can't be read, or has no name.</exception>
     public static RunArts Of(IEnumerable<string> named, string? workFolder)
     {
         ArgumentNullException.ThrowIfNull(named);
         var arts = new List<string>();
-        var skipped = new List<string>();
+        var (skipped, leftOut) = (new List<string>(), new List<Problem>());
         foreach (string path in named)
         {
+            if (path.Length == 0)
+            {
+                throw new ProblemException(Codes.ArtMissing, "A file without a name is no art.", "Name files or folders.");
+            }
+
             if (!Directory.Exists(path))
             {
                 arts.Add(path);
@@ -29,9 +35,9 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
             }
 
             string[] pictures = [.. PicturesIn(path)];
-            var own = ExportsIn(path, workFolder);
-            string[] ours = [.. pictures.Where(picture =>
-                !File.Exists(WorkFile.PathFor(picture, workFolder)) && (IsResult(picture) || OwnExports.IsOneOf(picture, [.. own[Path.GetFullPath(picture)]])))];
+            var own = ExportsIn(path, workFolder, leftOut);
+            string[] ours = [.. pictures.Where(picture => !File.Exists(WorkFile.PathFor(picture, workFolder))
+                && (IsResult(picture) || OwnExports.IsOneOf(picture, [.. own[Path.GetFullPath(picture)]])))];
             if (pictures.Length == ours.Length)
             {
                 throw new ProblemException(Codes.BadUsage, $"{path} holds no picture to run{(ours.Length > 0 ? " but what this program wrote" : "")}.",
@@ -42,7 +48,7 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
             skipped.AddRange(ours);
         }
 
-        return new RunArts([.. arts.DistinctBy(Path.GetFullPath, RealPath.Comparer)], [.. skipped]);
+        return new RunArts([.. arts.DistinctBy(Path.GetFullPath, RealPath.Comparer)], [.. skipped], [.. leftOut]);
     }
 
     /// <summary>What each art's result is called: its stem, or where stems meet the whole file name, <c>kids.jpg</c> and <c>kids.png</c>.</summary>
@@ -53,7 +59,8 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
         ArgumentNullException.ThrowIfNull(arts);
         string[] stems = [.. arts.Select(art => Path.GetFileNameWithoutExtension(art))];
         // A whole name may meet another's stem: a.png beside a.jpg, and a.png.jpg.
-        while (stems.Zip(arts).GroupBy(one => one.First, StringComparer.OrdinalIgnoreCase).Where(group => group.Count() > 1).ToList() is { Count: > 0 } meeting)
+        while (stems.Zip(arts).GroupBy(one => one.First, StringComparer.OrdinalIgnoreCase).Where(group => group.Count() > 1).ToList()
+            is { Count: > 0 } meeting)
         {
             var met = meeting.Select(group => group.Key).ToHashSet(StringComparer.OrdinalIgnoreCase);
             string[] longer = [.. stems.Zip(arts, (stem, art) => met.Contains(stem) ? Path.GetFileName(art) : stem)];
@@ -69,13 +76,17 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
         return [.. stems];
     }
 
-    private static IEnumerable<string> PicturesIn(string folder)
+    private static IEnumerable<string> PicturesIn(string folder) => FilesIn(folder, "*").Select(file => Path.GetFileName(file))
+        .Where(name => name[0] != '.' && Endings.Contains(Path.GetExtension(name).ToLowerInvariant()))
+        .Order(StringComparer.Ordinal).Select(name => Path.Combine(folder, name));
+
+    /// <summary>The files of a folder that somebody named.</summary>
+    /// <exception cref="ProblemException">R3001 it can't be read.</exception>
+    internal static string[] FilesIn(string folder, string pattern)
     {
         try
         {
-            return Directory.GetFiles(folder).Select(file => Path.GetFileName(file))
-                .Where(name => name[0] != '.' && Endings.Contains(Path.GetExtension(name).ToLowerInvariant()))
-                .Order(StringComparer.Ordinal).Select(name => Path.Combine(folder, name));
+            return Directory.GetFiles(folder, pattern);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -89,12 +100,12 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
         && OutsideJson.ReadFile(Path.ChangeExtension(picture, ".json"), LongestRecord) is { } record && record.Text("command") == "run"
         && Path.GetFileName(record.Object("outputs").Text("file")) == Path.GetFileName(picture);
 
-    private static ILookup<string, string> ExportsIn(string folder, string? workFolder)
+    private static ILookup<string, string> ExportsIn(string folder, string? workFolder, List<Problem> leftOut)
     {
         var exports = new List<(string Path, string Sha256)>();
         string around = Path.GetFullPath(folder);
         string works = workFolder ?? folder;
-        foreach (string path in Directory.Exists(works) ? Directory.GetFiles(works, "*.work") : [])
+        foreach (string path in Directory.Exists(works) ? FilesIn(works, "*.work") : [])
         {
             try
             {
@@ -102,9 +113,10 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
                 exports.AddRange((work?.Setups ?? []).SelectMany(setup => work!.Line(setup).Exports)
                     .Select(export => (Path.GetFullPath(export.Path, around), export.Sha256)));
             }
-            catch (ProblemException)
+            catch (ProblemException e)
             {
-                // A run reads no work file, and one that can't be read stops none.
+                // One that can't be read stops no run.
+                leftOut.AddRange(e.Problems.Select(problem => problem with { Severity = Severity.Warning, Message = $"Left out: {problem.Message}" }));
             }
         }
 

@@ -384,6 +384,11 @@ public sealed partial class WorkFile
             row =>
             {
                 var export = new ExportRecord(row.Text(0), row.Text(2), row.Number(1, 0, line.Last), row.Time(3));
+                if (export.Path.Contains('\0', StringComparison.Ordinal))
+                {
+                    throw database.Damaged("an export has no name that a file can have");
+                }
+
                 Expect(row.Bytes(4), Digest.Of(export.Path, line.Setup, export.Step, export.Sha256, row.Text(3)));
                 return export;
             },

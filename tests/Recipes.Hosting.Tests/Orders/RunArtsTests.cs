@@ -54,7 +54,24 @@ public sealed class RunArtsTests : IDisposable
         Names(found.Arts).ShouldBe(["art.png", "other.png", "tried.png"]);
         // Somebody works on it: it is an art again.
         Put("done.png.work", "no work file");
-        Names(RunArts.Of([folder], null).Arts).ShouldBe(["art.png", "done.png", "other.png", "tried.png"]);
+        found = RunArts.Of([folder], null);
+        Names(found.Arts).ShouldBe(["art.png", "done.png", "other.png", "tried.png"]);
+        // Which exports it remembers can't be told, and that is said.
+        found.LeftOut.ShouldHaveSingleItem().ShouldSatisfyAllConditions(
+            problem => problem.Severity.ShouldBe(Severity.Warning), problem => problem.Message.ShouldStartWith("Left out: "));
+    }
+
+    [Fact]
+    public void An_export_with_a_name_that_no_file_can_have_is_damage()
+    {
+        string art = Put("art.png");
+        using (var work = WorkFile.Create(WorkFile.PathFor(art, null), Sample.Original, Sample.Noise(1)))
+        {
+            work.RecordExport("light-garment", new ExportRecord("a\0b.png", new string('a', 64), 0, DateTimeOffset.UnixEpoch));
+        }
+
+        RunArts.Of([folder], null).LeftOut.ShouldHaveSingleItem().Code.ShouldBe(Codes.DamagedWorkFile);
+        Should.Throw<ProblemException>(() => RunArts.Of([""], null)).Problems[0].Code.ShouldBe(Codes.ArtMissing);
     }
 
     [Fact]
