@@ -57,10 +57,10 @@ public sealed class ColorAreas
         sums[Clear] = sums[White] = sums[Black] = 0;
         long all = sums.Sum();
         Printed = (double)all / Parts;
-        Colors = [.. main.Colors.Select((color, i) => (color.Color, Sum: sums[i + 1])).Where(color => color.Sum > 0)
-            .OrderByDescending(color => color.Sum).Take(most)
-            .Select(color => new ColorArea(color.Color, (double)color.Sum / Parts, Math.Round((double)color.Sum / all, 6)))];
-        Others = Printed - Colors.Sum(color => color.Pixels);
+        var listed = main.Colors.Select((color, i) => (color.Color, Sum: sums[i + 1])).Where(color => color.Sum > 0)
+            .OrderByDescending(color => color.Sum).Take(most).ToList();
+        Colors = [.. listed.Select(color => new ColorArea(color.Color, (double)color.Sum / Parts, Math.Round((double)color.Sum / all, 6)))];
+        Others = (double)(all - listed.Sum(color => color.Sum)) / Parts;
     }
 
     /// <summary>The main colors, the largest area first.</summary>
