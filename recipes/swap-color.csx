@@ -20,5 +20,7 @@ var left = found.LinesLeft.Islands(diagonal: true);
 if (left.Count > 0)
 {
     Report.Regions("thin lines that stay", left, found.LinesLeft.Except(found.LinesLeft));
-    Report.Note($"{left.Count:#,0} thin {(left.Count == 1 ? "line holds" : "lines hold")} less than a pixel of {from} across, or of a paler color of its hue, and {(left.Count == 1 ? "stays" : "stay")} whole. Look whether {(left.Count == 1 ? "it" : "they")} should change.");
+    bool one = left.Count == 1;
+    Report.Note($"{left.Count:#,0} thin {(one ? "line holds" : "lines hold")} less than a pixel of {from} across, or of a paler color of its hue, and "
+        + $"{(one ? "stays" : "stay")} whole. Look whether {(one ? "it" : "they")} should change.");
 }

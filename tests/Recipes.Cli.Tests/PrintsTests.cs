@@ -100,7 +100,7 @@ public sealed class PrintsTests : IDisposable
         shop.Write("today.csv", "art,recipe,setup\nring.png,remove-specks,light-garment\n");
         string[][] commands =
         [
-            ["check", "ring.png"], ["dry-run", "clean-background", "ring.png"], ["commit", "--dry-run", "ring.dry-run"],
+            ["check", "ring.png"], ["dry-run", "clean-background", "ring.png"], ["commit", "--dry-run", "ring.png.dry-run"],
             ["commit", "remove-specks", "ring.png"],
             ["export", "ring.png", "-o", "print.png", "--force"], ["ticket", "ring.png", "-o", "ticket.html", "--force"],
             ["run", "remove-specks", "ring.png", "-o", "made", "--setup", "light-garment"], ["run", "--list", "today.csv", "-o", "listed"],
@@ -131,7 +131,7 @@ public sealed class PrintsTests : IDisposable
         page.ShouldContain("<strong>The last print was bad</strong>");
         page.ShouldNotContain("<b>ring");
         // What the folder of a dry run holds is about pixels, and the same before and after the next print.
-        File.ReadAllText(shop.At("ring.dry-run/report.json")).ShouldNotContain("R7602");
+        File.ReadAllText(shop.At("ring.png.dry-run/report.json")).ShouldNotContain("R7602");
 
         // Another setup had no bad print.
         shop.Json("check", "ring.png", "--setup", "black-garment").ShouldExit(0).Json["lastBad"].ShouldBeNull();
