@@ -174,6 +174,7 @@ public sealed class RunTests : IDisposable
         all.Json["moved"].ShouldBeNull();
         shop.Run([.. compare, "--tolerance", "4"]).ShouldExit(0).Out
             .ShouldContain("20 px that differ by at most 4 levels; 20 of them print in one and stay bare in the other.");
+        File.ReadAllText(shop.At("a.png.compare/report.html")).ShouldContain("20 px that differ by at most 4 levels; 20 of them print in one");
         shop.Json([.. compare, "--tolerance", "256"]).ShouldFail(2, "R1001");
 
         // The same art, padded by 7 px at the left and trimmed by 2 at the top.

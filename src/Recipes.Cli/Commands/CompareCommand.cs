@@ -44,7 +44,10 @@ internal static class CompareCommand
         var second = session.FindState(session.ReadArt(b), null, setup, true, Workers.Usual);
         using var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", how.Force, a, b);
         var compared = session.Timings.Measure("compare", () => ComparedArts.Of(first.Art, second.Art, how.Tolerance, setup.Setup.Ink));
-        var report = Report(first, second, setup, compared);
+        string? notCounted = compared.Ignored == 0 ? null
+            : $"Not counted, as in {a} in the pictures: {RunText.N(compared.Ignored)} px that differ by at most {Levels(compared.Tolerance)}; "
+                + $"{(compared.IgnoredInk == 0 ? "none" : RunText.N(compared.IgnoredInk))} of them print in one and stay bare in the other.";
+        var report = Report(first, second, setup, compared) with { Notes = notCounted is null ? [] : [notCounted] };
         var fields = new JsonObject
         {
             ["a"] = ReportJson.Of(first.Identity),
@@ -77,10 +80,9 @@ internal static class CompareCommand
                     + $"by at most {Levels(changed.LargestDelta)}"
                     + $"{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
             });
-            if (compared.Ignored > 0)
+            if (notCounted is not null)
             {
-                text.WriteLine($"Not counted, as in {a} in the pictures: {RunText.N(compared.Ignored)} px that differ by at most {Levels(compared.Tolerance)}; "
-                    + $"{(compared.IgnoredInk == 0 ? "none" : RunText.N(compared.IgnoredInk))} of them print in one and stay bare in the other.");
+                text.WriteLine(notCounted);
             }
 
             if (compared.Moved is { } move)

@@ -269,7 +269,7 @@ public static class ReportPage
         }
 
         page.Close();
-        page.Element("p", "Gray art is unchanged. A dark outline surrounds a change smaller than 16 px; an overview draws a change smaller than 5 of its pixels 5 pixels wide. Every difference of one level counts, alpha included.", "quiet").Close();
+        page.Element("p", "Gray art is unchanged. A dark outline surrounds a change smaller than 16 px; an overview draws a change smaller than 5 of its pixels 5 pixels wide. Every difference of one level counts, alpha included, but for what a note leaves out.", "quiet").Close();
     }
 
     private static void Crops(Page page, GarmentSetup setup, RunPictures pictures, ImmutableArray<ChangedSpot> spots, ImmutableArray<PageMark> marks)
