@@ -14,7 +14,9 @@ var near = Param.Levels("near", 24, help: "How far from white the background may
 var islands = where == "all" ? Art.Find.PureWhite().Islands() : Art.Find.NumberedWhites(near);
 var holes = Art.Find.HolesAmong(islands, near);
 var left = islands.Where(white => white.Class == "edge-white").Select(white => white.Number).Concat(holes.Bare);
-var chosen = Numbered(islands, only, except, smallest, also, left);
+IReadOnlyList<int> Whole(IReadOnlyList<int> numbers) => where == "all" ? numbers : holes.WithCrumbs(islands, numbers);
+var skipped = Whole(except);
+var chosen = Numbered(islands, Whole(only), skipped, smallest, Whole(also), left);
 Report.Regions(where == "all" ? "pure white" : "enclosed white", islands, chosen);
 foreach (var question in where == "all" ? [] : Art.Find.WhiteQuestions(islands, holes))
     Report.Ask(question.AnsweredBy(only, except, also));
@@ -23,7 +25,7 @@ if (Setup.Ink.WhiteBare)
     Report.Note($"{chosen.Count:#,0} pixels of white will print.");
 else
     Report.Note("White prints under this garment setup as it is; nothing to change.");
-var rim = Art.Find.RimOfHoles(holes, islands.Pick(white => except.Contains(white.Number)), chosen, near);
+var rim = Art.Find.RimOfHoles(holes, islands.Pick(white => skipped.Contains(white.Number)), chosen, near);
 Art.LeaveBare(rim.Paper, layer: "holes");
 Art.TakeOut(rim.Mixed, Rgba8.White, layer: "rims of holes");
 Art.MakePrintable(chosen, layer: "printable whites");

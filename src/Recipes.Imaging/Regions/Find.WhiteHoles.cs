@@ -27,6 +27,27 @@ public sealed record WhiteHoles(IReadOnlyList<int> Counters, IReadOnlyList<int> 
     /// <summary>All that is nearly white in the holes that stay bare; null where there are none.</summary>
     public Region? Region { get; init; }
 
+    // What is this much smaller than the largest white of its place is noise of it. Ours.
+    private const int MuchSmaller = 10;
+
+    /// <summary>
+    /// Numbers, and with the largest white of a place its crumbs: what noise broke off is decided with it. The place is all that is nearly white together, and
+    /// its crumbs are at most a tenth as large.
+    /// </summary>
+    /// <param name="whites">The numbered whites.</param>
+    /// <param name="numbers">Some of their numbers.</param>
+    public IReadOnlyList<int> WithCrumbs(Islands whites, IReadOnlyList<int> numbers)
+    {
+        ArgumentNullException.ThrowIfNull(whites);
+        ArgumentNullException.ThrowIfNull(numbers);
+        var named = numbers.ToHashSet();
+        var places = whites.Where(white => Parts.ContainsKey(white.Number)).GroupBy(white => Parts[white.Number].Number);
+        return [.. numbers, .. places.Select(place => (Place: place, Largest: place.MaxBy(white => (white.Count, -white.Number))!))
+            .Where(each => named.Contains(each.Largest.Number))
+            .SelectMany(each => each.Place.Where(white => white.Count * MuchSmaller <= each.Largest.Count && !named.Contains(white.Number)))
+            .Select(white => white.Number)];
+    }
+
     /// <summary>What stays bare unless somebody says otherwise: <see cref="Counters"/>, <see cref="BetweenDots"/> and <see cref="Sheets"/>.</summary>
     public IReadOnlyList<int> Bare => [.. Counters.Concat(BetweenDots).Concat(Sheets).Order()];
 }
