@@ -199,6 +199,7 @@ public sealed class PrintsTests : IDisposable
         ((int)shop.Json("history", "--reasons", "orders", "--by", "night-shift").ShouldExit(0).Json["prints"]!).ShouldBe(1);
         ((int)shop.Json("history", "--reasons", "orders", "--since", "9999-01-01").ShouldExit(0).Json["prints"]!).ShouldBe(0);
         shop.Run("history", "--reasons", "orders", "--since", "9999-01-01").ShouldExit(0).Out.ShouldContain("No print is remembered since 9999-01-01.");
+        shop.Run("history", "--reasons", "orders", "--setup", "typo").ShouldExit(0).Out.ShouldContain("No print under typo is remembered.");
 
         shop.Json("history", "--reasons").ShouldFail(2, "R1001");
         shop.Json("history", "--reasons", "--all").ShouldFail(2, "R1001");

@@ -43,7 +43,7 @@ internal static class ReasonsText
         string since = filter.Since is { } day ? $" since {day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}" : "";
         string arts = reasons.Arts == 1 ? "1 art" : $"{RunText.N(reasons.Arts)} arts";
         string such = string.Concat(Said(" under ", filter.Setup), Said(" with ", filter.Recipe), Said(" told by ", filter.By));
-        text.WriteLine(all.Prints == 0 ? $"No print{such}{since} is remembered."
+        text.WriteLine(all.Prints == 0 ? $"No print{such} is remembered{since}."
             : $"{RunText.N(all.Bad)} of {RunText.N(all.Prints)} {(all.Prints == 1 ? "print" : "prints")} "
                 + $"of {arts}{since} {(all.Bad == 1 ? "was" : "were")} bad{Cost(all, ", cost ")}.");
         foreach (var group in reasons.Groups.Where(group => !group.Counts.IsEmpty))
