@@ -85,7 +85,7 @@ public static class TicketPage
         int notes = ticket.Notes.TakeLast(MostNotes).Sum(note => Wrapped(note.Text.Length + 60, Long));
         // A name of two lines, as high as three of a list, and a chart's hash.
         int head = (ticket.State.Identity.Path.Length > 50 ? 2 : 0) + (ticket.State.Setup.Chart?.Sha256 is null ? 0 : 1);
-        return order + notes + head + (ticket.LastBad is null ? 0 : 2) + Math.Max(0, printed - 8)
+        return order + notes + head + (PlaceOf(ticket.Steps) is null ? 0 : 1) + (ticket.LastBad is null ? 0 : 2) + Math.Max(0, printed - 8)
             + ticket.Steps.TakeLast(MostSteps).Sum(step => 1 + Wrapped(Parameters(step).Length, 50))
             + ticket.Check.Findings.Take(MostFindings).Sum(finding => Wrapped(finding.Code.Length + finding.Message.Length, 110))
             + ((brackets.Sum(command => Wrapped(command.Length, 70)) + 1) / 2) + (brackets.IsEmpty ? 0 : 1);
@@ -191,9 +191,25 @@ public static class TicketPage
             page.Pair("Ink", "none: nothing prints");
         }
 
+        if (PlaceOf(ticket.Steps) is { } place)
+        {
+            page.Pair("Place", CleanText.Line(place, Long));
+        }
+
         page.Close().Close();
         Blank(page, "Below the collar", "From the center");
         page.Close();
+    }
+
+    // What the step that sized the art was told of the garment; of a list its part says it.
+    private static string? PlaceOf(ImmutableArray<WorkStep> steps)
+    {
+        var sized = steps.LastOrDefault(step => Of(step, "place") is not null);
+        return sized is null || Of(sized, "place") == "platen" ? null
+            : $"{Of(sized, "place")}, {Of(sized, "size") ?? "adult"}; platen's top edge {Of(sized, "collar") ?? "0in"} below the collar";
+
+        static string? Of(WorkStep step, string name) =>
+            step.Record.Parameters.FirstOrDefault(pair => pair.Key == name || pair.Key.EndsWith("." + name, StringComparison.Ordinal)).Value;
     }
 
     private static string Inches(double width, double height) => string.Create(

@@ -109,6 +109,21 @@ public class TicketPageTests
         }
     }
 
+    /// <summary>However many steps were kept since: the press has nothing else to go by.</summary>
+    [Theory]
+    [InlineData("place", "collar", "left-chest", "left-chest, adult; platen's top edge 1.5in below the collar")]
+    [InlineData("fit-to-platen.place", "fit-to-platen.collar", "back", "back, adult; platen's top edge 1.5in below the collar")]
+    [InlineData("place", "collar", "platen", null)]
+    public void The_place_on_the_garment_is_told(string place, string collar, string value, string? told)
+    {
+        var sized = Sample.Record("fit-to-platen") with { Parameters = System.Collections.Immutable.ImmutableSortedDictionary<string, string>.Empty
+            .Add(place, value).Add(collar, "1.5in") };
+        var since = Enumerable.Range(2, 8).Select(number => new WorkStep(number, number - 1, StepState.Done, Sample.Record()));
+        var ticket = Simple() with { Steps = [new WorkStep(1, 0, StepState.Done, sized), .. since] };
+        var rows = XDocument.Parse(Written(ticket)).Descendants("tr").Where(row => row.Element("th")?.Value == "Place").Select(row => row.Element("td")!.Value);
+        rows.ShouldBe(told is null ? [] : [told]);
+    }
+
     [Fact]
     public void The_order_stands_large_and_the_art_lies_on_cloth()
     {
