@@ -63,7 +63,7 @@ public class ApprovalSheetTests
             .Select(i => i % 400 is >= 50 and < 350 && i / 400 is >= 25 and < 175 ? new Rgba8(240, 120, 30) : Rgba8.White).ToArray());
         return new ArtState
         {
-            File = new ArtFile("orders/harbor run.png", [], new string('a', 64)),
+            File = new ArtFile("orders/harbor run.png", [], work?.Original.Sha256 ?? new string('a', 64)),
             Art = Artwork.FromPixels(flat, 150),
             Identity = new ArtIdentity("orders/harbor run.png", new string('a', 64), 400, 200, 150, "PNG, 8-bit RGBA", []),
             Step = step,

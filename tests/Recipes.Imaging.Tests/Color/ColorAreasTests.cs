@@ -54,15 +54,6 @@ public class ColorAreasTests
         (bare.Colors.Length, bare.Others, bare.Printed).ShouldBe((0, 0, 0));
     }
 
-    /// <summary>Their shares are no binary fractions, and what is left of all of them is still nothing.</summary>
-    [Fact]
-    public void Where_all_colors_are_listed_no_others_are_left()
-    {
-        byte[] alphas = [158, 194, 196, 132, 149];
-        var art = Plane<Rgba8>.FromContiguous(100, 20, Enumerable.Range(0, 2000).Select(i => new Rgba8((byte)(i % 100 / 20 * 50), 40, 200, alphas[i % 100 / 20])).ToArray());
-        ColorAreas.Of(art, Light).Others.ToString("0.00", System.Globalization.CultureInfo.InvariantCulture).ShouldBe("0.00");
-    }
-
     private static Plane<Rgba8> Drawn(bool cutOut)
     {
         var pixels = new Rgba8[Side * Side];
