@@ -21,10 +21,8 @@ Report.Regions(where == "all" ? "pure white" : "enclosed white", islands, chosen
 foreach (var question in where == "all" ? [] : Art.Find.WhiteQuestions(islands, holes))
     Report.Ask(question.AnsweredBy(only, except, also));
 
-if (Setup.Ink.WhiteBare)
-    Report.Note($"{chosen.Count:#,0} pixels of white will print.");
-else
-    Report.Note("White prints under this garment setup as it is; nothing to change.");
+Report.Note(Setup.Ink.WhiteBare ? $"{chosen.Count:#,0} pixels of white will print."
+    : "White prints under this garment setup as it is; nothing to change.");
 var rim = Art.Find.RimOfHoles(holes, islands.Pick(white => skipped.Contains(white.Number)), chosen, near);
 Art.LeaveBare(rim.Paper, layer: "holes");
 Art.TakeOut(rim.Mixed, Rgba8.White, layer: "rims of holes");

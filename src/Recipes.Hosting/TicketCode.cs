@@ -30,7 +30,7 @@ public sealed record TicketCode(string Text, string? Export)
         return new TicketCode($"{(export is null ? "state" : "export")}={export ?? state.StateSha256}{order}", export);
     }
 
-    /// <summary>The last file that was exported from this state of this very art, or null. Of a picture and its planes of white ink it is the picture.</summary>
+    /// <summary>The last file that was exported from this state of this very art, or null; of a picture and its planes of white ink the picture.</summary>
     public static ExportRecord? ExportOf(ArtState state)
     {
         ArgumentNullException.ThrowIfNull(state);

@@ -11,7 +11,10 @@ public class WhitePlacesTests
 {
     // Inside the sail of the drawing, 107 to 332 by 94 to 491 px along its slanted side, and a block of compression away from its outline.
     private static readonly (int X, int Y)[] InSail =
-        [.. from y in Enumerable.Range(150, 320) from x in Enumerable.Range(107, 225) where x < 320 && y < 479 && (332 - x) * 397 < (y - 94 - 24) * 225 select (x, y)];
+    [
+        .. from y in Enumerable.Range(150, 320) from x in Enumerable.Range(107, 225)
+           where x < 320 && y < 479 && (332 - x) * 397 < (y - 94 - 24) * 225 select (x, y),
+    ];
 
     [Theory]
     [InlineData(60)]

@@ -66,7 +66,8 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
             string[] longer = [.. stems.Zip(arts, (stem, art) => met.Contains(stem) ? Path.GetFileName(art) : stem)];
             if (longer.SequenceEqual(stems))
             {
-                throw new ProblemException(Codes.SameOutput, $"{string.Join(" and ", meeting[0].Select(one => one.Second))} would both give {meeting[0].Key}.png.",
+                throw new ProblemException(
+                    Codes.SameOutput, $"{string.Join(" and ", meeting[0].Select(one => one.Second))} would both give {meeting[0].Key}.png.",
                     "Rename one of them, or run them into different folders.");
             }
 

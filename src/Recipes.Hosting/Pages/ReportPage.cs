@@ -149,8 +149,8 @@ public static class ReportPage
         {
             page.Open("p", ("class", "strong")).Text($"Aligned: the size changes, so before and difference here show the art scaled to "
                 + $"{Page.Grouped(aligned.Width)} × {Page.Grouped(aligned.Height)} px and moved to "
-                + $"{Page.Number(aligned.X)},{Page.Number(aligned.Y)}, as this run did it. What is marked changed beyond that; {pictures.BeforeFile} is the art "
-                + "as it was.").Close();
+                + $"{Page.Number(aligned.X)},{Page.Number(aligned.Y)}, as this run did it. What is marked changed beyond that; "
+                + $"{pictures.BeforeFile} is the art as it was.").Close();
         }
 
         if (!report.Steps.IsEmpty)
@@ -269,7 +269,8 @@ public static class ReportPage
         }
 
         page.Close();
-        page.Element("p", "Gray art is unchanged. A dark outline surrounds a change smaller than 16 px; an overview draws a change smaller than 5 of its pixels 5 pixels wide. Every difference of one level counts, alpha included, but for what a note leaves out.", "quiet").Close();
+        page.Element("p", "Gray art is unchanged. A dark outline surrounds a change smaller than 16 px; an overview draws a change smaller than 5 of its "
+            + "pixels 5 pixels wide. Every difference of one level counts, alpha included, but for what a note leaves out.", "quiet").Close();
     }
 
     private static void Crops(Page page, GarmentSetup setup, RunPictures pictures, ImmutableArray<ChangedSpot> spots, ImmutableArray<PageMark> marks)

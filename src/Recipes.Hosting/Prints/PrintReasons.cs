@@ -59,7 +59,8 @@ internal sealed record CountedPrint(PrintRecord Print, string Setup, ImmutableAr
         return [.. recipes];
     }
 
-    private static string[] PartsOf(StepRecord step) => StepRecipes.PartsOf(step).Take(RecipeList.MostRecipes).ToArray() is { Length: > 0 } parts ? parts : [step.Recipe];
+    private static string[] PartsOf(StepRecord step) =>
+        StepRecipes.PartsOf(step).Take(RecipeList.MostRecipes).ToArray() is { Length: > 0 } parts ? parts : [step.Recipe];
 }
 
 /// <summary>How many prints of one name were bad.</summary>
