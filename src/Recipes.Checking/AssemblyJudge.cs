@@ -205,6 +205,9 @@ internal sealed class AssemblyJudge
         {
             Find("The compiled recipe holds resources.");
         }
+
+        // The compiler writes one; where its address is that of no section, other readers of the file come to nothing.
+        _ = image.ReadDebugDirectory();
     }
 
     // Addresses must mean one place only, whoever maps them: sections in order, apart from each other, inside the file.
