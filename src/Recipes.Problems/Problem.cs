@@ -50,6 +50,10 @@ public sealed class ProblemException : Exception
     /// <summary>What went wrong, at least one.</summary>
     public IReadOnlyList<Problem> Problems { get; }
 
+    /// <summary>The same as warnings, where the work went on without what they are about.</summary>
+    public IEnumerable<Problem> LeftOut() =>
+        Problems.Select(problem => problem with { Severity = Severity.Warning, Message = $"Left out: {problem.Message}" });
+
     /// <summary>The exit code of the first problem.</summary>
     public ExitCode Exit => Problems[0].Code.Exit;
 }

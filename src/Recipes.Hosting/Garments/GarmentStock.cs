@@ -74,26 +74,8 @@ public static class GarmentStock
     public static ImmutableArray<Garment> Read(ReadOnlySpan<byte> json, string file)
     {
         var source = Source(file);
-        if (json.Length > ShopList.Longest)
-        {
-            throw source.Bad("the file is longer than 1 MB");
-        }
-
-        var garments = OutsideFields.Read(json.StartsWith(Encoding.UTF8.Preamble) ? json[3..] : json, source, root =>
-        {
-            if (root.Number("garments", 1, 1) is null)
-            {
-                throw source.Bad("it doesn't say \"garments\": 1, which is what this version reads");
-            }
-
-            ImmutableArray<Garment> read = [.. root.Objects("stock", MostGarments).Select(fields => ReadGarment(fields, file))];
-            root.End();
-            return read;
-        });
-        if (garments.GroupBy(garment => garment.Name).FirstOrDefault(same => same.Count() > 1) is { } twice)
-        {
-            throw source.Bad($"the garment '{twice.Key}' is listed twice");
-        }
+        var garments = ShopList.Entries(
+            json, source, new ShopListForm("garments", "stock", MostGarments, "garment"), fields => ReadGarment(fields, file), garment => garment.Name);
 
         // Steps are kept under a name, and one name can't be two setups.
         var setups = SetupStore.Taken();

@@ -117,7 +117,7 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
             catch (ProblemException e)
             {
                 // One that can't be read stops no run.
-                leftOut.AddRange(e.Problems.Select(problem => problem with { Severity = Severity.Warning, Message = $"Left out: {problem.Message}" }));
+                leftOut.AddRange(e.LeftOut());
             }
         }
 

@@ -81,28 +81,8 @@ public static class PrintCauses
     /// <param name="json">Its bytes.</param>
     /// <param name="file">Its file, for messages.</param>
     /// <exception cref="ProblemException">R1014 with the field and what it takes.</exception>
-    public static ImmutableArray<PrintCause> Read(ReadOnlySpan<byte> json, string file)
-    {
-        var source = Source(file);
-        if (json.Length > ShopList.Longest)
-        {
-            throw source.Bad("the file is longer than 1 MB");
-        }
-
-        var causes = OutsideFields.Read(json.StartsWith(Encoding.UTF8.Preamble) ? json[3..] : json, source, root =>
-        {
-            if (root.Number("causes", 1, 1) is null)
-            {
-                throw source.Bad("it doesn't say \"causes\": 1, which is what this version reads");
-            }
-
-            ImmutableArray<PrintCause> read = [.. root.Objects("list", Most).Select(ReadCause)];
-            root.End();
-            return read;
-        });
-        return causes.GroupBy(cause => cause.Name).FirstOrDefault(same => same.Count() > 1) is { } twice
-            ? throw source.Bad($"the cause '{twice.Key}' is listed twice") : causes;
-    }
+    public static ImmutableArray<PrintCause> Read(ReadOnlySpan<byte> json, string file) =>
+        ShopList.Entries(json, Source(file), new ShopListForm("causes", "list", Most, "cause"), ReadCause, cause => cause.Name);
 
     private static PrintCause ReadCause(OutsideFields fields)
     {

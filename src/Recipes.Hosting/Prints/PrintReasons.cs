@@ -110,7 +110,7 @@ public sealed record PrintReasons(int Arts, ReasonCount All, ImmutableArray<Reas
             }
             catch (ProblemException e) when (isListed)
             {
-                leftOut.AddRange(e.Problems.Select(problem => problem with { Severity = Severity.Warning, Message = $"Left out: {problem.Message}" }));
+                leftOut.AddRange(e.LeftOut());
             }
         }
 
