@@ -134,7 +134,8 @@ public sealed class ColorAreas
             }
         }
 
-        return Best(even, pixel) ?? Best(any, pixel) ?? (Other, Clear, 256);
+        // What no two mix is what it is by itself.
+        return Best(even, pixel) ?? Best(any, pixel) ?? ((byte)(kinds[((long)y * flat.Width) + x] % Edge), Clear, 256);
     }
 
     // The two of these colors, or one, on whose line the pixel lies nearest, and how much of it is the first.

@@ -54,6 +54,18 @@ public class ColorAreasTests
         (bare.Colors.Length, bare.Others, bare.Printed).ShouldBe((0, 0, 0));
     }
 
+    /// <summary>Colors that look alike count as one, and an edge pixel of the rarer one isn't another color; shares are no binary fractions.</summary>
+    [Fact]
+    public void Where_all_colors_are_listed_no_others_are_left()
+    {
+        byte[] alphas = [158, 194, 196, 132, 149];
+        var art = Plane<Rgba8>.FromContiguous(200, 20, Enumerable.Range(0, 4000).Select(i => i % 40 < 20 ? Rgba8.ClearWhite
+            : new Rgba8((byte)(i % 200 / 40 * 50), 40, 200, alphas[i % 200 / 40])).ToArray());
+        var found = ColorAreas.Of(art, Light);
+        found.Printed.ShouldBe(alphas.Sum(alpha => 400 * alpha / 255.0), 1e-6);
+        found.Others.ToString("0.00", System.Globalization.CultureInfo.InvariantCulture).ShouldBe("0.00");
+    }
+
     private static Plane<Rgba8> Drawn(bool cutOut)
     {
         var pixels = new Rgba8[Side * Side];
