@@ -125,6 +125,17 @@ public sealed class FreshnessTests : IDisposable
     }
 
     [Fact]
+    public void Another_file_of_that_name_does_not_write_over_the_earlier_ones_export()
+    {
+        shop.Json("commit", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);
+        shop.Json("export", "ring.png", "-o", "a.png").ShouldExit(0);
+        string exported = Shop.HashOf(shop.At("a.png"));
+        Picture.WriteRing(shop.At("ring.png"), side: 48);
+        shop.Json("export", "ring.png", "-o", "a.png", "--original", "--setup", "light-garment").ShouldFail(9, "R8001");
+        Shop.HashOf(shop.At("a.png")).ShouldBe(exported);
+    }
+
+    [Fact]
     public void An_export_says_what_it_is_and_whether_it_is_current()
     {
         shop.Json("commit", "printable-whites", "ring.png", "--setup", "light-garment").ShouldExit(0);

@@ -67,6 +67,8 @@ public class KindHintTests
         {
             var check = ArtCheck.Of(Ring, Black, hint: kind);
             check.Findings.Select(finding => finding with { Where = null }).ShouldBe(plain.Findings.Select(finding => finding with { Where = null }));
+            check.Findings.Select(finding => finding.Where?.Coverage.ToContiguous())
+                .ShouldBe(plain.Findings.Select(finding => finding.Where?.Coverage.ToContiguous()));
             check.Ground.ShouldBe(plain.Ground);
             bool asks = kind is ArtKind.OnPaper or ArtKind.Mixed;
             check.Questions.Length.ShouldBe(asks ? 1 : 0);

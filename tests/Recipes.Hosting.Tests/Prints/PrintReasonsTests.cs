@@ -102,6 +102,22 @@ public sealed class PrintReasonsTests : IDisposable
         lot.ShouldNotContain('\u0007');
     }
 
+    // A list holds 32 recipes; what calls itself a longer one was written by hand.
+    [Fact]
+    public void A_list_without_end_counts_as_a_full_one_and_counting_can_be_ended()
+    {
+        string names = string.Join(',', Enumerable.Range(0, 5000).Select(i => $"\"r{i}\""));
+        using (var work = WorkFile.Create(Path.Combine(folder, "run.png.work"), Sample.Original, Sample.Noise(0, 20, 10)))
+        {
+            work.Commit("a", 0, Sample.Record("usual") with { ReportJson = $$"""{"recipes":[{{names}}]}""" }, Sample.Noise(1, 20, 10));
+            work.RecordPrint("a", Sample.Print(1, good: false));
+        }
+
+        Of(PrintReasons.Of([folder], null, new PrintFilter(), CancellationToken.None), "recipe").Length.ShouldBe(32);
+        using var opened = WorkFile.Open(Path.Combine(folder, "run.png.work"))!;
+        Should.Throw<OperationCanceledException>(() => CountedPrint.Of(opened, new CancellationToken(canceled: true)).ToList());
+    }
+
     private static string[] Of(PrintReasons reasons, string by) => [.. reasons.Groups.Single(group => group.By == by).Counts
         .Select(count => $"{count.Name ?? "-"} {count.Bad}/{count.Prints} {Words(count.Costs)}")];
 
