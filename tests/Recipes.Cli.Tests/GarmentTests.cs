@@ -147,14 +147,19 @@ public sealed class GarmentTests : IDisposable
         shop.Json("check", "order.png", "--setup", "light-garment").ShouldExit(0);
     }
 
-    // The work file has the setup that the art was kept under, so steps are taken back without the list.
-    [Fact]
-    public void Art_kept_for_a_garment_goes_on_where_the_list_is_broken()
+    private void KeepForNavy()
     {
         Stock(PageList);
         Picture.Write(shop.At("order.png"), 300, 200,
             (x, y) => x is >= 50 and < 250 && y is >= 50 and < 150 ? new Rgba8(240, 124, 28) : new Rgba8(253, 253, 253), ppi: 300);
         shop.Json("commit", "clean-background", "order.png", "--garment", "harbor-tee-navy").ShouldExit(0);
+    }
+
+    // The work file has the setup that the art was kept under, so steps are taken back without the list.
+    [Fact]
+    public void Art_kept_for_a_garment_goes_on_where_the_list_is_broken()
+    {
+        KeepForNavy();
         Stock("{ broken");
         ((int)shop.Json("undo", "order.png").ShouldExit(0).Json["step"]!).ShouldBe(0);
         ((int)shop.Json("redo", "order.png", "--garment", "harbor-tee-navy").ShouldExit(0).Json["step"]!).ShouldBe(1);
@@ -170,10 +175,7 @@ public sealed class GarmentTests : IDisposable
     [Fact]
     public void A_garment_whose_cloth_was_changed_in_the_list_has_to_be_named()
     {
-        Stock(PageList);
-        Picture.Write(shop.At("order.png"), 300, 200,
-            (x, y) => x is >= 50 and < 250 && y is >= 50 and < 150 ? new Rgba8(240, 124, 28) : new Rgba8(253, 253, 253), ppi: 300);
-        shop.Json("commit", "clean-background", "order.png", "--garment", "harbor-tee-navy").ShouldExit(0);
+        KeepForNavy();
         Stock(PageList.Replace("#1b2440", "#801020", StringComparison.Ordinal));
         ((string)shop.Json("check", "order.png").ShouldFail(2, "R1007").Json["problems"]![0]!["message"]!).ShouldContain("cloth");
         shop.Json("undo", "order.png").ShouldExit(0);

@@ -38,7 +38,8 @@ public sealed class OrderListTests : IDisposable
         answer.Json["items"]![1]!["problems"]!.AsArray().Select(problem => (string)problem!["code"]!).ShouldBe(["R6012"]);
         Shop.HashOf(shop.At("orders/ring.png.work")).ShouldBe(work);
 
-        shop.Write("orders/run.csv", "art,recipe,output,setup,set,from\nring.png,clean-background,a,black-garment,,kept\nring.png,pure-black,b,black-garment,nobody=3,\n");
+        shop.Write("orders/run.csv", "art,recipe,output,setup,set,from\nring.png,clean-background,a,black-garment,,kept\n"
+            + "ring.png,pure-black,b,black-garment,nobody=3,\n");
         var refused = shop.Json("run", "--list", "orders/run.csv", "-o", "new").ShouldFail(2, "R6303").Json["problems"]!.AsArray();
         refused.Select(problem => ((string)problem!["code"]!, (int)problem["where"]!["line"]!)).ShouldBe([("R6303", 2), ("R1004", 3)]);
         Directory.Exists(shop.At("new")).ShouldBeFalse();
