@@ -57,7 +57,7 @@ public static class ReportPage
         Colors(page, report.Colors);
         if (report.Notes.Length > 0)
         {
-            page.Section("Notes of the recipe").Open("ul");
+            page.Section("Notes").Open("ul");
             foreach (string note in report.Notes)
             {
                 page.Open("li").Outside(note).Close();
