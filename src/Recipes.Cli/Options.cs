@@ -27,14 +27,14 @@ internal static class Options
     public static Option<string?> Kind() => new("--kind")
     {
         Description = "What kind of art it is, where the program takes it for another: cut-out, on-paper, full-frame or mixed", HelpName = "KIND",
-        CompletionSources = { _ => Enum.GetValues<ArtKind>().Select(ReportJson.KindWord) },
+        CompletionSources = { _ => Enum.GetValues<ArtKind>().Select(GroundJson.KindWord) },
     };
 
     /// <summary>Reads <c>--kind</c>; null where it isn't given.</summary>
     public static ArtKind? ReadKind(string? text) => text is null ? null
-        : Enum.GetValues<ArtKind>().Cast<ArtKind?>().FirstOrDefault(kind => ReportJson.KindWord(kind!.Value) == text)
+        : Enum.GetValues<ArtKind>().Cast<ArtKind?>().FirstOrDefault(kind => GroundJson.KindWord(kind!.Value) == text)
             ?? throw new ProblemException(
-                Codes.BadUsage, $"'--kind' takes {string.Join(", ", Enum.GetValues<ArtKind>().Select(ReportJson.KindWord))}, not '{CleanText.Line(text, 40)}'.",
+                Codes.BadUsage, $"'--kind' takes {string.Join(", ", Enum.GetValues<ArtKind>().Select(GroundJson.KindWord))}, not '{CleanText.Line(text, 40)}'.",
                 "'recipes check' tells the kind that the pixels show.");
 
     public static Option<string[]> Set() => new("--set")
@@ -46,7 +46,7 @@ internal static class Options
     public static Option<string[]> Guard() => new("--guard")
     {
         Description = "What a guardrail does: protect, refuse or allow; repeatable", HelpName = "name=policy", DefaultValueFactory = _ => [],
-        CompletionSources = { _ => Guardrails.Names.SelectMany(name => Enum.GetValues<GuardPolicy>().Where(policy => Guardrails.Knows(name, policy)).Select(policy => $"{name}={ReportJson.Word(policy)}")) },
+        CompletionSources = { _ => Guardrails.Names.SelectMany(name => Enum.GetValues<GuardPolicy>().Where(policy => Guardrails.Knows(name, policy)).Select(policy => $"{name}={EnumWord.Of(policy)}")) },
     };
 
     public static Option<double> TimeLimit() => new("--time-limit")
@@ -97,10 +97,10 @@ internal static class Options
                 throw new ProblemException(Codes.BadGuard, $"There is no guardrail '{CleanText.Line(parts[0], 60)}'.", Suggestion.Hint(parts[0], [.. Guardrails.Names]));
             }
 
-            var policy = Enum.GetValues<GuardPolicy>().Cast<GuardPolicy?>().FirstOrDefault(value => parts.Length == 2 && ReportJson.Word(value!.Value) == parts[1]);
+            var policy = Enum.GetValues<GuardPolicy>().Cast<GuardPolicy?>().FirstOrDefault(value => parts.Length == 2 && EnumWord.Of(value!.Value) == parts[1]);
             if (policy is not { } known || !Guardrails.Knows(parts[0], known))
             {
-                var takes = Enum.GetValues<GuardPolicy>().Where(value => Guardrails.Knows(parts[0], value)).Select(ReportJson.Word);
+                var takes = Enum.GetValues<GuardPolicy>().Where(value => Guardrails.Knows(parts[0], value)).Select(EnumWord.Of);
                 throw new ProblemException(Codes.BadGuard, $"The guardrail '{parts[0]}' takes {string.Join(" or ", takes)}.", $"Write --guard {parts[0]}=allow, for instance.");
             }
 

@@ -31,12 +31,12 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
 
     /// <summary>Opens the art's work file, or gives null where there is none.</summary>
     public WorkFile? OpenWork(string artPath, bool forWriting = false) =>
-        Timings.Measure("work file", () => WorkFile.Open(WorkFile.PathFor(artPath, WorkFolder), forWriting));
+        Timings.Measure("work file", () => WorkFile.Open(WorkPath.Of(artPath, WorkFolder), forWriting));
 
     /// <summary>Opens the art's work file where there must be one.</summary>
     public WorkFile NeedWork(string artPath, bool forWriting, Code otherwise, string message)
     {
-        if (!File.Exists(artPath) && !File.Exists(WorkFile.PathFor(artPath, WorkFolder)))
+        if (!File.Exists(artPath) && !File.Exists(WorkPath.Of(artPath, WorkFolder)))
         {
             throw new ProblemException(Codes.ArtMissing, $"There is no file {artPath}.", "Check the path.", new Place(artPath));
         }

@@ -75,10 +75,10 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             // Where a print was cut off, its paper is surrounded and its printable white lies beside bare ground; a sheet is never mended.
             Findings = [.. check.Findings.Select(finding => finding.Code switch
             {
-                EnclosedWhite => finding with { Message = $"{Page.Grouped(finding.Pixels)} px of pure white are surrounded by ink. {sheet.InWords()}", Recipe = null },
-                NearWhite => finding with { Message = $"{Page.Grouped(finding.Pixels)} px are near white and lie beside bare ground. {sheet.InWords()}", Recipe = null },
+                EnclosedWhite => finding with { Message = $"{Numeral.Of(finding.Pixels)} px of pure white are surrounded by ink. {sheet.InWords()}", Recipe = null },
+                NearWhite => finding with { Message = $"{Numeral.Of(finding.Pixels)} px are near white and lie beside bare ground. {sheet.InWords()}", Recipe = null },
                 "halo" => finding with { Message =
-                    $"{Page.Grouped(finding.Pixels)} px at the edge of what is printed are paler than the rest. {sheet.InWords()}", Recipe = null },
+                    $"{Numeral.Of(finding.Pixels)} px at the edge of what is printed are paler than the rest. {sheet.InWords()}", Recipe = null },
                 _ => sheet == TestSheet.TestPrint ? finding : finding with { Recipe = null },
             })],
         };
@@ -325,17 +325,17 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             long inFades = left.Intersect(fades).Count, beyond = takes.Except(within).Count;
             string why = string.Join(" and ", new[]
             {
-                inFades > 0 ? $"{Page.Grouped(inFades)} px of even black that runs into a fade" : "",
-                left.Count > inFades ? $"{Page.Grouped(left.Count - inFades)} px of shadow, texture or soft edges" : "",
+                inFades > 0 ? $"{Numeral.Of(inFades)} px of even black that runs into a fade" : "",
+                left.Count > inFades ? $"{Numeral.Of(left.Count - inFades)} px of shadow, texture or soft edges" : "",
             }.Where(part => part.Length > 0));
             string what = $"of drawn black, not 0,0,0, will print instead of showing the "
-                + $"garment{(beyond > 0 ? $", {Page.Grouped(beyond)} of them noise over the limits" : "")}. "
-                + $"{Page.Grouped(within.Count)} px within the limits print: pure-black takes "
-                    + $"{Page.Grouped(within.Count - left.Count)}{(why.Length > 0 ? $" and leaves {why}" : "")}.";
+                + $"garment{(beyond > 0 ? $", {Numeral.Of(beyond)} of them noise over the limits" : "")}. "
+                + $"{Numeral.Of(within.Count)} px within the limits print: pure-black takes "
+                    + $"{Numeral.Of(within.Count - left.Count)}{(why.Length > 0 ? $" and leaves {why}" : "")}.";
             // Where nothing but this black prints, dropping it would leave a bare garment: that is for print-black, or for another setup.
             string message = takes.IsEmpty
-                ? $"{Page.Grouped(fades.Count)} px of even black that runs into a fade will print; pure-black leaves them until somebody says."
-                : $"{Page.Grouped(takes.Count)} px {what}";
+                ? $"{Numeral.Of(fades.Count)} px of even black that runs into a fade will print; pure-black leaves them until somebody says."
+                : $"{Numeral.Of(takes.Count)} px {what}";
             found.Findings.Add(new Finding("near-black", message, takes.IsEmpty ? fades.Count : takes.Count,
                 takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty || takes.Count == printed.Count ? null : "pure-black")
             {
@@ -348,7 +348,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         {
             Add(found, "bare-black", black, "print-black", "of pure black will stay bare and show the garment. Where they must print, make them printable."
                 + (dark.Scattered.IsEmpty ? ""
-                    : $" {Page.Grouped(dark.Scattered.Count)} of them, scattered in a shadow that prints around them, may show there as mottle."));
+                    : $" {Numeral.Of(dark.Scattered.Count)} of them, scattered in a shadow that prints around them, may show there as mottle."));
         }
     }
 
@@ -448,7 +448,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         lines = type is null ? lines : lines.Union(type.Region);
         if (!lines.IsEmpty)
         {
-            string letters = type is null ? "" : $" {Page.Grouped(type.Count)} letters or marks, most {Length(type.Height)} high or less, are drawn in "
+            string letters = type is null ? "" : $" {Numeral.Of(type.Count)} letters or marks, most {Length(type.Height)} high or less, are drawn in "
                 + $"strokes of about {Length(type.Stroke)}.";
             Add(found, "thin-lines", lines, null,
                 $"in lines thinner than {Millimeters(ThinMillimeters)}, which may break up on cloth.{letters} Print a test, or ask for bolder art.");

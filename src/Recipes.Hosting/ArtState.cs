@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Security.Cryptography;
 using System.Text;
 using Recipes.Imaging;
@@ -192,6 +193,23 @@ public sealed record ArtState
         };
     }
 
+    /// <summary>The steps that led here, from the first.</summary>
+    public ImmutableArray<WorkStep> Steps
+    {
+        get
+        {
+            var steps = new List<WorkStep>();
+            var line = Step > 0 ? Work!.Line(Setup.Name) : null;
+            for (int at = Step; at > 0; at = steps[^1].Parent)
+            {
+                steps.Add(line!.Steps[at - 1]);
+            }
+
+            steps.Reverse();
+            return [.. steps];
+        }
+    }
+
     /// <summary>The state as another kind of art than its pixels tell; itself where null.</summary>
     public ArtState As(ArtKind? kind) => kind is { } said ? this with { Art = Art.WithGround(Art.Ground with { Kind = said }) } : this;
 
@@ -202,7 +220,7 @@ public sealed record ArtState
         for (int at = step; at != 0;)
         {
             var done = line.Steps.First(known => known.Number == at);
-            if (ReportJson.ReadGround(OutsideJson.Parse(Encoding.UTF8.GetBytes(done.Record.ReportJson)).Object("ground"), canvas) is { } ground)
+            if (GroundJson.Read(OutsideJson.Parse(Encoding.UTF8.GetBytes(done.Record.ReportJson)).Object("ground"), canvas) is { } ground)
             {
                 return ground;
             }

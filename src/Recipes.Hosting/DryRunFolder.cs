@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
@@ -70,11 +69,6 @@ public sealed class DryRunFolder : IDisposable
 
     /// <summary>The files that such a folder holds.</summary>
     public static IReadOnlyList<string> FileNames { get; } = ["before.png", "after.png", "diff.png", "report.html", ReportName];
-
-    /// <summary>The folder of one recipe of a list, seen from the list's own.</summary>
-    /// <param name="number">Its place in the list, from 1.</param>
-    /// <param name="recipe">Its name.</param>
-    public static string StepFolder(int number, string recipe) => string.Create(CultureInfo.InvariantCulture, $"steps/{number}-{recipe}");
 
     // The folders that weren't there, the innermost first.
     private readonly string[] made;
@@ -230,7 +224,7 @@ public sealed class DryRunFolder : IDisposable
     internal static IReadOnlyList<string>? FilesOf(JsonObject report)
     {
         string[] steps = [.. (report["steps"] as JsonArray ?? []).Select((step, i) =>
-            (step as JsonObject).Object("recipe").Text("name") is { Length: > 0 } name && Path.GetFileName(name) == name ? StepFolder(i + 1, name) : "")];
+            (step as JsonObject).Object("recipe").Text("name") is { Length: > 0 } name && Path.GetFileName(name) == name ? ReportPage.StepFolder(i + 1, name) : "")];
         return steps.Contains("") ? null
             : [.. FileNames.Where(name => name != ReportName), .. steps.SelectMany(step => FileNames.Select(name => $"{step}/{name}"))];
     }

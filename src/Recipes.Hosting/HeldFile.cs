@@ -42,12 +42,12 @@ public static class HeldFile
                     return false;
                 }
             }
-            catch (IOException e) when (stream is null && Journal.IsInUse(e) && !OperatingSystem.IsWindows())
+            catch (IOException e) when (stream is null && IsInUse(e) && !OperatingSystem.IsWindows())
             {
                 // Created, but somebody who looked at it had the system's lock at that moment, so that it is nobody's and wouldn't go by itself.
                 File.Delete(lockFile);
             }
-            catch (IOException e) when (Journal.IsInUse(e))
+            catch (IOException e) when (IsInUse(e))
             {
                 stream?.Dispose();
                 return false;
@@ -126,7 +126,7 @@ public static class HeldFile
             int length = stream.ReadAtLeast(owner, owner.Length, throwOnEndOfStream: false);
             return Encoding.UTF8.GetString(owner, 0, length) == Environment.MachineName || IsOld(File.GetLastWriteTimeUtc(stream.SafeFileHandle));
         }
-        catch (IOException e) when (Journal.IsInUse(e))
+        catch (IOException e) when (IsInUse(e))
         {
             return false;
         }
@@ -157,4 +157,7 @@ public static class HeldFile
 
     // EEXIST of Unix, and ERROR_FILE_EXISTS of Windows.
     private static bool IsThere(IOException e) => e.HResult is 17 or unchecked((int)0x80070050);
+
+    /// <summary>That another program has the file open: EAGAIN of Linux and of macOS, and ERROR_SHARING_VIOLATION of Windows.</summary>
+    public static bool IsInUse(IOException e) => e.HResult is 11 or 35 or unchecked((int)0x80070020);
 }

@@ -18,7 +18,7 @@ public static class KindHint
     public static string ToJson(Ground ground)
     {
         ArgumentNullException.ThrowIfNull(ground);
-        var json = new JsonObject { ["schema"] = 1, [Field] = ReportJson.KindWord(ground.Kind) };
+        var json = new JsonObject { ["schema"] = 1, [Field] = GroundJson.KindWord(ground.Kind) };
         AddScale(json, ground.Scale);
         return json.ToJsonString();
     }
@@ -35,12 +35,12 @@ public static class KindHint
     /// <summary>How many px of a picture as it came lie in one px of it, as a file says of itself; 1 where it says nothing that can be.</summary>
     /// <param name="text">The text; null where the file has none.</param>
     public static double ReadScale(string? text) =>
-        ReportJson.ReadScale(text is { Length: <= 65536 } ? OutsideJson.Parse(Encoding.UTF8.GetBytes(text)) : null);
+        GroundJson.ReadScale(text is { Length: <= 65536 } ? OutsideJson.Parse(Encoding.UTF8.GetBytes(text)) : null);
 
     /// <summary>Reads what a file says of itself, which may be a stranger's: one of four words, or null.</summary>
     /// <param name="text">The text; null where the file has none.</param>
     public static ArtKind? Read(string? text) =>
         (text is { Length: <= 65536 } ? OutsideJson.Parse(Encoding.UTF8.GetBytes(text)) : null).Text(Field) is { } word
-            ? Enum.GetValues<ArtKind>().Where(kind => ReportJson.KindWord(kind) == word).Select(kind => (ArtKind?)kind).FirstOrDefault()
+            ? Enum.GetValues<ArtKind>().Where(kind => GroundJson.KindWord(kind) == word).Select(kind => (ArtKind?)kind).FirstOrDefault()
             : null;
 }

@@ -44,7 +44,7 @@ public static class Originals
 
         lock (Gate)
         {
-            if (WorkFolders.Append(null).Any(folder => File.Exists(WorkFile.PathFor(output, folder))))
+            if (WorkFolders.Append(null).Any(folder => File.Exists(WorkPath.Of(output, folder))))
             {
                 throw Refused(output, output);
             }

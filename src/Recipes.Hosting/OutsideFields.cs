@@ -108,7 +108,7 @@ internal sealed class OutsideFields
         string? word = element.ValueKind == JsonValueKind.String ? element.GetString() : null;
         foreach (var value in Enum.GetValues<T>())
         {
-            if (ReportJson.Word(value) == word)
+            if (EnumWord.Of(value) == word)
             {
                 return value;
             }

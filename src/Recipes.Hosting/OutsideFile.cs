@@ -1,4 +1,5 @@
 using System.Security.Cryptography;
+using Recipes.Problems;
 
 namespace Recipes.Hosting;
 
@@ -90,5 +91,19 @@ public static class OutsideFile
         byte[] bytes = new byte[length];
         int read = stream.ReadAtLeast(bytes, bytes.Length, throwOnEndOfStream: false);
         return read == bytes.Length ? bytes : bytes[..read];
+    }
+
+    /// <summary>The files of a folder that somebody named.</summary>
+    /// <exception cref="ProblemException">R3001 it can't be read.</exception>
+    public static string[] In(string folder, string pattern)
+    {
+        try
+        {
+            return Directory.GetFiles(folder, pattern);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new ProblemException(Codes.ArtMissing, $"The folder {folder} can't be read: {e.Message}", "Check its permissions.", new Place(folder));
+        }
     }
 }

@@ -46,7 +46,7 @@ public sealed record Provenance(string Art, string ArtSha256, string Setup, int 
         };
         if (Kind is { } kind)
         {
-            json[KindHint.Field] = ReportJson.KindWord(kind);
+            json[KindHint.Field] = GroundJson.KindWord(kind);
         }
 
         KindHint.AddScale(json, Scale);

@@ -76,14 +76,6 @@ public static class RecipeListRunner
         return new ListResult(new RunResult(before, after, report), [.. done]);
     }
 
-    /// <summary>The same, and what a check finds of what it left.</summary>
-    public static ListResult Checked(ListResult listed, GarmentSetup setup)
-    {
-        ArgumentNullException.ThrowIfNull(listed);
-        var report = listed.Whole.Report;
-        return report.Refused ? listed : listed with { Left = ArtCheck.Of(listed.Whole.After, setup, Decisions.Of(report)).Findings };
-    }
-
     // Two recipes may wonder about the same white; whoever comes last knows what is left of it.
     private static ImmutableArray<AskedQuestion> OnceEach(ImmutableArray<AskedQuestion> all) =>
         [.. all.Where((question, i) => !all.Skip(i + 1).Any(later => later.Code == question.Code && later.Recipe != question.Recipe

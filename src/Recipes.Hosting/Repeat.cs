@@ -90,10 +90,10 @@ public sealed record Repeat(EarlierPrint? LastGood, EarlierPrint? BadSince, Immu
         yield return ("pretreatment", setup.Pretreatment ?? "none noted");
         yield return ("chart", setup.Chart is { } chart ? $"{chart.File}, {chart.Date ?? "no date"}" : "none noted");
         yield return ("chart's hash", setup.Chart?.Sha256?.ToLowerInvariant() ?? "none noted");
-        yield return ("stays bare", Page.Bare(setup.Ink));
+        yield return ("stays bare", SetupWords.Bare(setup.Ink));
         yield return ("brightest white", setup.Ink.BrightestWhite.ToString());
         yield return ("darkest black", setup.Ink.DarkestBlack.ToString());
-        yield return ("underbase", Page.WhoLays(setup.Underbase));
+        yield return ("underbase", SetupWords.WhoLays(setup.Underbase));
         yield return ("platen", string.Create(CultureInfo.InvariantCulture, $"{setup.PlatenWidth:0.##} x {setup.PlatenHeight:0.##} in"));
         yield return ("resolution", string.Create(CultureInfo.InvariantCulture, $"{setup.PixelsPerInch:0.##} ppi"));
     }
@@ -112,7 +112,7 @@ public sealed record Repeat(EarlierPrint? LastGood, EarlierPrint? BadSince, Immu
         }
         else if (ArtworkDiff.Between(printed.Flat, now.Flat) is { Pixels: > 0 } difference)
         {
-            yield return new PrintChange("art", Step(step), $"{Step(state.Step)}; {Page.Grouped(difference.Pixels)} px differ");
+            yield return new PrintChange("art", Step(step), $"{Step(state.Step)}; {Numeral.Of(difference.Pixels)} px differ");
         }
 
         if (!printed.LaysSameWhite(now))
@@ -120,8 +120,8 @@ public sealed record Repeat(EarlierPrint? LastGood, EarlierPrint? BadSince, Immu
             yield return new PrintChange("file's underbase", Step(step), Step(state.Step));
         }
 
-        static string Step(int number) => number == 0 ? "the original" : $"step {Page.Number(number)}";
+        static string Step(int number) => number == 0 ? "the original" : $"step {Numeral.Plain(number)}";
 
-        static string Size(Artwork art) => $"{Page.Number(art.Width)} x {Page.Number(art.Height)} px{(art.PixelsPerInch is { } ppi ? $" at {Page.Decimal(ppi)} ppi" : "")}";
+        static string Size(Artwork art) => $"{Numeral.Plain(art.Width)} x {Numeral.Plain(art.Height)} px{(art.PixelsPerInch is { } ppi ? $" at {Numeral.Of(ppi)} ppi" : "")}";
     }
 }

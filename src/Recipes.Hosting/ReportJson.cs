@@ -124,7 +124,7 @@ public static class ReportJson
         answer["setup"] = SetupJson.ToJson(report.Setup);
         answer["setupIsFallback"] = report.SetupIsFallback;
         AddCounts(answer, report);
-        answer["kind"] = KindWord(report.Ground.Kind);
+        answer["kind"] = GroundJson.KindWord(report.Ground.Kind);
         answer["notes"] = Texts(report.Notes);
         answer["regions"] = new JsonArray([.. report.Regions.Select(list => new JsonObject
         {
@@ -167,49 +167,12 @@ public static class ReportJson
         return json;
     })]);
 
-    /// <summary>What the figure lies on.</summary>
-    public static JsonObject Of(Ground ground)
-    {
-        ArgumentNullException.ThrowIfNull(ground);
-        return new JsonObject
-        {
-            ["kind"] = KindWord(ground.Kind), ["paper"] = ground.HasPaper ? ground.Paper.ToString() : null,
-            ["edge"] = Of(ground.Edge), ["scale"] = ground.Scale,
-        };
-    }
-
-    /// <summary>What such a field says; null where it says nothing that can be, since anybody could have written it.</summary>
-    /// <param name="json">The field.</param>
-    /// <param name="canvas">The canvas that the picture lies on.</param>
-    public static Ground? ReadGround(JsonObject? json, Box canvas)
-    {
-        var kinds = Enum.GetValues<ArtKind>().Where(kind => KindWord(kind) == json.Text("kind")).ToList();
-        int[]? sides = json?["edge"] is JsonArray { Count: 4 } list && list.All(side => side is JsonValue value && value.TryGetValue(out int _))
-            ? [.. list.Select(side => side!.GetValue<int>())] : null;
-        return kinds is [var known] && sides is [var x, var y, var width, var height] && width > 0 && height > 0 && new Box(x, y, width, height) is var edge
-            && edge.Within(canvas) == edge
-            ? new Ground(known, Rgba8.TryParse(json.Text("paper"), out var paper) ? paper : Rgba8.White, edge) { Scale = ReadScale(json) } : null;
-    }
-
-    /// <summary>What a field <c>scale</c> says, of a step or of a file; 1 where it says nothing that can be.</summary>
-    public static double ReadScale(JsonObject? json) =>
-        json?["scale"] is JsonValue value && value.TryGetValue(out double scale) && scale is >= Ground.LeastScale and <= Ground.MostScale ? scale : 1;
-
-    /// <summary>A kind of art as <c>--kind</c> takes it.</summary>
-    public static string KindWord(ArtKind kind) => kind switch
-    {
-        ArtKind.CutOut => "cut-out",
-        ArtKind.OnPaper => "on-paper",
-        ArtKind.FullFrame => "full-frame",
-        _ => "mixed",
-    };
-
     /// <summary>Adds the exact counts: what a step of the work file remembers of its run.</summary>
     public static void AddCounts(JsonObject answer, RunReport report)
     {
         ArgumentNullException.ThrowIfNull(answer);
         ArgumentNullException.ThrowIfNull(report);
-        answer["ground"] = Of(report.Ground);
+        answer["ground"] = GroundJson.Of(report.Ground);
         answer["questions"] = Of(report.OpenQuestions);
         answer["decided"] = Of(report.Questions.Where(question => question.Decision is not null));
         answer["changed"] = Of(report.Changed);
@@ -226,7 +189,7 @@ public static class ReportJson
         };
         answer["guards"] = new JsonArray([.. report.Guards.Select(guard => new JsonObject
         {
-            ["name"] = guard.Name, ["policy"] = Word(guard.Policy), ["pixels"] = report.HadNothingToJudge(guard) ? null : guard.Pixels, ["outcome"] = Word(guard.Outcome),
+            ["name"] = guard.Name, ["policy"] = EnumWord.Of(guard.Policy), ["pixels"] = report.HadNothingToJudge(guard) ? null : guard.Pixels, ["outcome"] = EnumWord.Of(guard.Outcome),
             ["box"] = Of(guard.Box), ["why"] = guard.Why,
         })]);
     }
@@ -238,10 +201,6 @@ public static class ReportJson
         return new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels, ["chosen"] = region.Chosen,
             ["class"] = region.Class.Length == 0 ? null : region.Class };
     }
-
-    /// <summary>An enumeration's word in small letters.</summary>
-    public static string Word<T>(T value)
-        where T : struct, Enum => value.ToString().ToLowerInvariant();
 
     private static JsonArray Texts(IEnumerable<string> texts) => new([.. texts.Select(text => (JsonNode?)text)]);
 }

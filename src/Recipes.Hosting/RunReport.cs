@@ -4,23 +4,6 @@ using Recipes.Imaging.Pictures;
 
 namespace Recipes.Hosting;
 
-/// <summary>The recipe that ran.</summary>
-/// <param name="Name">Its name on the recipe path, or the file's stem.</param>
-/// <param name="Version">As it states it.</param>
-/// <param name="Sha256">Of its source and loaded snippets, lower-case hex.</param>
-/// <param name="Title">What it does, in a line.</param>
-public sealed record RecipeIdentity(string Name, int Version, string Sha256, string Title);
-
-/// <summary>The art that it ran on.</summary>
-/// <param name="Path">As given on the command line.</param>
-/// <param name="Sha256">Of the file's bytes, lower-case hex.</param>
-/// <param name="Width">Width in px.</param>
-/// <param name="Height">Height in px.</param>
-/// <param name="PixelsPerInch">The file's own resolution, or null.</param>
-/// <param name="Format">Format and mode, for instance <c>PNG, 8-bit RGBA</c>.</param>
-/// <param name="Notes">What reading it did, for instance turning it upright.</param>
-public sealed record ArtIdentity(string Path, string Sha256, int Width, int Height, double? PixelsPerInch, string Format, ImmutableArray<string> Notes);
-
 /// <summary>Pixels of the flattened art that go from bare to printing and back, and the counts on both sides.</summary>
 public sealed record InkChange(InkCount Before, InkCount After, long Gained, long Lost)
 {

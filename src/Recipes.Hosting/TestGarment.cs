@@ -206,7 +206,7 @@ public sealed record TestGarment
         }
     }
 
-    private static bool IsName(string name) => name.Length <= LongestName && SetupStore.IsName(name);
+    private static bool IsName(string name) => name.Length <= LongestName && PlainName.IsOfFile(name);
 
     private static ProblemException Bad(string path, string what) => new(
         Codes.BadTestGarment, $"The test garment's file can't be used: {CleanText.Line(what, 200)}.", "docs/test-prints.md describes its fields.", new Place(path));

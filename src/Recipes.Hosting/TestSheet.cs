@@ -23,7 +23,7 @@ public sealed record TestSheet(string Kind)
     public static TestSheet? Of(ArtState state)
     {
         ArgumentNullException.ThrowIfNull(state);
-        return Ticket.StepsOf(state).Any(step => step.Record.Recipe == TestPrint.Kind)
+        return state.Steps.Any(step => step.Record.Recipe == TestPrint.Kind)
             && state.Art.Layers.Any(layer => layer.Visible && layer.Name.StartsWith("test print", StringComparison.Ordinal)) ? TestPrint : Read(state.Provenance);
     }
 

@@ -29,7 +29,7 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     {
         ArgumentNullException.ThrowIfNull(state);
         var colors = MainColors.Of(state.Art.Flat, state.Setup.Ink).Colors;
-        return new Ticket(state, ArtCheck.Of(state), StepsOf(state), colors, Repeat.Of(state, colors))
+        return new Ticket(state, ArtCheck.Of(state), state.Steps, colors, Repeat.Of(state, colors))
         {
             LastBad = EarlierPrint.LastBad(state),
             Notes = state.OwnWork?.Notes ?? [],
@@ -48,19 +48,5 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     {
         ArgumentNullException.ThrowIfNull(setup);
         return [.. Repeat.Affected.Select(color => $"recipes chart --around {ShellWord.Of(color.Color.ToString())} -o around-{color.Color.ToString()[1..]}.png --setup {ShellWord.Of(setup)}")];
-    }
-
-    // From the current step back to the original, turned around.
-    internal static ImmutableArray<WorkStep> StepsOf(ArtState state)
-    {
-        var steps = new List<WorkStep>();
-        var line = state.Step > 0 ? state.Work!.Line(state.Setup.Name) : null;
-        for (int at = state.Step; at > 0; at = steps[^1].Parent)
-        {
-            steps.Add(line!.Steps[at - 1]);
-        }
-
-        steps.Reverse();
-        return [.. steps];
     }
 }

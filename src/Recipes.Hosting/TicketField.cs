@@ -45,7 +45,7 @@ public sealed record TicketField(string Name, string Value)
     {
         string[] parts = text.Split('=', 2);
         string name = parts[0], value = parts.Length == 2 ? CleanText.Line(parts[1], int.MaxValue).Trim() : "";
-        if (parts.Length < 2 || name.Length > LongestName || !SetupStore.IsWord(name))
+        if (parts.Length < 2 || name.Length > LongestName || !PlainName.Is(name))
         {
             throw Bad($"'{CleanText.Line(text, 60)}' is no field NAME=VALUE with a name of small letters, digits and hyphens, at most {LongestName}.",
                 "Write order=H-1042, for instance; order, reference, quantity and sizes have words of their own.");
@@ -56,9 +56,9 @@ public sealed record TicketField(string Name, string Value)
             throw Bad($"The field '{name}' takes 1 to {Longest} characters.", "Shorten it, or leave it out.");
         }
 
-        return name != "quantity" || OrderList.IsQuantity(value, out _)
+        return name != "quantity" || PieceCount.Is(value, out _)
             ? new TicketField(name, value)
-            : throw Bad($"The field 'quantity' takes a whole number from 1 to {OrderList.MostPieces}, not '{CleanText.Line(value, 40)}'.",
+            : throw Bad($"The field 'quantity' takes a whole number from 1 to {PieceCount.Most}, not '{CleanText.Line(value, 40)}'.",
                 "Write quantity=24, for instance.");
     }
 

@@ -39,7 +39,7 @@ public class KindHintTests
         KindHint.ToJson(Ring.Ground).ShouldNotContain("scale");
         KindHint.ReadScale(KindHint.ToJson(Ring.Ground with { Scale = 0.42 })).ShouldBe(0.42);
         KindHint.ReadScale((new Provenance("puffin.png", "00", "black-garment", 3, "11") { Scale = 0.42 }).ToJson()).ShouldBe(0.42);
-        ReportJson.ReadGround(ReportJson.Of(Ring.Ground with { Scale = 0.42 }), new Box(0, 0, 300, 300)).ShouldBe(Ring.Ground with { Scale = 0.42 });
+        GroundJson.Read(GroundJson.Of(Ring.Ground with { Scale = 0.42 }), new Box(0, 0, 300, 300)).ShouldBe(Ring.Ground with { Scale = 0.42 });
         foreach (string? text in (string?[])
             [null, .. Hostile.Select(row => row.Data), "{\"scale\":0}", "{\"scale\":-1}", "{\"scale\":\"2\"}", "{\"scale\":1e300}", "{\"scale\":1e999}",
                 "{\"scale\":[0.5]}"])

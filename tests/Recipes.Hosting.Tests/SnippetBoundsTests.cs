@@ -36,7 +36,7 @@ public sealed class SnippetBoundsTests : IDisposable
     [InlineData("console", true)]
     [InlineData("com10", true)]
     [InlineData("whites", true)]
-    public void Recipes_setups_and_keys_take_no_device_name(string name, bool fits) => SetupStore.IsName(name).ShouldBe(fits);
+    public void Recipes_setups_and_keys_take_no_device_name(string name, bool fits) => PlainName.IsOfFile(name).ShouldBe(fits);
 
     [Fact]
     public void A_link_out_of_the_recipes_folder_is_refused()

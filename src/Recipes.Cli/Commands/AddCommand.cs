@@ -62,7 +62,7 @@ internal static class AddCommand
             ["recipes"] = new JsonArray([.. all.Select(planned => new JsonObject
             {
                 ["name"] = planned.Recipe.Name, ["version"] = planned.Recipe.Version, ["here"] = planned.HereVersion, ["arrival"] = Word(planned.Arrival),
-                ["approval"] = new JsonObject { ["state"] = ReportJson.Word(planned.Approval.State), ["why"] = planned.Approval.Words },
+                ["approval"] = new JsonObject { ["state"] = EnumWord.Of(planned.Approval.State), ["why"] = planned.Approval.Words },
                 ["changes"] = new JsonArray([.. planned.Changes.Select(change => new JsonObject
                 {
                     ["file"] = change.File, ["lines"] = new JsonArray([.. change.Lines.Select(line => (JsonNode?)line)]),
@@ -114,7 +114,7 @@ internal static class AddCommand
         }
     }
 
-    private static string Word(Arrival arrival) => arrival == Arrival.ChangedHere ? "changed-here" : ReportJson.Word(arrival);
+    private static string Word(Arrival arrival) => arrival == Arrival.ChangedHere ? "changed-here" : EnumWord.Of(arrival);
 
     private static void Write(TextWriter text, PlannedRecipe planned)
     {

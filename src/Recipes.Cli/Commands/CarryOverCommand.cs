@@ -69,8 +69,8 @@ internal static class CarryOverCommand
 
         public Outcome Run(bool keep, bool force)
         {
-            string oldWorkPath = oldPath.EndsWith(".work", StringComparison.Ordinal) ? oldPath : WorkFile.PathFor(oldPath, session.WorkFolder);
-            string newWorkPath = WorkFile.PathFor(newPath, session.WorkFolder);
+            string oldWorkPath = oldPath.EndsWith(".work", StringComparison.Ordinal) ? oldPath : WorkPath.Of(oldPath, session.WorkFolder);
+            string newWorkPath = WorkPath.Of(newPath, session.WorkFolder);
             if (Path.GetFullPath(oldWorkPath) == Path.GetFullPath(newWorkPath))
             {
                 throw new ProblemException(Codes.BadUsage, $"{oldPath} and {newPath} have one work file.",
@@ -443,7 +443,7 @@ internal static class CarryOverCommand
                 },
                 ["regions"] = new JsonArray([.. part.Answers.Match.Found.Select(found => new JsonObject
                 {
-                    ["old"] = found.Number, ["fit"] = found.Fit == RegionFit.Gone && part.Answers.LeavesOut ? "not-listed" : ReportJson.Word(found.Fit), ["now"] = new JsonArray([.. found.Now.Select(number => (JsonNode?)number)]),
+                    ["old"] = found.Number, ["fit"] = found.Fit == RegionFit.Gone && part.Answers.LeavesOut ? "not-listed" : EnumWord.Of(found.Fit), ["now"] = new JsonArray([.. found.Now.Select(number => (JsonNode?)number)]),
                 })]),
                 ["new"] = new JsonArray([.. part.Answers.Match.New.Select(added => (JsonNode?)added.Number)]),
             })]);
@@ -459,7 +459,7 @@ internal static class CarryOverCommand
                 null => "changes the size",
                 { Pixels: 0 } when done.Kept is null && !report.Refused => "changes nothing here, so it is no step",
                 { Pixels: 0 } => RunText.Changed(report),
-                _ => $"{RunText.Changed(report)}, {RunText.N(report.Ink.Gained)} more print, {RunText.N(report.Ink.Lost)} fewer",
+                _ => $"{RunText.Changed(report)}, {Numeral.Of(report.Ink.Gained)} more print, {Numeral.Of(report.Ink.Lost)} fewer",
             })}");
             foreach (var part in done.Parts.Where(part => part.Answers?.Match is not null))
             {
@@ -470,7 +470,7 @@ internal static class CarryOverCommand
                 text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {there} of {match.Found.Length} numbered regions are there again, {(match.Turn == default ? "" : $"{match.Turn}, ")}{where}"));
                 if (part.Answers.LeavesOut)
                 {
-                    text.WriteLine($"  only the {RunText.N(ReportedRegions.Most)} largest regions of an art are listed; smaller ones were not looked at");
+                    text.WriteLine($"  only the {Numeral.Of(ReportedRegions.Most)} largest regions of an art are listed; smaller ones were not looked at");
                 }
 
                 int[] gone = [.. part.Answers.Gone];

@@ -129,7 +129,7 @@ internal static class ChartCommand
         };
         return new Outcome(fields, text =>
         {
-            text.WriteLine($"{identity}: {chart.Title}, {RunText.N(printed.Length)} patches of {patchText} for {setup.Name}.");
+            text.WriteLine($"{identity}: {chart.Title}, {Numeral.Of(printed.Length)} patches of {patchText} for {setup.Name}.");
             text.WriteLine($"Wrote {string.Join(", ", pages)} and the reference {reference}.");
             text.WriteLine("Print it at its own size on the garment it is for, cure it and let it cool before anybody looks or measures; docs/charts.md says how.");
             text.WriteLine($"For chart:LABEL, add to the setup: \"chart\": {{ \"file\": \"{Path.GetFileName(reference)}\", \"sha256\": \"{sha256}\", \"date\": \"yyyy-mm-dd\" }}");

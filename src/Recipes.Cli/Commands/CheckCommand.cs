@@ -78,8 +78,8 @@ internal static class CheckCommand
             ["effectivePpi"] = Math.Round(check.EffectivePpi, 2),
             ["printPpi"] = Math.Round(check.PrintPpi, 2),
             ["platenPpi"] = Math.Round(check.PlatenPpi, 2),
-            ["kind"] = ReportJson.KindWord(check.Ground.Kind),
-            ["ground"] = ReportJson.Of(check.Ground),
+            ["kind"] = GroundJson.KindWord(check.Ground.Kind),
+            ["ground"] = GroundJson.Of(check.Ground),
             ["questions"] = ReportJson.Of(check.Questions),
             ["decided"] = ReportJson.Of(check.Decided),
             ["findings"] = ReportJson.Of(check.Findings),
@@ -192,7 +192,7 @@ internal sealed record ExportStatus(Provenance From, bool? Current, string Messa
         string? artPath = Path.IsPathRooted(from.Art) ? null : OutsideJson.PathFrom(Path.GetDirectoryName(Path.GetFullPath(file.Path))!, from.Art);
         try
         {
-            using var work = artPath is null ? null : WorkFile.Open(WorkFile.PathFor(artPath, session.WorkFolder), forWriting: false);
+            using var work = artPath is null ? null : WorkFile.Open(WorkPath.Of(artPath, session.WorkFolder), forWriting: false);
             return work is null
                 ? new ExportStatus(from, null, $"This file was exported from {what}; its work file isn't there to compare with.")
                 : Of(file, from, work, what);

@@ -33,7 +33,7 @@ internal static class CommitCommand
                 (null, { } name, { } path) => ReadyRun.Find(session, job, name, path, original: false, toKeep: true, run =>
                 {
                     RefuseRepeat(run, how.Again);
-                    return Keep(session, job, run, WorkFile.PathFor(path, session.WorkFolder), run.Run(session), how);
+                    return Keep(session, job, run, WorkPath.Of(path, session.WorkFolder), run.Run(session), how);
                 }),
                 _ => throw new ProblemException(Codes.BadUsage, "'commit' takes a RECIPE and an ART, or --dry-run DIR, with the ART alone where you name it.",
                     "For instance: recipes commit printable-whites puffin.png"),
@@ -55,7 +55,7 @@ internal static class CommitCommand
         using var workers = job.Workers(session);
         string artPath = Path.GetRelativePath(Directory.GetCurrentDirectory(), kept.Art);
         var file = session.ReadArt(artPath);
-        string workPath = WorkFile.PathFor(artPath, session.WorkFolder ?? kept.WorkFolder);
+        string workPath = WorkPath.Of(artPath, session.WorkFolder ?? kept.WorkFolder);
         using var work = session.Timings.Measure("work file", () => WorkFile.Open(workPath, forWriting: true));
         if (work?.Setups.SelectMany(name => work.Line(name).Steps).LastOrDefault(step => step.State == StepState.Done && KeptSteps.DryRunOf(step.Record) == kept.Digest) is { } done)
         {
@@ -144,7 +144,7 @@ internal static class CommitCommand
             ("recipe", kept.Recipe, shelves, "Put it on the recipe path, or run the dry run yourself and look at it."),
             ("garment setup", Path.IsPathRooted(kept.Setup) ? kept.Setup : null, [around], "Run the dry run yourself with --setup FILE, and look at it."),
             ("folder of work files", session.WorkFolder is null ? kept.WorkFolder : null, [around], "If you mean it, name it yourself with --work DIR."),
-            ("work file", namedArt is null && session.WorkFolder is null ? WorkFile.PathFor(kept.Art, kept.WorkFolder) : null, [around],
+            ("work file", namedArt is null && session.WorkFolder is null ? WorkPath.Of(kept.Art, kept.WorkFolder) : null, [around],
                 $"If you mean it, name the art yourself: recipes commit --dry-run {ShellWord.Of(folder)} ART."),
         ];
         foreach (var (what, file, where, hint) in named)

@@ -45,8 +45,8 @@ internal static class CompareCommand
         using var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", how.Force, a, b);
         var compared = session.Timings.Measure("compare", () => ComparedArts.Of(first.Art, second.Art, how.Tolerance, setup.Setup.Ink));
         string? notCounted = compared.Ignored == 0 ? null
-            : $"Not counted, as in {a} in the pictures: {RunText.N(compared.Ignored)} px that differ by at most {Levels(compared.Tolerance)}; "
-                + $"{(compared.IgnoredInk == 0 ? "none" : RunText.N(compared.IgnoredInk))} of them print in one and stay bare in the other.";
+            : $"Not counted, as in {a} in the pictures: {Numeral.Of(compared.Ignored)} px that differ by at most {Levels(compared.Tolerance)}; "
+                + $"{(compared.IgnoredInk == 0 ? "none" : Numeral.Of(compared.IgnoredInk))} of them print in one and stay bare in the other.";
         var report = Report(first, second, setup, compared) with { Notes = notCounted is null ? [] : [notCounted] };
         var fields = new JsonObject
         {
@@ -76,7 +76,7 @@ internal static class CompareCommand
             {
                 null => $"{a} and {b} differ in size: {first.Art.Width} x {first.Art.Height} and {second.Art.Width} x {second.Art.Height} px{RunText.Resolutions(report, ", ", " and ")}.",
                 { Pixels: 0 } => $"{a} and {b} show the same pixels{(report.Change.White is null ? "" : "; their white ink differs")}{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
-                var changed => $"Ink: {RunText.LostAndGained(report)}.{Environment.NewLine}{RunText.N(changed.Pixels)} px differ, in the box {changed.Box}, "
+                var changed => $"Ink: {RunText.LostAndGained(report)}.{Environment.NewLine}{Numeral.Of(changed.Pixels)} px differ, in the box {changed.Box}, "
                     + $"by at most {Levels(changed.LargestDelta)}"
                     + $"{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
             });
@@ -94,14 +94,14 @@ internal static class CompareCommand
         });
     }
 
-    private static string Levels(int levels) => $"{RunText.N(levels)} {(levels == 1 ? "level" : "levels")}";
+    private static string Levels(int levels) => $"{Numeral.Of(levels)} {(levels == 1 ? "level" : "levels")}";
 
     private static string Far(PictureMove move)
     {
         string?[] ways =
         [
-            move.X == 0 ? null : $"{RunText.N(Math.Abs(move.X))} px to the {(move.X > 0 ? "right" : "left")}",
-            move.Y == 0 ? null : $"{RunText.N(Math.Abs(move.Y))} px {(move.Y > 0 ? "down" : "up")}",
+            move.X == 0 ? null : $"{Numeral.Of(Math.Abs(move.X))} px to the {(move.X > 0 ? "right" : "left")}",
+            move.Y == 0 ? null : $"{Numeral.Of(Math.Abs(move.Y))} px {(move.Y > 0 ? "down" : "up")}",
         ];
         return move is { X: 0, Y: 0 } ? "at the same place from the top left corner" : string.Join(" and ", ways.OfType<string>());
     }

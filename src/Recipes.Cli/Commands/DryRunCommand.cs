@@ -177,7 +177,7 @@ internal static class DryRunCommand
         var steps = new JsonArray();
         foreach (var (i, step) in listed.Steps.Index())
         {
-            using var pictures = DryRunFolder.Prepare(Path.Combine(folder.Folder, DryRunFolder.StepFolder(i + 1, step.Report.Recipe.Name)), command, force, artPath);
+            using var pictures = DryRunFolder.Prepare(Path.Combine(folder.Folder, ReportPage.StepFolder(i + 1, step.Report.Recipe.Name)), command, force, artPath);
             var fields = new JsonObject();
             ReportJson.AddTo(fields, step.Report);
             fields["outputs"] = pictures.Outputs();

@@ -106,7 +106,7 @@ internal static class HistoryCommand
         var json = new JsonObject
         {
             ["step"] = done.Number,
-            ["state"] = ReportJson.Word(done.State),
+            ["state"] = EnumWord.Of(done.State),
             ["recipe"] = new JsonObject { ["name"] = step.Recipe, ["version"] = step.RecipeVersion, ["sha256"] = step.RecipeSha256, ["title"] = step.RecipeTitle },
             ["parameters"] = new JsonObject(step.Parameters.Select(pair => KeyValuePair.Create(pair.Key, (JsonNode?)pair.Value))),
             ["at"] = step.At.ToString("O", CultureInfo.InvariantCulture),
@@ -127,7 +127,7 @@ internal static class HistoryCommand
 
     private static JsonNode? At(JsonNode? node, string name) => (node as JsonObject)?[name];
 
-    private static string N(JsonNode? count) => count is JsonValue value && value.TryGetValue(out long number) ? RunText.N(number) : $"{count}";
+    private static string N(JsonNode? count) => count is JsonValue value && value.TryGetValue(out long number) ? Numeral.Of(number) : $"{count}";
 
     private static void Write(TextWriter text, string setup, WorkLine line, bool inUse)
     {
@@ -138,7 +138,7 @@ internal static class HistoryCommand
             var step = done.Record;
             var counts = Counts(step);
             string when = step.At.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
-            string state = done.State == StepState.Done ? "" : $" [{ReportJson.Word(done.State)}]";
+            string state = done.State == StepState.Done ? "" : $" [{EnumWord.Of(done.State)}]";
             text.WriteLine($"  {(line.Head == done.Number ? ">" : " ")} {done.Number}  {step.Recipe} (version {step.RecipeVersion}), {when}, {(step.By is { } by ? $"by {by}" : "by nobody named")}{state}");
             text.WriteLine(At(counts["changed"], "pixels") is { } pixels
                 ? $"       {N(pixels)} px changed, {N(At(counts["ink"], "gained"))} more print, {N(At(counts["ink"], "lost"))} fewer{(counts["white"] is { } white ? $"; {N(white)} px get white ink" : "")}{(counts["resolution"] is null ? "" : "; the resolution changed")}"

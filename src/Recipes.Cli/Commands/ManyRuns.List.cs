@@ -126,7 +126,7 @@ internal sealed partial class ManyRuns
                 problems.AddRange(e.Problems.Select(problem => new RowProblem(order.Number, problem with
                 {
                     Where = order.PlaceOf(column),
-                    Message = $"row {RunText.N(order.Number)}, {order.Art}: {problem.Message}{(problem.Where?.Line is null ? "" : $" ({problem.Where})")}",
+                    Message = $"row {Numeral.Of(order.Number)}, {order.Art}: {problem.Message}{(problem.Where?.Line is null ? "" : $" ({problem.Where})")}",
                 })));
             }
         }

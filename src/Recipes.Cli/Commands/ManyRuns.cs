@@ -132,7 +132,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
                 RunText.Questions(text, item.Questions, question => $"--set {question.Setting(ofList: false)}");
             }
 
-            text.WriteLine($"{RunText.N(written)} of {RunText.N(all.Length)} written to {folder}.");
+            text.WriteLine($"{Numeral.Of(written)} of {Numeral.Of(all.Length)} written to {folder}.");
             if (sheet is not null)
             {
                 text.WriteLine($"Print {sheet} to tick the pieces off.");
@@ -162,7 +162,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
         return problem with
         {
             Where = work.Order?.PlaceOf("art") ?? new Place(work.Art),
-            Message = work.Order is { } order ? $"row {RunText.N(order.Number)}, {work.Art}: {message}" : message,
+            Message = work.Order is { } order ? $"row {Numeral.Of(order.Number)}, {work.Art}: {message}" : message,
         };
     }
 

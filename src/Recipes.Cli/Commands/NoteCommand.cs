@@ -46,14 +46,14 @@ internal static class NoteCommand
 
         if (notes.Length > most)
         {
-            text.WriteLine($"            and {RunText.N(notes.Length - most)} older ones; 'recipes note' shows all");
+            text.WriteLine($"            and {Numeral.Of(notes.Length - most)} older ones; 'recipes note' shows all");
         }
     }
 
     private static Outcome Add(Session session, string artPath, string text, string? by)
     {
         var file = session.ReadArt(artPath);
-        string workPath = WorkFile.PathFor(artPath, session.WorkFolder);
+        string workPath = WorkPath.Of(artPath, session.WorkFolder);
         using var work = session.OpenWork(artPath, forWriting: true);
         var note = new ArtNote(text, by, session.Now);
         session.Cancel.ThrowIfCancellationRequested();

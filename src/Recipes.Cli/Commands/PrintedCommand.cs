@@ -133,7 +133,7 @@ internal static class PrintedCommand
             At = session.Now,
         };
         session.Cancel.ThrowIfCancellationRequested();
-        string workPath = WorkFile.PathFor(artPath, session.WorkFolder);
+        string workPath = WorkPath.Of(artPath, session.WorkFolder);
         if (work is not null)
         {
             work.RecordPrint(state.Setup.Name, print);

@@ -41,17 +41,17 @@ internal static class ReasonsText
     {
         var all = reasons.All;
         string since = filter.Since is { } day ? $" since {day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}" : "";
-        string arts = reasons.Arts == 1 ? "1 art" : $"{RunText.N(reasons.Arts)} arts";
+        string arts = reasons.Arts == 1 ? "1 art" : $"{Numeral.Of(reasons.Arts)} arts";
         string such = string.Concat(Said(" under ", filter.Setup), Said(" with ", filter.Recipe), Said(" told by ", filter.By));
         text.WriteLine(all.Prints == 0 ? $"No print{such} is remembered{since}."
-            : $"{RunText.N(all.Bad)} of {RunText.N(all.Prints)} {(all.Prints == 1 ? "print" : "prints")} "
+            : $"{Numeral.Of(all.Bad)} of {Numeral.Of(all.Prints)} {(all.Prints == 1 ? "print" : "prints")} "
                 + $"of {arts}{since} {(all.Bad == 1 ? "was" : "were")} bad{Cost(all, ", cost ")}.");
         foreach (var group in reasons.Groups.Where(group => !group.Counts.IsEmpty))
         {
             text.WriteLine($"by {group.By}");
             foreach (var count in group.Counts)
             {
-                string of = group.By == "cause" ? RunText.N(count.Bad) : $"{RunText.N(count.Bad)} of {RunText.N(count.Prints)}";
+                string of = group.By == "cause" ? Numeral.Of(count.Bad) : $"{Numeral.Of(count.Bad)} of {Numeral.Of(count.Prints)}";
                 text.WriteLine($"  {count.Name ?? group.None,-28} {of,10}{Cost(count, "  ")}");
             }
         }

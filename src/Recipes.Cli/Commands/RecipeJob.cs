@@ -65,7 +65,7 @@ internal sealed class RecipeJob
     {
         var listed = session.Progress.During($"Running {list.List.Name}", () =>
             RecipeListRunner.Run(new RecipeRunner(workers, guardrails, session.Cancel, session.Timings), list, state));
-        return session.Progress.During("Looking", () => session.Timings.Measure("check", () => RecipeListRunner.Checked(listed, state.Setup)));
+        return session.Progress.During("Looking", () => session.Timings.Measure("check", () => ListCheck.Of(listed, state.Setup)));
     }
 
     /// <summary>The problem of a result that a guardrail refused, or null.</summary>

@@ -27,11 +27,11 @@ internal static class RunText
         {
             null => "  changed   the size",
             { Pixels: 0 } => report.ChangesNothing ? "  changed   nothing" : report.Change.White is null ? "  changed   the resolution" : "  changed   no color",
-            var changed => $"  changed   {N(changed.Pixels)} px in the box {changed.Box}, by at most {N(changed.LargestDelta)} {(changed.LargestDelta == 1 ? "level" : "levels")}",
+            var changed => $"  changed   {Numeral.Of(changed.Pixels)} px in the box {changed.Box}, by at most {Numeral.Of(changed.LargestDelta)} {(changed.LargestDelta == 1 ? "level" : "levels")}",
         });
         if (report.Change.White is { } white)
         {
-            text.WriteLine($"  white     {N(white)} px get white ink");
+            text.WriteLine($"  white     {Numeral.Of(white)} px get white ink");
         }
 
         if (report.Change.Resolution is not null)
@@ -67,10 +67,10 @@ internal static class RunText
     public static string LostAndGained(RunReport report)
     {
         double ppi = report.Setup.ResolutionFor(report.Art.Width, report.Art.Height, report.Art.PixelsPerInch);
-        string prints = $"{N(report.Ink.Before.Prints)} px before, {N(report.Ink.After.Prints)} after";
+        string prints = $"{Numeral.Of(report.Ink.Before.Prints)} px before, {Numeral.Of(report.Ink.After.Prints)} after";
         return report.Changed is null ? prints : $"{Part(report.Ink.Lost)} lost, {Part(report.Ink.Gained)} gained; {prints}";
 
-        string Part(long pixels) => pixels == 0 ? "none" : $"{Measure.InWords(pixels, ppi)} ({N(pixels)} px)";
+        string Part(long pixels) => pixels == 0 ? "none" : $"{Measure.InWords(pixels, ppi)} ({Numeral.Of(pixels)} px)";
     }
 
     /// <summary>What a check finds of what a list left.</summary>
@@ -100,9 +100,9 @@ internal static class RunText
     public static string Changed(RunReport report) => (report.Changed, report.Change) switch
     {
         (null, _) => "the size changed",
-        ({ Pixels: 0 }, { White: { } white }) => $"{N(white)} px get white ink",
+        ({ Pixels: 0 }, { White: { } white }) => $"{Numeral.Of(white)} px get white ink",
         ({ Pixels: 0 }, { Resolution: not null }) => "the resolution changed",
-        (var changed, _) => $"{N(changed.Pixels)} px changed",
+        (var changed, _) => $"{Numeral.Of(changed.Pixels)} px changed",
     };
 
     /// <summary>Both resolutions where they differ, else nothing.</summary>
@@ -110,7 +110,7 @@ internal static class RunText
     {
         return report.Change.Resolution is { } change ? $"{first}{Stated(change.Before)}{between}{Stated(change.After)}" : "";
 
-        static string Stated(double? resolution) => resolution is { } ppi ? $"{N(ppi)} ppi" : "none stated";
+        static string Stated(double? resolution) => resolution is { } ppi ? $"{Numeral.Of(ppi)} ppi" : "none stated";
     }
 
     public static void Art(TextWriter text, ArtIdentity art, GarmentSetup setup)
@@ -124,8 +124,8 @@ internal static class RunText
 
     public static void Ink(TextWriter text, InkCount ink)
     {
-        text.WriteLine($"  prints    {N(ink.Prints)} px");
-        text.WriteLine($"  bare      {N(ink.BareWhite)} px pure white, {N(ink.BareBlack)} px pure black, {N(ink.Transparent)} px transparent");
+        text.WriteLine($"  prints    {Numeral.Of(ink.Prints)} px");
+        text.WriteLine($"  bare      {Numeral.Of(ink.BareWhite)} px pure white, {Numeral.Of(ink.BareBlack)} px pure black, {Numeral.Of(ink.Transparent)} px transparent");
     }
 
     /// <summary>Main colors with their printed areas and their part of all that prints.</summary>
@@ -141,7 +141,7 @@ internal static class RunText
 
     public static void Regions(TextWriter text, ReportedRegions list, double ppi, bool decided = true)
     {
-        text.WriteLine($"  {list.Title}: {Regions(list.Regions.Length)}{(decided ? $", {N(list.Regions.Count(region => region.Chosen))} chosen" : "")}");
+        text.WriteLine($"  {list.Title}: {Regions(list.Regions.Length)}{(decided ? $", {Numeral.Of(list.Regions.Count(region => region.Chosen))} chosen" : "")}");
         if (list.Regions.Length > 0)
         {
             text.WriteLine("    number      size px          mm2   box x,y,w,h");
@@ -156,11 +156,11 @@ internal static class RunText
 
         if (list.Regions.Length > MostRows)
         {
-            text.WriteLine($"    … and {N(list.Regions.Length - MostRows)} smaller ones");
+            text.WriteLine($"    … and {Numeral.Of(list.Regions.Length - MostRows)} smaller ones");
         }
     }
 
-    private static string Regions(int count) => count == 1 ? "1 region" : $"{N(count)} regions";
+    private static string Regions(int count) => count == 1 ? "1 region" : $"{Numeral.Of(count)} regions";
 
     private static void Colors(TextWriter text, ReportedColors list)
     {
@@ -172,7 +172,7 @@ internal static class RunText
 
         if (list.Others > 0)
         {
-            text.WriteLine($"    … and {N(list.Others)} more");
+            text.WriteLine($"    … and {Numeral.Of(list.Others)} more");
         }
     }
 
@@ -186,11 +186,7 @@ internal static class RunText
 
         foreach (var guard in tripped)
         {
-            text.WriteLine($"  guard     {guard.Name} {ReportJson.Word(guard.Outcome)}: {guard.Why}");
+            text.WriteLine($"  guard     {guard.Name} {EnumWord.Of(guard.Outcome)}: {guard.Why}");
         }
     }
-
-    public static string N(long value) => value.ToString("N0", CultureInfo.InvariantCulture);
-
-    public static string N(double value) => value.ToString("0.##", CultureInfo.InvariantCulture);
 }

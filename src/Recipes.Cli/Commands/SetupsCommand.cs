@@ -42,7 +42,7 @@ internal static class SetupsCommand
             {
                 string[] bare = [.. new[] { (setup.Ink.WhiteBare, "pure white"), (setup.Ink.BlackBare, "pure black"), (setup.Ink.TransparentBare, "transparency") }
                     .Where(rule => rule.Item1).Select(rule => rule.Item2)];
-                string white = setup.Underbase == Underbase.None ? "no white ink" : $"underbase by the {ReportJson.Word(setup.Underbase)}";
+                string white = setup.Underbase == Underbase.None ? "no white ink" : $"underbase by the {EnumWord.Of(setup.Underbase)}";
                 text.WriteLine(
                     $"{(name == chosen ? "*" : " ")} {name,-28} leaves bare: {string.Join(", ", bare)}; {white}{(file is null ? "" : $" ({file})")}");
             }
@@ -64,7 +64,7 @@ internal static class SetupsCommand
 
     private static Outcome Use(string name)
     {
-        if (!SetupStore.IsName(name))
+        if (!PlainName.IsOfFile(name))
         {
             throw new Problems.ProblemException(Problems.Codes.UnknownSetup, $"'{CleanText.Line(name, 80)}' is not a setup's name.",
                 "'setups use' takes a name. Put a setup file of your own into the setups folder of your configuration first; docs/setups.md says where.");

@@ -74,7 +74,7 @@ internal static class ShowCommand
                 ["loads"] = new JsonArray([.. recipe.Source.Loads.Select(load => (JsonNode?)load.Name)]),
                 ["parameters"] = new JsonArray([.. spec.Parameters.Select(parameter => new JsonObject
                 {
-                    ["name"] = parameter.Name, ["type"] = ReportJson.Word(parameter.Type), ["takes"] = ParameterValues.Takes(parameter),
+                    ["name"] = parameter.Name, ["type"] = EnumWord.Of(parameter.Type), ["takes"] = ParameterValues.Takes(parameter),
                     ["default"] = parameter.Default, ["min"] = parameter.Min, ["max"] = parameter.Max,
                     ["choices"] = new JsonArray([.. parameter.Choices.Select(choice => (JsonNode?)choice)]), ["help"] = parameter.Help,
                 })]),
@@ -121,7 +121,7 @@ internal static class ShowCommand
         };
     }
 
-    private static JsonObject Of(Approval approval, Problem? house) => new() { ["state"] = house is null ? ReportJson.Word(approval.State) : "unknown", ["why"] = approval.Words };
+    private static JsonObject Of(Approval approval, Problem? house) => new() { ["state"] = house is null ? EnumWord.Of(approval.State) : "unknown", ["why"] = approval.Words };
 
     // Looking at a recipe keeps nothing, so a house that is closed doesn't forbid it.
     private static (Approval Approval, Problem? House) Judge(Func<House, Approval> judge)

@@ -83,7 +83,7 @@ public static class NewRecipe
         return Path.Combine(folder, EditorFolder);
     }
 
-    private static string FolderOf(string name, string parent) => SetupStore.IsName(name)
+    private static string FolderOf(string name, string parent) => PlainName.IsOfFile(name)
         ? Path.Combine(parent, name)
         : throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(name, 80)}' is no name for a recipe.", "Use small letters, digits and dashes, for instance sail-check.");
 

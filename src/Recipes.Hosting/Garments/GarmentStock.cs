@@ -112,7 +112,7 @@ public static class GarmentStock
     }
 
     private static string Name(OutsideFields fields, string name, string takes) =>
-        fields.Text(name, LongestText) is { } text && SetupStore.IsName(text) ? text : throw fields.Bad(name, $"{takes}; it is required");
+        fields.Text(name, LongestText) is { } text && PlainName.IsOfFile(text) ? text : throw fields.Bad(name, $"{takes}; it is required");
 
     private static double Inches(OutsideFields area, string name) => area.Number(name, 0.5, 100) ?? throw area.Bad(name, "inches; it is required");
 

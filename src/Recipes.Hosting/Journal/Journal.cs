@@ -62,7 +62,7 @@ public static class Journal
             foreach (var entry in entries)
             {
                 Log.Information("Journal: {What} by {By}, recipe {Recipe} version {Version} {Sha256}, art {Art}, step {Step}",
-                    ReportJson.Word(entry.Act), entry.By, entry.Recipe?.Name, entry.Recipe?.Version, entry.Recipe?.Sha256, entry.Art?.Name, entry.Step);
+                    EnumWord.Of(entry.Act), entry.By, entry.Recipe?.Name, entry.Recipe?.Version, entry.Recipe?.Sha256, entry.Art?.Name, entry.Step);
             }
         }
     }
@@ -257,15 +257,12 @@ public static class Journal
             {
                 return open();
             }
-            catch (IOException e) when (IsInUse(e) && Environment.TickCount64 - start < patience.TotalMilliseconds)
+            catch (IOException e) when (HeldFile.IsInUse(e) && Environment.TickCount64 - start < patience.TotalMilliseconds)
             {
                 Thread.Sleep(10);
             }
         }
     }
-
-    // EAGAIN of Linux and of macOS, and ERROR_SHARING_VIOLATION of Windows.
-    internal static bool IsInUse(IOException e) => e.HResult is 11 or 35 or unchecked((int)0x80070020);
 
     private static void CutBack(FileStream stream, long end)
     {

@@ -95,7 +95,7 @@ public sealed record JournalEntry
     /// <summary>The entry as JSON; fields that say nothing are left out.</summary>
     public JsonObject ToJson()
     {
-        var json = new JsonObject { ["journal"] = Format, ["at"] = At.UtcDateTime.ToString(Time, CultureInfo.InvariantCulture), ["what"] = ReportJson.Word(Act) };
+        var json = new JsonObject { ["journal"] = Format, ["at"] = At.UtcDateTime.ToString(Time, CultureInfo.InvariantCulture), ["what"] = EnumWord.Of(Act) };
         Add("by", Clean(By));
         Add("recipe", Recipe is null ? null : new JsonObject { ["name"] = Clean(Recipe.Name), ["version"] = Recipe.Version, ["sha256"] = Recipe.Sha256 });
         Add("recipes", Recipes.IsEmpty ? null : new JsonArray([.. Recipes.Take(MostRecipes).Select(name => (JsonNode?)Clean(name, LongestListed))]));
@@ -140,7 +140,7 @@ public sealed record JournalEntry
             return (null, "it has no time such as 2026-11-25T21:14:07Z");
         }
 
-        if (Enum.GetValues<JournalAct>().Cast<JournalAct?>().FirstOrDefault(act => ReportJson.Word(act!.Value) == json.Text("what")) is not { } act)
+        if (Enum.GetValues<JournalAct>().Cast<JournalAct?>().FirstOrDefault(act => EnumWord.Of(act!.Value) == json.Text("what")) is not { } act)
         {
             return (null, "it doesn't say what was done");
         }

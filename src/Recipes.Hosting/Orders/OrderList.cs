@@ -61,9 +61,6 @@ public sealed record Order
 public static class OrderList
 {
     private const long Longest = 1024 * 1024;
-    /// <summary>The most pieces of one order.</summary>
-    internal const int MostPieces = 100_000;
-
     private const int MostRows = 1000, LongestStem = 200, LongestWord = 80, MostProblems = 50, MostSets = 50;
     private static readonly string[] Columns =
     [
@@ -208,9 +205,9 @@ public static class OrderList
         private int Quantity()
         {
             string quantity = Text("quantity");
-            if (!IsQuantity(quantity.Length == 0 ? "1" : quantity, out int pieces))
+            if (!PieceCount.Is(quantity.Length == 0 ? "1" : quantity, out int pieces))
             {
-                Refuse("quantity", $"'{CleanText.Line(quantity, 40)}' is no quantity.", $"Write a whole number from 1 to {MostPieces}.");
+                Refuse("quantity", $"'{CleanText.Line(quantity, 40)}' is no quantity.", $"Write a whole number from 1 to {PieceCount.Most}.");
             }
 
             return pieces;
@@ -288,10 +285,6 @@ public static class OrderList
         // Paths in the list are seen from the list, wherever somebody stands.
         private string Beside(string name) => Path.Combine(Path.GetDirectoryName(path) ?? "", name);
     }
-
-    /// <summary>Whether a text is a number of pieces, a whole one from 1 to <see cref="MostPieces"/>.</summary>
-    internal static bool IsQuantity(string text, out int pieces) =>
-        int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out pieces) && pieces is >= 1 and <= MostPieces;
 
     private static bool IsFile(string name, string ending) => name.EndsWith(ending, StringComparison.OrdinalIgnoreCase) || name.Contains('/', StringComparison.Ordinal) || name.Contains('\\', StringComparison.Ordinal);
 

@@ -36,7 +36,7 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
 
             string[] pictures = [.. PicturesIn(path)];
             var own = ExportsIn(path, workFolder, leftOut);
-            string[] ours = [.. pictures.Where(picture => !File.Exists(WorkFile.PathFor(picture, workFolder))
+            string[] ours = [.. pictures.Where(picture => !File.Exists(WorkPath.Of(picture, workFolder))
                 && (IsResult(picture) || OwnExports.IsOneOf(picture, [.. own[Path.GetFullPath(picture)]])))];
             if (pictures.Length == ours.Length)
             {
@@ -77,23 +77,9 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
         return [.. stems];
     }
 
-    private static IEnumerable<string> PicturesIn(string folder) => FilesIn(folder, "*").Select(file => Path.GetFileName(file))
+    private static IEnumerable<string> PicturesIn(string folder) => OutsideFile.In(folder, "*").Select(file => Path.GetFileName(file))
         .Where(name => name[0] != '.' && Endings.Contains(Path.GetExtension(name).ToLowerInvariant()))
         .Order(StringComparer.Ordinal).Select(name => Path.Combine(folder, name));
-
-    /// <summary>The files of a folder that somebody named.</summary>
-    /// <exception cref="ProblemException">R3001 it can't be read.</exception>
-    internal static string[] FilesIn(string folder, string pattern)
-    {
-        try
-        {
-            return Directory.GetFiles(folder, pattern);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new ProblemException(Codes.ArtMissing, $"The folder {folder} can't be read: {e.Message}", "Check its permissions.", new Place(folder));
-        }
-    }
 
     // The result of a run has its record beside it.
     private static bool IsResult(string picture) =>
@@ -106,7 +92,7 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
         var exports = new List<(string Path, string Sha256)>();
         string around = Path.GetFullPath(folder);
         string works = workFolder ?? folder;
-        foreach (string path in Directory.Exists(works) ? FilesIn(works, "*.work") : [])
+        foreach (string path in Directory.Exists(works) ? OutsideFile.In(works, "*.work") : [])
         {
             try
             {

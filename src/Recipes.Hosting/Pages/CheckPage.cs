@@ -30,20 +30,20 @@ public static class CheckPage
         var (setup, ink, findings, regions) = (chosen.Setup, check.Ink, check.Findings, check.EnclosedWhites.Regions);
         int regionCount = Math.Max(check.EnclosedWhiteCount, regions.Length);
         ImmutableArray<ReportedRegion> shown = [.. Page.LargestFirst(regions).Take(MostShown)];
-        ImmutableArray<PageMark> marks = [.. shown.Select(region => new PageMark("region", Page.Number(region.Number), region.Box))];
+        ImmutableArray<PageMark> marks = [.. shown.Select(region => new PageMark("region", Numeral.Plain(region.Number), region.Box))];
         string name = Path.GetFileName(art.Path.Replace('\\', '/'));
         using var page = new Page(stream, $"Check: {name}", setup, encodePng);
 
         page.Open("header").Element("p", "Check", "kind").Open("h1").Outside(name).Close();
-        page.Open("p", ("class", "quiet")).Text(step > 0 ? $"at step {Page.Number(step)}, for " : "for ").Outside(setup.Name)
+        page.Open("p", ("class", "quiet")).Text(step > 0 ? $"at step {Numeral.Plain(step)}, for " : "for ").Outside(setup.Name)
             .Text(chosen.IsFallback ? ", the fallback, since nobody chose a setup" : "").Close();
         page.Open("dl", ("class", "facts"));
-        page.Fact("pixels print", Page.Grouped(ink.Prints)).Fact("stay bare", Page.Grouped(ink.Total - ink.Prints));
+        page.Fact("pixels print", Numeral.Of(ink.Prints)).Fact("stay bare", Numeral.Of(ink.Total - ink.Prints));
         string resampled = ResolutionInWords.Resampled(check.Ground.Scale, check.PrintPpi);
-        page.Fact($"effective ppi{(resampled.Length > 0 ? $" {resampled}" : "")}, {Judged(check.EffectivePpi)}", Page.Decimal(check.EffectivePpi, "0.#"),
+        page.Fact($"effective ppi{(resampled.Length > 0 ? $" {resampled}" : "")}, {Judged(check.EffectivePpi)}", Numeral.Of(check.EffectivePpi, "0.#"),
             check.EffectivePpi < 150 ? "warn" : null);
-        page.Fact("ppi where it fills the platen", Page.Decimal(check.PlatenPpi, "0.#"));
-        page.Fact(findings.Length == 1 ? "finding" : "findings", Page.Number(findings.Length), findings.IsEmpty ? null : "warn");
+        page.Fact("ppi where it fills the platen", Numeral.Of(check.PlatenPpi, "0.#"));
+        page.Fact(findings.Length == 1 ? "finding" : "findings", Numeral.Plain(findings.Length), findings.IsEmpty ? null : "warn");
         page.Close().Close();
 
         page.Questions([.. check.Questions, .. check.Decided]);
@@ -65,7 +65,7 @@ public static class CheckPage
             page.Element("p", "Pure white that is surrounded by art. Each is a question: bellies, teeth and lettering usually print, holes of rings and letters usually stay bare.", "quiet");
             if (regionCount > regions.Length)
             {
-                page.Element("p", $"Of {Page.Grouped(regionCount)} regions the {Page.Grouped(regions.Length)} largest are listed.", "strong");
+                page.Element("p", $"Of {Numeral.Of(regionCount)} regions the {Numeral.Of(regions.Length)} largest are listed.", "strong");
             }
 
             page.Regions("enclosed white", regions, check.PrintPpi, decided: false);
@@ -92,7 +92,7 @@ public static class CheckPage
         page.Element("p", "The worst first, by the harm that they do. A frame and its number in the picture belong to the same number in the list.", "quiet");
         page.Open("div", ("class", "beside"));
         page.Open("div", ("class", "panes"), ("data-group", "findings"), ("data-same", "overview"), ("data-single", "1"), ("data-x", "0"), ("data-y", "0"),
-            ("data-shrink", Page.Number(n)), ("data-width", Page.Number(flat.Width)), ("data-height", Page.Number(flat.Height)));
+            ("data-shrink", Numeral.Plain(n)), ("data-width", Numeral.Plain(flat.Width)), ("data-height", Numeral.Plain(flat.Height)));
         page.FindingsPane(FindingsPicture.Render(flat, [.. findings.Select(finding => finding.Where).OfType<Region>()], n), flat.Grid,
             Page.FindingMarks(flat.Grid, findings));
         page.Close().Open("ol", ("class", "findings"));
@@ -110,7 +110,7 @@ public static class CheckPage
     {
         page.Open("li", ("id", $"finding-{name}"), ("data-spot", $"finding-{name}"), ("tabindex", "-1"));
         page.Open("p", ("class", "strong")).Element("span", name, "plate").Text(" ").Outside(finding.Message).Close();
-        page.Open("p", ("class", "quiet")).Element("code", finding.Code).Text(finding.Pixels > 0 ? $" · {Page.Grouped(finding.Pixels)} px" : "");
+        page.Open("p", ("class", "quiet")).Element("code", finding.Code).Text(finding.Pixels > 0 ? $" · {Numeral.Of(finding.Pixels)} px" : "");
         if (finding.Box is { } box)
         {
             page.Text(" · box ").Element("code", box.ToString());
@@ -138,12 +138,12 @@ public static class CheckPage
             .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from region to region, + and − zoom.", "scripted").Close();
         if (marks.Length < regions)
         {
-            page.Element("p", $"Of {Page.Grouped(regions)} regions of enclosed white {Page.Marked(marks.Length)}; {Page.LeftOut(regions - marks.Length)}, so that the art and the numbers can be seen. The table below has them by size.", "strong");
+            page.Element("p", $"Of {Numeral.Of(regions)} regions of enclosed white {Page.Marked(marks.Length)}; {Page.LeftOut(regions - marks.Length)}, so that the art and the numbers can be seen. The table below has them by size.", "strong");
         }
 
         page.Tools();
-        page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-single", "1"), ("data-x", "0"), ("data-y", "0"), ("data-shrink", Page.Number(n)),
-            ("data-width", Page.Number(flat.Width)), ("data-height", Page.Number(flat.Height)), ("data-before", n == 1 ? Page.Exact(flat) : null));
+        page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-single", "1"), ("data-x", "0"), ("data-y", "0"), ("data-shrink", Numeral.Plain(n)),
+            ("data-width", Numeral.Plain(flat.Width)), ("data-height", Numeral.Plain(flat.Height)), ("data-before", n == 1 ? Page.Exact(flat) : null));
         page.Pane("On the garment", GarmentPicture.Render(flat, setup, n), flat.Grid, "The art on the garment", marks, []);
         var map = InkPicture.Render(flat, setup.Ink, n, check.Surrounded?.Coverage, check.RunsOff?.Coverage);
         page.Pane("Map", map, flat.Grid, "What prints and what stays bare", marks, []);
@@ -177,7 +177,7 @@ public static class CheckPage
                 ("stay bare: white that runs off the picture", off), ("stay bare: pure black", ink.BareBlack), ("stay bare: transparent", ink.Transparent),
             ])
         {
-            page.Open("tr").Open("th", ("scope", "row")).Text(name).Close().Cell(Page.Grouped(pixels), "number").Close();
+            page.Open("tr").Open("th", ("scope", "row")).Text(name).Close().Cell(Numeral.Of(pixels), "number").Close();
         }
 
         page.Close().Close().Close();
@@ -194,11 +194,11 @@ public static class CheckPage
         foreach (var color in colors.Colors)
         {
             page.Open("tr").ColorCell(color.Color).Cell(Page.Area(color.Pixels, check.PrintPpi), "number")
-                .Cell(Page.Decimal(100 * color.Share, "0.0") + "%", "number").Close();
+                .Cell(Numeral.Of(100 * color.Share, "0.0") + "%", "number").Close();
         }
 
         page.Open("tr").Cell("all others").Cell(Page.Area(colors.Others, check.PrintPpi), "number")
-            .Cell(Page.Decimal(100 * colors.Others / colors.Printed, "0.0") + "%", "number").Close();
+            .Cell(Numeral.Of(100 * colors.Others / colors.Printed, "0.0") + "%", "number").Close();
         page.Close().Close().Element("p", "Printed areas. An edge counts for the two colors that meet there, by their share of it.", "quiet").Close();
     }
 
@@ -211,10 +211,10 @@ public static class CheckPage
             var (window, zoom) = Page.WindowOnto(flat.Grid, box, box.X + (box.Width / 2), box.Y + (box.Height / 2));
             var crop = Crop.Of(flat, window);
             page.Open("article", ("class", "spot"), ("id", marks[i].Id), ("tabindex", "0"), ("aria-label", marks[i].Label), ("data-spot", marks[i].Id));
-            page.Open("div", ("class", "about")).Element("h3", marks[i].Name).Element("p", $"{Page.Grouped(regions[i].Pixels)} px");
+            page.Open("div", ("class", "about")).Element("h3", marks[i].Name).Element("p", $"{Numeral.Of(regions[i].Pixels)} px");
             page.Open("p", ("class", "quiet")).Text("box ").Element("code", box.ToString()).Close().Close();
-            page.Open("div", ("class", "crops"), ("data-group", marks[i].Id), ("data-single", "1"), ("data-x", Page.Number(window.X)), ("data-y", Page.Number(window.Y)),
-                ("data-shrink", "1"), ("data-width", Page.Number(window.Width)), ("data-height", Page.Number(window.Height)), ("data-before", Page.Exact(crop)));
+            page.Open("div", ("class", "crops"), ("data-group", marks[i].Id), ("data-single", "1"), ("data-x", Numeral.Plain(window.X)), ("data-y", Numeral.Plain(window.Y)),
+                ("data-shrink", "1"), ("data-width", Numeral.Plain(window.Width)), ("data-height", Numeral.Plain(window.Height)), ("data-before", Page.Exact(crop)));
             page.CropFigure("On the garment", GarmentPicture.Render(crop, setup), marks[i].Label, zoom);
             page.CropFigure("Map", InkPicture.Render(crop, setup.Ink, 1, Cropped(check.Surrounded), Cropped(check.RunsOff)), marks[i].Label, zoom);
             page.Close().Close();

@@ -21,13 +21,13 @@ internal sealed partial class Page
                     x++;
                 }
 
-                path.Append(x > start ? $"M{Number(start + quiet)} {Number(y + quiet)}h{Number(x - start)}v1h-{Number(x - start)}z" : "");
+                path.Append(x > start ? $"M{Numeral.Plain(start + quiet)} {Numeral.Plain(y + quiet)}h{Numeral.Plain(x - start)}v1h-{Numeral.Plain(x - start)}z" : "");
             }
         }
 
-        Open("svg", ("class", "code"), ("viewBox", $"0 0 {Number(side)} {Number(side)}"), ("role", "img"), ("aria-label", alt),
+        Open("svg", ("class", "code"), ("viewBox", $"0 0 {Numeral.Plain(side)} {Numeral.Plain(side)}"), ("role", "img"), ("aria-label", alt),
             ("shape-rendering", "crispEdges"));
-        Open("rect", ("width", Number(side)), ("height", Number(side)), ("fill", "#ffffff")).Close();
+        Open("rect", ("width", Numeral.Plain(side)), ("height", Numeral.Plain(side)), ("fill", "#ffffff")).Close();
         Open("path", ("d", path.ToString()), ("fill", "#000000")).Close();
         return Close();
     }

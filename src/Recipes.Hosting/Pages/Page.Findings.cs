@@ -12,7 +12,7 @@ internal sealed partial class Page
     private const int MostPlaces = 500;
 
     /// <summary>What is found, the worst first: its name on the picture and in the list.</summary>
-    public static string FindingName(int index) => $"F{Number(index + 1)}";
+    public static string FindingName(int index) => $"F{Numeral.Plain(index + 1)}";
 
     /// <summary>A frame around each finding, the whole picture where it has no box, and a plate at its upper left corner that lies on no other plate.</summary>
     public static ImmutableArray<FindingMark> FindingMarks(TileGrid art, ImmutableArray<Finding> findings)
@@ -60,7 +60,7 @@ internal sealed partial class Page
             }
 
             Framed(plate, "plate");
-            Open("text", ("class", "onplate"), ("x", Number(plate.X + (plate.Width / 2))), ("y", Number(plate.Y + unit)), ("font-size", Number(unit)),
+            Open("text", ("class", "onplate"), ("x", Numeral.Plain(plate.X + (plate.Width / 2))), ("y", Numeral.Plain(plate.Y + unit)), ("font-size", Numeral.Plain(unit)),
                 ("text-anchor", "middle")).Text(mark.Name).Close();
             Close();
         }
@@ -68,6 +68,6 @@ internal sealed partial class Page
         return Close().Close().Close().Close();
     }
 
-    private void Framed(Box box, string style) => Open("rect", ("class", style), ("x", Number(box.X)), ("y", Number(box.Y)), ("width", Number(box.Width)),
-        ("height", Number(box.Height))).Close();
+    private void Framed(Box box, string style) => Open("rect", ("class", style), ("x", Numeral.Plain(box.X)), ("y", Numeral.Plain(box.Y)), ("width", Numeral.Plain(box.Width)),
+        ("height", Numeral.Plain(box.Height))).Close();
 }

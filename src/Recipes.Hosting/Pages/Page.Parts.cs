@@ -76,11 +76,11 @@ internal sealed partial class Page
             foreach (string stroke in leader is null ? [] : (string[])["halo", "line"])
             {
                 var (fromX, fromY, toX, toY) = leader!.Value;
-                Open("line", ("class", stroke), ("x1", Number(fromX)), ("y1", Number(fromY)), ("x2", Number(toX)), ("y2", Number(toY))).Close();
+                Open("line", ("class", stroke), ("x1", Numeral.Plain(fromX)), ("y1", Numeral.Plain(fromY)), ("x2", Numeral.Plain(toX)), ("y2", Numeral.Plain(toY))).Close();
             }
 
-            Open("text", ("class", region.Chosen ? "chosen" : "left"), ("x", Number(x)), ("y", Number(y)),
-                ("font-size", Number(unit)), ("text-anchor", "middle")).Text(Named(region)).Close();
+            Open("text", ("class", region.Chosen ? "chosen" : "left"), ("x", Numeral.Plain(x)), ("y", Numeral.Plain(y)),
+                ("font-size", Numeral.Plain(unit)), ("text-anchor", "middle")).Text(Named(region)).Close();
         }
 
         foreach (var mark in marks)
@@ -89,10 +89,10 @@ internal sealed partial class Page
             Open("a", ("href", $"#{mark.Id}"), ("aria-label", mark.Label), ("data-spot", mark.Id));
             foreach (string stroke in (ReadOnlySpan<string>)["halo", "line"])
             {
-                Open("rect", ("class", stroke), ("x", Number(box.X)), ("y", Number(box.Y)), ("width", Number(box.Width)), ("height", Number(box.Height))).Close();
+                Open("rect", ("class", stroke), ("x", Numeral.Plain(box.X)), ("y", Numeral.Plain(box.Y)), ("width", Numeral.Plain(box.Width)), ("height", Numeral.Plain(box.Height))).Close();
             }
 
-            Open("text", ("x", Number(box.X)), ("y", Number(Baseline(box, unit))), ("font-size", Number(unit))).Text(mark.Name).Close();
+            Open("text", ("x", Numeral.Plain(box.X)), ("y", Numeral.Plain(Baseline(box, unit))), ("font-size", Numeral.Plain(unit))).Text(mark.Name).Close();
             Close();
         }
 
@@ -210,15 +210,15 @@ internal sealed partial class Page
     public static IEnumerable<ReportedRegion> LargestFirst(IEnumerable<ReportedRegion> regions) => regions.OrderByDescending(region => region.Pixels).ThenBy(region => region.Number);
 
     /// <summary>How many are marked, in words.</summary>
-    public static string Marked(int count, string first = "the largest") => $"{Grouped(count)} {(count == 1 ? "is" : "are")} numbered here, {first} that have room";
+    public static string Marked(int count, string first = "the largest") => $"{Numeral.Of(count)} {(count == 1 ? "is" : "are")} numbered here, {first} that have room";
 
     /// <summary>How many are left out, in words.</summary>
-    public static string LeftOut(int count) => $"{Grouped(count)} {(count == 1 ? "is" : "are")} left out";
+    public static string LeftOut(int count) => $"{Numeral.Of(count)} {(count == 1 ? "is" : "are")} left out";
 
     // How high the letters of an overview are, in px of the art.
     private static int UnitOf(TileGrid art) => Math.Max(Math.Max(art.Width, art.Height) / 32, 4);
 
-    private static string Named(ReportedRegion region) => region.Chosen ? Number(region.Number) : $"({Number(region.Number)})";
+    private static string Named(ReportedRegion region) => region.Chosen ? Numeral.Plain(region.Number) : $"({Numeral.Plain(region.Number)})";
 
     private static int Baseline(Box box, int unit) => box.Y - (unit / 4) < unit ? box.Bottom + unit : box.Y - (unit / 4);
 
@@ -270,7 +270,7 @@ internal sealed partial class Page
     public Page Regions(string title, ImmutableArray<ReportedRegion> regions, double pixelsPerInch, bool decided)
     {
         Open("h3").Outside(title).Close();
-        Element("p", $"{Grouped(regions.Length)} {(regions.Length == 1 ? "region" : "regions")}, numbered in reading order, the largest first. Areas at {Decimal(pixelsPerInch)} ppi.", "quiet");
+        Element("p", $"{Numeral.Of(regions.Length)} {(regions.Length == 1 ? "region" : "regions")}, numbered in reading order, the largest first. Areas at {Numeral.Of(pixelsPerInch)} ppi.", "quiet");
         Open("div", ("class", "scroll"), ("tabindex", "0"), ("role", "group"), ("aria-label", "Table of regions")).Open("table");
         if (decided)
         {
@@ -285,7 +285,7 @@ internal sealed partial class Page
         double area = 25.4 / pixelsPerInch * 25.4 / pixelsPerInch;
         foreach (var region in LargestFirst(regions))
         {
-            Open("tr").Cell(Number(region.Number), "number").Cell(Grouped(region.Pixels), "number");
+            Open("tr").Cell(Numeral.Plain(region.Number), "number").Cell(Numeral.Of(region.Pixels), "number");
             Cell(region.Pixels * area < 0.005 ? "under 0.01" : (region.Pixels * area).ToString("#,0.00", CultureInfo.InvariantCulture), "number");
             Open("td").Element("code", region.Box.ToString()).Close();
             if (decided)
@@ -315,25 +315,12 @@ internal sealed partial class Page
         Open("div").Element("h3", "Garment setup").Open("table").Open("tbody");
         Pair("Name", fallback ? $"{setup.Name} (nobody chose one; the program fell back on it)" : setup.Name);
         Open("tr").Open("th", ("scope", "row")).Text("Garment").Close().ColorCell(setup.Garment).Close();
-        Pair("Stays bare", Bare(setup.Ink));
-        Pair("Platen", $"{Decimal(setup.PlatenWidth)} × {Decimal(setup.PlatenHeight)} in, safe margin {Decimal(setup.SafeMargin)} in");
-        Pair("Underbase", WhoLays(setup.Underbase));
+        Pair("Stays bare", SetupWords.Bare(setup.Ink));
+        Pair("Platen", $"{Numeral.Of(setup.PlatenWidth)} × {Numeral.Of(setup.PlatenHeight)} in, safe margin {Numeral.Of(setup.SafeMargin)} in");
+        Pair("Underbase", SetupWords.WhoLays(setup.Underbase));
         Pair("Ink lot", setup.InkLot).Pair("Pretreatment", setup.Pretreatment);
         Pair("Chart", setup.Chart is null ? null : $"{setup.Chart.File}{(setup.Chart.Date is null ? "" : $", {setup.Chart.Date}")}");
         return Close().Close().Close().Close();
-    }
-
-    /// <summary>Who lays the underbase, in words.</summary>
-    internal static string WhoLays(Underbase underbase) => underbase == Underbase.None ? "none: no white ink is laid" : $"by the {ReportJson.Word(underbase)}";
-
-    /// <summary>What a garment setup leaves bare, in words.</summary>
-    public static string Bare(InkRules rules)
-    {
-        var bare = new List<string>();
-        bare.AddRange(rules.WhiteBare ? ["pure white"] : []);
-        bare.AddRange(rules.BlackBare ? ["pure black"] : []);
-        bare.AddRange(rules.TransparentBare ? ["transparent"] : []);
-        return bare.Count == 0 ? "nothing" : string.Join(", ", bare);
     }
 
     /// <summary>The window that shows a spot with some of what surrounds it, and how large a px is shown in it.</summary>

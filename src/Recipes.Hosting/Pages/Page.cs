@@ -114,8 +114,8 @@ internal sealed partial class Page : IDisposable
     {
         writer.WriteStartElement("img");
         writer.WriteAttributeString("alt", Clean(alt));
-        writer.WriteAttributeString("width", Number(picture.Width * (zoom ?? 1)));
-        writer.WriteAttributeString("height", Number(picture.Height * (zoom ?? 1)));
+        writer.WriteAttributeString("width", Numeral.Plain(picture.Width * (zoom ?? 1)));
+        writer.WriteAttributeString("height", Numeral.Plain(picture.Height * (zoom ?? 1)));
         writer.WriteAttributeString("draggable", "false");
         if (style is not null)
         {
@@ -168,13 +168,6 @@ internal sealed partial class Page : IDisposable
         writer.WriteWhitespace("\n");
         writer.Dispose();
     }
-
-    public static string Number(long value) => value.ToString(CultureInfo.InvariantCulture);
-
-    /// <summary>A number for people, with groups of three.</summary>
-    public static string Grouped(long value) => value.ToString("#,0", CultureInfo.InvariantCulture);
-
-    public static string Decimal(double value, string format = "0.##") => value.ToString(format, CultureInfo.InvariantCulture);
 
     /// <summary>An area of the art as people read it, <c>12.34 cm²</c>.</summary>
     public static string Area(double pixels, double pixelsPerInch) =>

@@ -24,6 +24,11 @@ public sealed record RunPictures(
 /// <summary>Writes report.html: one self-contained page that shows what a recipe would do.</summary>
 public static class ReportPage
 {
+    /// <summary>The folder of one recipe of a list, seen from the list's own.</summary>
+    /// <param name="number">Its place in the list, from 1.</param>
+    /// <param name="recipe">Its name.</param>
+    public static string StepFolder(int number, string recipe) => string.Create(CultureInfo.InvariantCulture, $"steps/{number}-{recipe}");
+
     /// <summary>Writes the page as UTF-8.</summary>
     /// <param name="stream">Where to; stays open.</param>
     /// <param name="report">What is known about the run.</param>
@@ -116,7 +121,7 @@ public static class ReportPage
         LostAndGained(page, report, pictures);
         if (report.Change.White is { } white)
         {
-            page.Fact(white == 1 ? "pixel gets white ink" : "pixels get white ink", Page.Grouped(white));
+            page.Fact(white == 1 ? "pixel gets white ink" : "pixels get white ink", Numeral.Of(white));
         }
 
         if (report.Change.Resolution is { } resolution)
@@ -124,11 +129,11 @@ public static class ReportPage
             page.Fact("new resolution", Resolution(resolution.After));
         }
 
-        page.Fact(report.Changed?.Pixels == 1 ? "pixel changes" : "pixels change", report.Changed is { } changed ? Page.Grouped(changed.Pixels) : "new size");
+        page.Fact(report.Changed?.Pixels == 1 ? "pixel changes" : "pixels change", report.Changed is { } changed ? Numeral.Of(changed.Pixels) : "new size");
 
         if (report.OpenQuestions.Count() is > 0 and var open)
         {
-            page.Fact(open == 1 ? "open question" : "open questions", Page.Number(open), "warn");
+            page.Fact(open == 1 ? "open question" : "open questions", Numeral.Plain(open), "warn");
         }
 
         page.Fact("guardrails", report.Refused ? "refused" : tripped.Length == 0 ? "all clear" : $"{tripped.Length} tripped", report.Refused ? "warn" : null);
@@ -148,8 +153,8 @@ public static class ReportPage
         if (pictures.AlignedIn is { } aligned)
         {
             page.Open("p", ("class", "strong")).Text($"Aligned: the size changes, so before and difference here show the art scaled to "
-                + $"{Page.Grouped(aligned.Width)} × {Page.Grouped(aligned.Height)} px and moved to "
-                + $"{Page.Number(aligned.X)},{Page.Number(aligned.Y)}, as this run did it. What is marked changed beyond that; "
+                + $"{Numeral.Of(aligned.Width)} × {Numeral.Of(aligned.Height)} px and moved to "
+                + $"{Numeral.Plain(aligned.X)},{Numeral.Plain(aligned.Y)}, as this run did it. What is marked changed beyond that; "
                 + $"{pictures.BeforeFile} is the art as it was.").Close();
         }
 
@@ -158,7 +163,7 @@ public static class ReportPage
             page.Open("p", ("class", "links")).Text("Each recipe by itself, with its own difference: ");
             foreach (var (i, name) in report.Steps.Index())
             {
-                page.Text(i == 0 ? "" : ", ").Open("a", ("href", $"./{DryRunFolder.StepFolder(i + 1, Uri.EscapeDataString(name))}/report.html")).Outside(name).Close();
+                page.Text(i == 0 ? "" : ", ").Open("a", ("href", $"./{StepFolder(i + 1, Uri.EscapeDataString(name))}/report.html")).Outside(name).Close();
             }
 
             page.Close();
@@ -186,8 +191,8 @@ public static class ReportPage
         }
 
         string aligned = pictures.AlignedIn is null ? "" : " after alignment";
-        page.Fact($"ink lost{aligned}, {Page.Grouped(ink.Lost)} px", Page.Area(ink.Lost, ppi), ink.Lost > 0 ? "warn" : null);
-        page.Fact($"ink gained{aligned}, {Page.Grouped(ink.Gained)} px", Page.Area(ink.Gained, ppi));
+        page.Fact($"ink lost{aligned}, {Numeral.Of(ink.Lost)} px", Page.Area(ink.Lost, ppi), ink.Lost > 0 ? "warn" : null);
+        page.Fact($"ink gained{aligned}, {Numeral.Of(ink.Gained)} px", Page.Area(ink.Gained, ppi));
     }
 
     private static void Overviews(Page page, RunReport report, RunPictures pictures, ImmutableArray<PageMark> marks)
@@ -206,13 +211,13 @@ public static class ReportPage
         var numbers = Page.Numbers(before.Grid, marks, listed);
         if (numbers.Length < listed.Length)
         {
-            page.Element("p", $"Of {Page.Grouped(listed.Length)} listed regions {Page.Marked(numbers.Length, "exceptions and the largest")}; {Page.LeftOut(listed.Length - numbers.Length)}, so that the art and the numbers can be seen. The table below has them by size.", "strong");
+            page.Element("p", $"Of {Numeral.Of(listed.Length)} listed regions {Page.Marked(numbers.Length, "exceptions and the largest")}; {Page.LeftOut(listed.Length - numbers.Length)}, so that the art and the numbers can be seen. The table below has them by size.", "strong");
         }
 
         page.Tools();
         bool exact = n == 1 && before.Grid == after.Grid;
-        page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-x", "0"), ("data-y", "0"), ("data-shrink", Page.Number(n)),
-            ("data-width", Page.Number(before.Width)), ("data-height", Page.Number(before.Height)),
+        page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-x", "0"), ("data-y", "0"), ("data-shrink", Numeral.Plain(n)),
+            ("data-width", Numeral.Plain(before.Width)), ("data-height", Numeral.Plain(before.Height)),
             ("data-before", exact ? Page.Exact(before) : null), ("data-after", exact ? Page.Exact(after) : null));
         var shown = GarmentPicture.Render(before, report.Setup, n);
         page.Pane(pictures.AlignedIn is null ? "Before" : "Before, aligned", shown, before.Grid, "Before, on the garment", marks, numbers);
@@ -286,11 +291,11 @@ public static class ReportPage
             Plane<Rgba8> before = Crop.Of(pictures.Before, window), after = Crop.Of(pictures.After, window);
             page.Open("article", ("class", "spot"), ("id", marks[i].Id), ("tabindex", "0"), ("aria-label", marks[i].Label), ("data-spot", marks[i].Id));
             page.Open("div", ("class", "about")).Element("h3", name);
-            page.Element("p", $"{Page.Grouped(spot.Pixels)} px {(spot.Pixels == 1 ? "changes" : "change")}");
+            page.Element("p", $"{Numeral.Of(spot.Pixels)} px {(spot.Pixels == 1 ? "changes" : "change")}");
             page.Open("p", ("class", "quiet")).Text("box ").Element("code", spot.Box.ToString()).Close();
             page.Open("p", ("class", "quiet")).Text(zoom == 1 ? "shown 1:1 from " : $"shown {zoom}:1 from ").Element("code", $"{window.X},{window.Y}").Close().Close();
-            page.Open("div", ("class", "crops"), ("data-group", name), ("data-x", Page.Number(window.X)), ("data-y", Page.Number(window.Y)), ("data-shrink", "1"),
-                ("data-width", Page.Number(window.Width)), ("data-height", Page.Number(window.Height)),
+            page.Open("div", ("class", "crops"), ("data-group", name), ("data-x", Numeral.Plain(window.X)), ("data-y", Numeral.Plain(window.Y)), ("data-shrink", "1"),
+                ("data-width", Numeral.Plain(window.Width)), ("data-height", Numeral.Plain(window.Height)),
                 ("data-before", Page.Exact(before)), ("data-after", Page.Exact(after)));
             page.CropFigure("Before", GarmentPicture.Render(before, setup), marks[i].Label, zoom);
             page.CropFigure("After", GarmentPicture.Render(after, setup), marks[i].Label, zoom);
@@ -320,27 +325,27 @@ public static class ReportPage
                 ("stay bare: transparent", before.Transparent, after.Transparent),
             ])
         {
-            page.Open("tr").Open("th", ("scope", "row")).Text(name).Close().Cell(Page.Grouped(was), "number").Cell(Page.Grouped(now), "number")
-                .Cell(now == was ? "0" : now > was ? $"+{Page.Grouped(now - was)}" : $"\u2212{Page.Grouped(was - now)}", "number").Close();
+            page.Open("tr").Open("th", ("scope", "row")).Text(name).Close().Cell(Numeral.Of(was), "number").Cell(Numeral.Of(now), "number")
+                .Cell(now == was ? "0" : now > was ? $"+{Numeral.Of(now - was)}" : $"\u2212{Numeral.Of(was - now)}", "number").Close();
         }
 
         page.Close().Close().Close();
         page.Open("div").Element("h3", "What changes").Open("table").Open("tbody");
-        page.Pair("Changed pixels", report.Changed is { } changed ? $"{Page.Grouped(changed.Pixels)} px" : "not comparable, the size changed");
-        page.Pair("Given white ink", report.Change.White is { } white ? $"{Page.Grouped(white)} px" : null);
+        page.Pair("Changed pixels", report.Changed is { } changed ? $"{Numeral.Of(changed.Pixels)} px" : "not comparable, the size changed");
+        page.Pair("Given white ink", report.Change.White is { } white ? $"{Numeral.Of(white)} px" : null);
         page.Pair("Resolution", report.Change.Resolution is { } resolution ? $"{Resolution(resolution.Before)} before, {Resolution(resolution.After)} after" : null);
         page.Pair("Box around them", report.Changed is { } c ? c.Box?.ToString() ?? "none" : null);
         page.Pair("Largest difference", report.Changed is { } d ? $"{d.LargestDelta} {(d.LargestDelta == 1 ? "level" : "levels")}" : null);
-        page.Pair("Ink gained", report.Changed is null ? null : $"{Page.Grouped(report.Ink.Gained)} px").Pair("Ink lost", report.Changed is null ? null : $"{Page.Grouped(report.Ink.Lost)} px");
+        page.Pair("Ink gained", report.Changed is null ? null : $"{Numeral.Of(report.Ink.Gained)} px").Pair("Ink lost", report.Changed is null ? null : $"{Numeral.Of(report.Ink.Lost)} px");
         page.Pair("Declared printable", Declared(report.Declared.Printable)).Pair("Declared bare", Declared(report.Declared.Bare));
         page.Pair("Declared dropped black", Declared(report.Declared.DroppedBlack)).Pair("Declared printed black", Declared(report.Declared.PrintedBlack));
         page.Pair("Declared size change", report.Declared.SizeChange ? "yes" : null);
         page.Close().Close().Close().Close().Close();
 
-        static string? Declared(long pixels) => pixels == 0 ? null : $"{Page.Grouped(pixels)} px";
+        static string? Declared(long pixels) => pixels == 0 ? null : $"{Numeral.Of(pixels)} px";
     }
 
-    private static string Resolution(double? pixelsPerInch) => pixelsPerInch is { } ppi ? $"{Page.Decimal(ppi)} ppi" : "none stated";
+    private static string Resolution(double? pixelsPerInch) => pixelsPerInch is { } ppi ? $"{Numeral.Of(ppi)} ppi" : "none stated";
 
     private static void Moves(Page page, ImmutableArray<ColorMove> moves)
     {
@@ -352,7 +357,7 @@ public static class ReportPage
         page.Section("Main color moves").Open("table").Heads("From", "To", "Pixels").Open("tbody");
         foreach (var move in moves)
         {
-            page.Open("tr").ColorCell(move.From).ColorCell(move.To).Cell(Page.Grouped(move.Pixels), "number").Close();
+            page.Open("tr").ColorCell(move.From).ColorCell(move.To).Cell(Numeral.Of(move.Pixels), "number").Close();
         }
 
         page.Close().Close().Close();
@@ -397,11 +402,11 @@ public static class ReportPage
     private static string Outcome(GuardResult guard) => guard.Outcome switch
     {
         GuardOutcome.Clear => "didn't trip",
-        GuardOutcome.Noted => $"let {Page.Grouped(guard.Pixels)} px pass; look whether they should go",
-        GuardOutcome.Protected => $"put {Page.Grouped(guard.Pixels)} px back",
-        GuardOutcome.Allowed => $"let {Page.Grouped(guard.Pixels)} px pass, as "
+        GuardOutcome.Noted => $"let {Numeral.Of(guard.Pixels)} px pass; look whether they should go",
+        GuardOutcome.Protected => $"put {Numeral.Of(guard.Pixels)} px back",
+        GuardOutcome.Allowed => $"let {Numeral.Of(guard.Pixels)} px pass, as "
             + $"{(guard.Policy == GuardPolicy.Allow ? "it was told to" : "the recipe says of itself")}",
-        _ => $"refused because of {Page.Grouped(guard.Pixels)} px",
+        _ => $"refused because of {Numeral.Of(guard.Pixels)} px",
     };
 
     private static void Regions(Page page, RunReport report)
@@ -433,13 +438,13 @@ public static class ReportPage
             page.Open("h3").Outside(list.Title).Close().Open("table").Heads("Color", "Pixels").Open("tbody");
             foreach (var color in list.Colors)
             {
-                page.Open("tr").ColorCell(color.Color).Cell(Page.Grouped(color.Pixels), "number").Close();
+                page.Open("tr").ColorCell(color.Color).Cell(Numeral.Of(color.Pixels), "number").Close();
             }
 
             page.Close().Close();
             if (list.Others > 0)
             {
-                page.Element("p", $"{Page.Grouped(list.Others)} further colors are left out.", "quiet");
+                page.Element("p", $"{Numeral.Of(list.Others)} further colors are left out.", "quiet");
             }
         }
 
@@ -450,7 +455,7 @@ public static class ReportPage
     {
         page.Section("What this run was made of");
         page.Open("div", ("class", "columns")).Open("div").Element("h3", "Recipe").Open("table").Open("tbody");
-        page.Pair("Name", report.Recipe.Name).Pair("Version", Page.Number(report.Recipe.Version)).Pair("SHA-256", report.Recipe.Sha256);
+        page.Pair("Name", report.Recipe.Name).Pair("Version", Numeral.Plain(report.Recipe.Version)).Pair("SHA-256", report.Recipe.Sha256);
         page.Close().Close().Close();
         page.Open("div").Element("h3", "Parameters");
         if (report.Parameters.Count == 0)

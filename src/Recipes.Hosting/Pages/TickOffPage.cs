@@ -62,11 +62,11 @@ public static class TickOffPage
         page.Open("header", ("data-list", list)).Element("p", "Tick-off sheet", "kind").Open("h1").Outside(name).Close();
         page.Open("dl", ("class", "facts"));
         long pieces = rows.Where(row => row.Failure is null).Sum(row => (long)row.Order.Quantity);
-        page.Fact(pieces == 1 ? "piece to print" : "pieces to print", Page.Grouped(pieces));
-        page.Fact(rows.Length - failed == 1 ? "picture" : "pictures", Page.Number(rows.Length - failed));
+        page.Fact(pieces == 1 ? "piece to print" : "pieces to print", Numeral.Of(pieces));
+        page.Fact(rows.Length - failed == 1 ? "picture" : "pictures", Numeral.Plain(rows.Length - failed));
         if (failed > 0)
         {
-            page.Fact(failed == 1 ? "row has no picture" : "rows have no picture", Page.Number(failed), "warn");
+            page.Fact(failed == 1 ? "row has no picture" : "rows have no picture", Numeral.Plain(failed), "warn");
         }
 
         page.Close().Open("p", ("class", "signed")).Text("Printed by ").Element("span", "", "blank").Text(" on ").Element("span", "", "blank").Close().Close();
@@ -84,7 +84,7 @@ public static class TickOffPage
 
     private static void Row(Page page, TickOffRow row)
     {
-        page.Open("tr").Cell(Page.Number(row.Order.Number), "number").Open("td");
+        page.Open("tr").Cell(Numeral.Plain(row.Order.Number), "number").Open("td");
         if (row.Picture is { } picture)
         {
             page.Image(picture, "The art on the garment", zoom: 1);
@@ -125,7 +125,7 @@ public static class TickOffPage
             page.Open("p", ("class", "quiet")).Outside(text).Close();
         }
 
-        page.Close().Cell(Page.Grouped(row.Order.Quantity), "number strong").Open("td");
+        page.Close().Cell(Numeral.Of(row.Order.Quantity), "number strong").Open("td");
         if (row.Failure is not null)
         {
             page.Element("p", "Don't print.", "strong");
@@ -138,7 +138,7 @@ public static class TickOffPage
                 page.Element("span", "", "box");
             }
 
-            page.Text(row.Order.Quantity > MostBoxes ? $" all {Page.Grouped(row.Order.Quantity)}" : "").Close();
+            page.Text(row.Order.Quantity > MostBoxes ? $" all {Numeral.Of(row.Order.Quantity)}" : "").Close();
         }
 
         page.Close().Close();

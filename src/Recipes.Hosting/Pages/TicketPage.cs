@@ -48,7 +48,7 @@ public static class TicketPage
         }
 
         page.Open("header").Open("div").Element("p", "Ticket", "kind").Open("h1", ("class", "clamp")).Outside(CleanText.Line(name, Long)).Close();
-        page.Open("p").Text(state.Step == 0 ? "the original, no steps kept, for " : $"step {Page.Number(state.Step)}, for ").Outside(setup.Name).Close();
+        page.Open("p").Text(state.Step == 0 ? "the original, no steps kept, for " : $"step {Numeral.Plain(state.Step)}, for ").Outside(setup.Name).Close();
         page.Close();
         page.Element("p", Headline(ticket.Repeat, Repeat.Unnoted(ticket.State.Setup)), ticket.Repeat.TestFirst ? "stamp warn" : "stamp").Close();
 
@@ -115,7 +115,7 @@ public static class TicketPage
     {
         for (int i = Math.Max(0, notes.Length - MostNotes); i < notes.Length; i++)
         {
-            page.Open("p", ("class", "clamp")).Element("strong", notes.Length == 1 ? "Note" : $"Note {Page.Number(i + 1)} of {Page.Number(notes.Length)}");
+            page.Open("p", ("class", "clamp")).Element("strong", notes.Length == 1 ? "Note" : $"Note {Numeral.Plain(i + 1)} of {Numeral.Plain(notes.Length)}");
             string by = notes[i].By is { } name ? $", by {CleanText.Line(name, Short)}" : "";
             page.Text(": ").Outside(CleanText.Line(notes[i].Text, 2 * Long)).Outside($" ({When(notes[i].At)}{by})").Close();
         }
@@ -175,15 +175,15 @@ public static class TicketPage
         page.Pair("Print", Inches(art.Width / ppi, art.Height / ppi));
         string assumed = ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup) is { } why ? $"; no resolution stated, so {why}" : "";
         string resampled = ResolutionInWords.Resampled(art.Ground.Scale, ppi) is { Length: > 0 } words ? $" {words}" : "";
-        page.Pair("Resolution", $"{Page.Decimal(check.EffectivePpi, "0.#")} ppi{resampled}: {CheckPage.Judged(check.EffectivePpi)}{assumed}");
-        page.Pair("Pixels", $"{Page.Number(art.Width)} × {Page.Number(art.Height)}");
-        page.Pair("Platen", $"{Page.Decimal(setup.PlatenWidth)} × {Page.Decimal(setup.PlatenHeight)} in, margin {Page.Decimal(setup.SafeMargin)} in");
+        page.Pair("Resolution", $"{Numeral.Of(check.EffectivePpi, "0.#")} ppi{resampled}: {CheckPage.Judged(check.EffectivePpi)}{assumed}");
+        page.Pair("Pixels", $"{Numeral.Plain(art.Width)} × {Numeral.Plain(art.Height)}");
+        page.Pair("Platen", $"{Numeral.Of(setup.PlatenWidth)} × {Numeral.Of(setup.PlatenHeight)} in, margin {Numeral.Of(setup.SafeMargin)} in");
         if (check.InkBox is { } box)
         {
             page.Pair("Ink", Inches(box.Width / ppi, box.Height / ppi));
             var platen = setup.PlatenAt(ppi);
             page.Pair("Placed", (art.Width, art.Height) == (platen.Width, platen.Height)
-                ? $"the file is the platen; ink begins {Page.Decimal(box.X / ppi)} in from its left edge, {Page.Decimal(box.Y / ppi)} in from its top"
+                ? $"the file is the platen; ink begins {Numeral.Of(box.X / ppi)} in from its left edge, {Numeral.Of(box.Y / ppi)} in from its top"
                 : "by hand: the file is not as large as the platen");
         }
         else
@@ -227,7 +227,7 @@ public static class TicketPage
         }
 
         page.Open("tr").Open("th", ("scope", "row")).Text(garment is null ? "Garment" : "Cloth").Close().ColorCell(setup.Garment).Close();
-        page.Pair("Stays bare", Page.Bare(setup.Ink)).Pair("Underbase", Page.WhoLays(setup.Underbase));
+        page.Pair("Stays bare", SetupWords.Bare(setup.Ink)).Pair("Underbase", SetupWords.WhoLays(setup.Underbase));
         page.Pair("Ink lot", Noted(setup.InkLot)).Pair("Pretreatment", Noted(setup.Pretreatment));
         page.Pair("Chart", setup.Chart is { } chart ? $"{CleanText.Line(chart.File, Short)}, {chart.Date ?? "no date"}" : Noted(null));
         if (setup.Chart?.Sha256 is { } sha256)
@@ -280,7 +280,7 @@ public static class TicketPage
         page.Close().Close();
         if (repeat.Changes.Length > MostChanges)
         {
-            page.Element("p", $"And {Page.Number(repeat.Changes.Length - MostChanges)} more: 'recipes ticket' tells all.");
+            page.Element("p", $"And {Numeral.Plain(repeat.Changes.Length - MostChanges)} more: 'recipes ticket' tells all.");
         }
 
         page.Close();
@@ -289,7 +289,7 @@ public static class TicketPage
     private static void Print(Page page, string result, EarlierPrint earlier)
     {
         var print = earlier.Print;
-        page.Open("p", ("class", "clamp")).Element("strong", result).Text($": {(print.Step == 0 ? "the original" : $"step {Page.Number(print.Step)}")}, {When(print.At)}");
+        page.Open("p", ("class", "clamp")).Element("strong", result).Text($": {(print.Step == 0 ? "the original" : $"step {Numeral.Plain(print.Step)}")}, {When(print.At)}");
         if (print.By is { } by)
         {
             page.Text(", by ").Outside(CleanText.Line(by, Short));
@@ -309,15 +309,15 @@ public static class TicketPage
 
         if (steps.Length > MostSteps)
         {
-            page.Element("p", $"The last {MostSteps} of {Page.Number(steps.Length)}; 'recipes history' lists all.");
+            page.Element("p", $"The last {MostSteps} of {Numeral.Plain(steps.Length)}; 'recipes history' lists all.");
         }
 
         page.Open("table").Open("tbody");
         foreach (var step in steps.TakeLast(MostSteps))
         {
             var record = step.Record;
-            page.Open("tr").Open("th", ("scope", "row")).Text(Page.Number(step.Number)).Close();
-            page.Open("td").Open("p", ("class", "clamp")).Text($"version {Page.Number(record.RecipeVersion)} of ").Outside(CleanText.Line(record.Recipe, Short)).Close();
+            page.Open("tr").Open("th", ("scope", "row")).Text(Numeral.Plain(step.Number)).Close();
+            page.Open("td").Open("p", ("class", "clamp")).Text($"version {Numeral.Plain(record.RecipeVersion)} of ").Outside(CleanText.Line(record.Recipe, Short)).Close();
             page.Element("code", CleanText.Line(record.RecipeSha256, 64)).Close();
             page.Open("td").Open("p", ("class", "clamp")).Outside(CleanText.Line(Parameters(step), Long)).Close();
             page.Open("p", ("class", "line quiet")).Text(When(record.At));
@@ -352,7 +352,7 @@ public static class TicketPage
 
         if (check.Findings.Length > MostFindings)
         {
-            page.Element("p", $"And {Page.Number(check.Findings.Length - MostFindings)} more: 'recipes check' lists all.");
+            page.Element("p", $"And {Numeral.Plain(check.Findings.Length - MostFindings)} more: 'recipes check' lists all.");
         }
 
         page.Open("p").Element("strong", "Ink").Text(": ").Text(check.Estimate?.InWords() ?? "not estimated, since the setup has no ink constants.").Close().Close();
@@ -381,13 +381,13 @@ public static class TicketPage
         page.Section("Main colors", style: "colors");
         // A repeat gives the same bytes under any name, so the strip is named by this page's name and not by its own.
         page.Element("p", ticket.Strip is not { } strip ? "None: nothing prints."
-            : $"Shares of what prints. Paper shows them wrongly: print NAME-strip.png, beside this NAME.html, {Page.Decimal(strip.Width / ticket.State.Setup.PixelsPerInch)} × {Page.Decimal(strip.Height / ticket.State.Setup.PixelsPerInch)} in, on this garment.");
+            : $"Shares of what prints. Paper shows them wrongly: print NAME-strip.png, beside this NAME.html, {Numeral.Of(strip.Width / ticket.State.Setup.PixelsPerInch)} × {Numeral.Of(strip.Height / ticket.State.Setup.PixelsPerInch)} in, on this garment.");
         page.Open("div", ("class", "strip"));
         foreach (var color in ticket.Colors)
         {
             page.Open("figure").Open("svg", ("viewBox", "0 0 20 12"), ("preserveAspectRatio", "none"), ("aria-hidden", "true"));
             page.Open("rect", ("width", "20"), ("height", "12"), ("fill", color.Color.ToString())).Close().Close();
-            page.Open("figcaption").Element("code", color.Color.ToString()).Text($" {(color.Share < 0.01 ? "under 1" : Page.Number((long)Math.Round(color.Share * 100)))}%").Close().Close();
+            page.Open("figcaption").Element("code", color.Color.ToString()).Text($" {(color.Share < 0.01 ? "under 1" : Numeral.Plain((long)Math.Round(color.Share * 100)))}%").Close().Close();
         }
 
         page.Close().Element("p", "Staple the printed, cured strip or test print here", "staple");

@@ -87,7 +87,7 @@ public static class PrintCauses
     private static PrintCause ReadCause(OutsideFields fields)
     {
         var cause = new PrintCause(
-            fields.Text("name", LongestName) is { } name && SetupStore.IsWord(name)
+            fields.Text("name", LongestName) is { } name && PlainName.Is(name)
                 ? name : throw fields.Bad("name", "small letters, digits and hyphens; it is required"),
             fields.Line("what", LongestText) ?? throw fields.Bad("what", "what was seen, in a sentence; it is required"),
             fields.Line("helps", LongestText));

@@ -150,10 +150,10 @@ public sealed record PrintReasons(int Arts, ReasonCount All, ImmutableArray<Reas
     {
         if (Directory.Exists(path))
         {
-            return RunArts.FilesIn(path, "*.work").Order(StringComparer.Ordinal).Select(file => (file, true));
+            return OutsideFile.In(path, "*.work").Order(StringComparer.Ordinal).Select(file => (file, true));
         }
 
-        string work = path.Length == 0 ? "" : WorkFile.PathFor(path, workFolder);
+        string work = path.Length == 0 ? "" : WorkPath.Of(path, workFolder);
         return File.Exists(path) || File.Exists(work) ? [(work, false)] : throw new ProblemException(
             Codes.ArtMissing, $"There is no file {path}.", "Name arts, or folders in which work files lie.", new Place(path));
     }

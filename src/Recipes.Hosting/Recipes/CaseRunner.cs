@@ -34,6 +34,10 @@ public sealed record CaseOutcome
     /// <summary>Whether all came out as expected.</summary>
     public bool Passed => Differences.IsEmpty;
 
+    /// <summary>The same as an approval asks it.</summary>
+    /// <param name="recipe">The recipe's file.</param>
+    public CaseVerdict Verdict(string recipe) => new(Passed, Passed ? Name : $"{Name}: {Differences[0]}", Unsteady.Length > 0 ? TwoResults(recipe) : null);
+
     /// <summary>The problem where the second run differed: R6111.</summary>
     /// <param name="recipe">The recipe's file.</param>
     public ProblemException TwoResults(string recipe) => new(Codes.TwoResults,
@@ -259,7 +263,7 @@ public static class CaseRunner
             "size" => new JsonArray(result.After.Width, result.After.Height),
             // Only the guardrails that the case names.
             _ => new JsonObject((expected as JsonObject ?? []).Select(pair => KeyValuePair.Create(
-                pair.Key, (JsonNode?)report.Guards.Where(guard => guard.Name == pair.Key).Select(guard => ReportJson.Word(guard.Outcome)).FirstOrDefault()))),
+                pair.Key, (JsonNode?)report.Guards.Where(guard => guard.Name == pair.Key).Select(guard => EnumWord.Of(guard.Outcome)).FirstOrDefault()))),
         };
     }
 

@@ -102,7 +102,7 @@ public sealed record ReadyRecipe(RecipeSource Source, RecipeSpec Spec, CheckedRe
     {
         bool fits = spec.Version is >= 1 and <= 1_000_000
             && !spec.Parameters.IsDefault && spec.Parameters.Length <= RecipeSpec.MostParameters
-            && spec.Parameters.All(parameter => Enum.IsDefined(parameter.Type) && SetupStore.IsWord(parameter.Name)
+            && spec.Parameters.All(parameter => Enum.IsDefined(parameter.Type) && PlainName.Is(parameter.Name)
                 && !parameter.Choices.IsDefault && parameter.Choices.Length <= 64)
             && spec.Parameters.Select(parameter => parameter.Name).Distinct().Count() == spec.Parameters.Length;
         // A field that is left out comes as nothing, whatever its default.

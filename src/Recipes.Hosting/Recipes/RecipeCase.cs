@@ -62,7 +62,7 @@ public sealed record RecipeCase
     public static RecipeCase Read(string path)
     {
         string name = System.IO.Path.GetFileNameWithoutExtension(path);
-        if (!SetupStore.IsName(name))
+        if (!PlainName.IsOfFile(name))
         {
             throw Bad(path, "its name has other characters than small letters, digits and dashes");
         }
@@ -134,7 +134,7 @@ public sealed record RecipeCase
     /// <summary>The file of a picture that lies beside the case.</summary>
     /// <exception cref="ProblemException">R6108.</exception>
     public string PictureFile(string name) =>
-        name is { Length: > 4 and < 100 } && name.EndsWith(".png", StringComparison.Ordinal) && name[..^4].All(c => SetupStore.IsName(c.ToString()) || c is '.' or '-') && !DeviceName.Is(name)
+        name is { Length: > 4 and < 100 } && name.EndsWith(".png", StringComparison.Ordinal) && name[..^4].All(c => PlainName.IsOfFile(c.ToString()) || c is '.' or '-') && !DeviceName.Is(name)
             ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(Path)!, name)
             : throw Bad(Path, $"'{CleanText.Line(name, 60)}' is no name of a PNG beside it");
 

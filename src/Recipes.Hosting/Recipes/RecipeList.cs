@@ -58,7 +58,7 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
                 : throw new ProblemException(Codes.UnknownRecipe, $"There is no recipe list {nameOrFile}.", "Check the path.", new Place(nameOrFile));
         }
 
-        if (!SetupStore.IsName(nameOrFile))
+        if (!PlainName.IsOfFile(nameOrFile))
         {
             return null;
         }
@@ -115,7 +115,7 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
             }
 
             string[] parts = line.Split((char[]?)null, StringSplitOptions.RemoveEmptyEntries);
-            if (!SetupStore.IsName(parts[0]) || !parts.Skip(1).All(part => Set().IsMatch(part)))
+            if (!PlainName.IsOfFile(parts[0]) || !parts.Skip(1).All(part => Set().IsMatch(part)))
             {
                 throw Bad(path, i + 1, $"The line '{CleanText.Line(line, 80)}' is no recipe with parameters.");
             }

@@ -106,7 +106,7 @@ public static class RecipePath
     {
         foreach (string file in Directory.EnumerateFiles(folder, "*" + ending))
         {
-            if (Path.GetFileNameWithoutExtension(file) is var name && SetupStore.IsName(name))
+            if (Path.GetFileNameWithoutExtension(file) is var name && PlainName.IsOfFile(name))
             {
                 yield return new FoundRecipe(name, file);
             }
@@ -115,7 +115,7 @@ public static class RecipePath
         foreach (string inner in Directory.EnumerateDirectories(folder))
         {
             string name = Path.GetFileName(inner), file = Path.Combine(inner, name + ending);
-            if (SetupStore.IsName(name) && File.Exists(file))
+            if (PlainName.IsOfFile(name) && File.Exists(file))
             {
                 yield return new FoundRecipe(name, file);
             }

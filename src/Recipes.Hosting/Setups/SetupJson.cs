@@ -41,8 +41,8 @@ public static class SetupJson
             ["bare"] = new JsonObject { ["white"] = setup.Ink.WhiteBare, ["black"] = setup.Ink.BlackBare, ["transparent"] = setup.Ink.TransparentBare },
             ["brightestWhite"] = setup.Ink.BrightestWhite.ToString(),
             ["darkestBlack"] = setup.Ink.DarkestBlack.ToString(),
-            ["bareAs"] = ReportJson.Word(setup.Ink.BareAs),
-            ["underbase"] = ReportJson.Word(setup.Underbase),
+            ["bareAs"] = EnumWord.Of(setup.Ink.BareAs),
+            ["underbase"] = EnumWord.Of(setup.Underbase),
             ["safeMargin"] = setup.SafeMargin,
             ["inkLot"] = setup.InkLot,
             ["pretreatment"] = setup.Pretreatment,
@@ -96,7 +96,7 @@ public static class SetupJson
 
     private static void Validate(GarmentSetup setup, string file)
     {
-        if (!SetupStore.IsName(setup.Name))
+        if (!PlainName.IsOfFile(setup.Name))
         {
             throw Bad(file, $"'name' takes small letters, digits and hyphens, not '{CleanText.Line(setup.Name, 40)}'");
         }
@@ -121,7 +121,7 @@ public static class SetupJson
         // A mid gray stands for any printing pixel.
         if (setup.Ink.StateOf(setup.Ink.Bared(new Rgba8(128, 128, 128))) == InkState.Prints)
         {
-            throw Bad(file, $"'bareAs' {ReportJson.Word(setup.Ink.BareAs)} would print under this setup");
+            throw Bad(file, $"'bareAs' {EnumWord.Of(setup.Ink.BareAs)} would print under this setup");
         }
     }
 

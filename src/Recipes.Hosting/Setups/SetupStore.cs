@@ -39,13 +39,6 @@ public static class SetupStore
         },
     ];
 
-    /// <summary>True for small letters, digits and hyphens, starting with a letter or digit, that a file can be called on every system.</summary>
-    public static bool IsName(string text) => IsWord(text) && !DeviceName.Is(text);
-
-    /// <summary>As a name, but no file is called by it.</summary>
-    internal static bool IsWord(string text) =>
-        text is { Length: > 0 and <= 80 } && text[0] != '-' && text.All(c => c is (>= 'a' and <= 'z') or (>= '0' and <= '9') or '-');
-
     /// <summary>Every setup that has a name, by name; one of the user's own takes the place of a shipped one.</summary>
     public static IReadOnlyDictionary<string, (GarmentSetup Setup, string? File)> All()
     {
@@ -107,7 +100,7 @@ public static class SetupStore
     private static IEnumerable<string> UserFiles()
     {
         return UserFolder is { } folder && Directory.Exists(folder)
-            ? Directory.EnumerateFiles(folder, "*.json").Where(file => IsName(Path.GetFileNameWithoutExtension(file))).Order(StringComparer.Ordinal)
+            ? Directory.EnumerateFiles(folder, "*.json").Where(file => PlainName.IsOfFile(Path.GetFileNameWithoutExtension(file))).Order(StringComparer.Ordinal)
             : [];
     }
 
@@ -143,6 +136,6 @@ public static class SetupStore
         }
 
         string stem = Path.GetFileNameWithoutExtension(file).ToLowerInvariant();
-        return SetupJson.Read(utf8, file, IsName(stem) ? stem : "setup") with { Folder = Path.GetDirectoryName(Path.GetFullPath(file)) };
+        return SetupJson.Read(utf8, file, PlainName.IsOfFile(stem) ? stem : "setup") with { Folder = Path.GetDirectoryName(Path.GetFullPath(file)) };
     }
 }

@@ -21,6 +21,12 @@ public enum ApprovalState
     Approved,
 }
 
+/// <summary>What a test case gave, as far as an approval asks.</summary>
+/// <param name="Passed">Whether it gave what it expects.</param>
+/// <param name="Why">The case, and how it failed.</param>
+/// <param name="TwoResults">That two runs differed, or null.</param>
+public sealed record CaseVerdict(bool Passed, string Why, ProblemException? TwoResults);
+
 /// <summary>What a recipe's lock file is worth.</summary>
 /// <param name="State">Whether the recipe is approved.</param>
 /// <param name="Words">Why, in a sentence without a full stop.</param>
@@ -99,18 +105,17 @@ public sealed record Approval(ApprovalState State, string Words)
     }
 
     /// <summary>Signs a recipe as it stands and writes its lock file. Signatures of others over the same content stay.</summary>
-    /// <param name="recipe">The recipe, compiled and checked.</param>
+    /// <param name="source">The recipe, which was compiled and checked.</param>
+    /// <param name="version">The version that it states.</param>
     /// <param name="key">The key to sign with.</param>
     /// <param name="by">Who approves.</param>
     /// <param name="on">The day, UTC.</param>
     /// <param name="test">Runs its test cases; none may fail.</param>
     /// <exception cref="ProblemException">R1001 no name; R6204 a file that can't be approved; R6107 a case failed; R6111 two runs of one differ; R6110 a case
     /// changed meanwhile; R6109 another approval is at work; R6103 an earlier lock file can't be read; R8002 it can't be written.</exception>
-    public static RecipeLock Give(ReadyRecipe recipe, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseOutcome>> test)
-    {
-        ArgumentNullException.ThrowIfNull(recipe);
-        return Give(Subject.Of(recipe.Source), recipe.Spec.Version, key, by, on, test);
-    }
+    public static RecipeLock Give(
+        RecipeSource source, int version, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseVerdict>> test) =>
+        Give(Subject.Of(source), version, key, by, on, test);
 
     /// <summary>Signs a list with its recipes as they stand, likewise.</summary>
     /// <param name="list">The list.</param>
@@ -120,13 +125,10 @@ public sealed record Approval(ApprovalState State, string Words)
     /// <param name="on">The day, UTC.</param>
     /// <param name="test">Runs the test cases of all of them.</param>
     /// <exception cref="ProblemException">As for a recipe.</exception>
-    public static RecipeLock Give(RecipeList list, IReadOnlyList<RecipeSource> recipes, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseOutcome>> test) =>
+    public static RecipeLock Give(RecipeList list, IReadOnlyList<RecipeSource> recipes, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseVerdict>> test) =>
         Give(Subject.Of(list, recipes), 1, key, by, on, test);
 
-    internal static RecipeLock Give(RecipeSource source, int version, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseOutcome>> test) =>
-        Give(Subject.Of(source), version, key, by, on, test);
-
-    private static RecipeLock Give(Subject subject, int version, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseOutcome>> test)
+    private static RecipeLock Give(Subject subject, int version, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseVerdict>> test)
     {
         ArgumentNullException.ThrowIfNull(key);
         ArgumentNullException.ThrowIfNull(test);
@@ -135,16 +137,16 @@ public sealed record Approval(ApprovalState State, string Words)
         if (cases.Where(outcome => !outcome.Passed).ToList() is { Count: > 0 } failed)
         {
             throw new ProblemException(Codes.CasesFailed, string.Create(CultureInfo.InvariantCulture,
-                $"{failed.Count} of the {subject.Kind}'s {cases.Count} test cases failed, so it isn't approved: {CleanText.Line($"{failed[0].Name}: {failed[0].Differences[0]}", 500)}"),
+                $"{failed.Count} of the {subject.Kind}'s {cases.Count} test cases failed, so it isn't approved: {CleanText.Line(failed[0].Why, 500)}"),
                 "Mend the recipe or the case, and look with 'recipes test'.", new Place(subject.Path));
         }
 
-        if (cases.FirstOrDefault(outcome => outcome.Unsteady.Length > 0) is { } unsteady)
+        if (cases.Select(outcome => outcome.TwoResults).FirstOrDefault(problem => problem is not null) is { } unsteady)
         {
-            throw unsteady.TwoResults(subject.Path);
+            throw unsteady;
         }
 
-        if (!SetupStore.IsName(subject.Name))
+        if (!PlainName.IsOfFile(subject.Name))
         {
             throw new ProblemException(Codes.UnfitFile, $"A {subject.Kind} called '{CleanText.Line(subject.Name, 80)}' can't be approved.", "Rename its file: small letters, digits and dashes.", new Place(subject.Path));
         }

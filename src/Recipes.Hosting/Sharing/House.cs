@@ -103,7 +103,7 @@ public sealed record House(string? File, bool RequiresApproval, ImmutableArray<H
     private static HouseKey ReadKey(string file, JsonObject entry)
     {
         Only(file, entry, "name", "file", "until", "revoked");
-        if (entry.Text("name") is not { } name || !SetupStore.IsName(name))
+        if (entry.Text("name") is not { } name || !PlainName.IsOfFile(name))
         {
             throw Bad(file, "a key has no name of small letters, digits and dashes");
         }

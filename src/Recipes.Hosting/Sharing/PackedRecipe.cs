@@ -95,7 +95,7 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
     /// <summary>The recipe, or why these files make none that may be written to a disk.</summary>
     internal static (PackedRecipe? Recipe, string Why) Checked(string name, ImmutableSortedDictionary<string, byte[]> files)
     {
-        if (!SetupStore.IsName(name))
+        if (!PlainName.IsOfFile(name))
         {
             return (null, "its name is not of small letters, digits and dashes");
         }

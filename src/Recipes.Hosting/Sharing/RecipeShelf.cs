@@ -68,7 +68,7 @@ public sealed class RecipeShelf
     /// <summary>Every added recipe and where it came from, by name.</summary>
     public ImmutableSortedDictionary<string, string> Added() => Directory.Exists(folder)
         ? Directory.EnumerateDirectories(folder).Select(path => (Name: Path.GetFileName(path), From: Note(path).Text("from")))
-            .Where(added => SetupStore.IsName(added.Name) && added.From is not null)
+            .Where(added => PlainName.IsOfFile(added.Name) && added.From is not null)
             .ToImmutableSortedDictionary(added => added.Name, added => added.From!, StringComparer.Ordinal)
         : ImmutableSortedDictionary<string, string>.Empty;
 

@@ -61,7 +61,7 @@ public sealed class SigningKey
     public static IReadOnlyList<string> Names() => Names(Folder);
 
     private static IReadOnlyList<string> Names(string? folder) => folder is not null && Directory.Exists(folder)
-        ? [.. Directory.EnumerateFiles(folder, "*.pem").Select(file => Path.GetFileName(file)[..^4]).Where(SetupStore.IsName).Order(StringComparer.Ordinal)]
+        ? [.. Directory.EnumerateFiles(folder, "*.pem").Select(file => Path.GetFileName(file)[..^4]).Where(PlainName.IsOfFile).Order(StringComparer.Ordinal)]
         : [];
 
     /// <summary>Reads the user's key of that name; without a name, the only one.</summary>
@@ -117,7 +117,7 @@ public sealed class SigningKey
 
     private static void RefuseName(string name)
     {
-        if (!SetupStore.IsName(name))
+        if (!PlainName.IsOfFile(name))
         {
             throw new ProblemException(Codes.BadUsage, $"A key can't be called '{CleanText.Line(name, 80)}'.", "Use small letters, digits and dashes.");
         }

@@ -438,7 +438,7 @@ public sealed partial class WorkFile
             : throw database.Damaged("a print's cause or cost is none");
     }
 
-    private static bool CanBe(string? cause, string? written, PrintCost? cost) => (cause is null || SetupStore.IsWord(cause))
+    private static bool CanBe(string? cause, string? written, PrintCost? cost) => (cause is null || PlainName.Is(cause))
         && (written is null || PrintCost.Read(written) == cost) && cost?.ToString() == written;
 
     private ImmutableArray<ArtNote> ReadNotes()

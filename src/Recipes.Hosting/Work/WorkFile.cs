@@ -47,13 +47,6 @@ public sealed partial class WorkFile : IDisposable
     public ImmutableArray<string> Setups =>
         database.Guarded(() => ReadLines().Select(line => line.Setup).Order(StringComparer.Ordinal).ToImmutableArray());
 
-    /// <summary>Where the work file of an art lies: <c>art.png.work</c> beside it, or in a folder for work files.</summary>
-    public static string PathFor(string artPath, string? workFolder)
-    {
-        ArgumentException.ThrowIfNullOrEmpty(artPath);
-        return workFolder is null ? artPath + ".work" : Path.Combine(workFolder, Path.GetFileName(artPath) + ".work");
-    }
-
     /// <summary>Opens a work file; null where there is none.</summary>
     /// <param name="path">Where it lies.</param>
     /// <param name="forWriting">

@@ -112,7 +112,7 @@ public class GarmentStockTests
             {
                 foreach (var garment in GarmentStock.Read([.. bytes], "garments.json"))
                 {
-                    SetupStore.IsName(garment.Name).ShouldBeTrue();
+                    PlainName.IsOfFile(garment.Name).ShouldBeTrue();
                 }
 
                 read++;

@@ -65,7 +65,7 @@ public sealed class RunArtsTests : IDisposable
     public void An_export_with_a_name_that_no_file_can_have_is_damage()
     {
         string art = Put("art.png");
-        using (var work = WorkFile.Create(WorkFile.PathFor(art, null), Sample.Original, Sample.Noise(1)))
+        using (var work = WorkFile.Create(WorkPath.Of(art, null), Sample.Original, Sample.Noise(1)))
         {
             work.RecordExport("light-garment", new ExportRecord("a\0b.png", new string('a', 64), 0, DateTimeOffset.UnixEpoch));
         }
@@ -78,7 +78,7 @@ public sealed class RunArtsTests : IDisposable
     public void An_export_is_no_art_until_somebody_changes_it()
     {
         string art = Put("art.png"), print = Put("print.png", "exported");
-        using (var work = WorkFile.Create(WorkFile.PathFor(art, null), Sample.Original, Sample.Noise(1)))
+        using (var work = WorkFile.Create(WorkPath.Of(art, null), Sample.Original, Sample.Noise(1)))
         {
             work.RecordExport("light-garment", new ExportRecord("print.png", OutsideFile.Sha256(print), 0, DateTimeOffset.UnixEpoch));
             OwnExports.Hold(work, "light-garment", art, print).ShouldBeTrue();
@@ -91,7 +91,7 @@ public sealed class RunArtsTests : IDisposable
         Names(RunArts.Of([folder], null).Skipped).ShouldBe(["print.png"]);
         File.WriteAllText(print, "retouched");
         Names(RunArts.Of([folder], null).Arts).ShouldBe(["art.png", "print.png"]);
-        using (var work = WorkFile.Open(WorkFile.PathFor(art, null)))
+        using (var work = WorkFile.Open(WorkPath.Of(art, null)))
         {
             OwnExports.Hold(work, "light-garment", art, print).ShouldBeFalse();
         }

@@ -92,7 +92,7 @@ public class PrintCausesTests
         {
             try
             {
-                PrintCauses.Read([.. Damage.OfJson(good, random)], "causes.json").ShouldAllBe(cause => SetupStore.IsWord(cause.Name));
+                PrintCauses.Read([.. Damage.OfJson(good, random)], "causes.json").ShouldAllBe(cause => PlainName.Is(cause.Name));
                 read++;
             }
             catch (ProblemException e)

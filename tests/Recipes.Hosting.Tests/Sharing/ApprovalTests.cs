@@ -72,7 +72,8 @@ public sealed class ApprovalTests : IDisposable
     [Fact]
     public void What_gives_two_results_is_not_approved()
     {
-        CaseOutcome[] cases = [new() { Name = "white-sail", Path = "white-sail.json", Differences = [], Unsteady = "1 px differ" }];
+        CaseOutcome outcome = new() { Name = "white-sail", Path = "white-sail.json", Differences = [], Unsteady = "1 px differ" };
+        CaseVerdict[] cases = [outcome.Verdict(bench.Source().Path)];
         Bench.CodeOf(() => Approval.Give(bench.Source(), 2, bench.Foreman, "Mara", Bench.Today, () => cases)).ShouldBe(Codes.TwoResults);
         File.Exists(bench.Lock).ShouldBeFalse();
     }
@@ -319,7 +320,7 @@ public sealed class ApprovalTests : IDisposable
         Bench.CodeOf(() => Approval.Give(list, recipes, bench.Foreman, "Mara", Bench.Today, Meddled)).ShouldBe(Codes.ChangedWhileApproved);
         File.Exists(bench.At("shelf/evening.recipes.lock")).ShouldBeFalse();
 
-        CaseOutcome[] Meddled()
+        CaseVerdict[] Meddled()
         {
             bench.Write(name, later);
             return Cases(1, 0);
@@ -348,8 +349,8 @@ public sealed class ApprovalTests : IDisposable
         File.ReadAllBytes(bench.Lock).ShouldBe(before);
     }
 
-    private static CaseOutcome[] Cases(int passed, int failed) =>
-        [.. Enumerable.Range(0, passed + failed).Select(i => new CaseOutcome { Name = $"case {i}", Path = $"{i}.json", Differences = i < passed ? [] : ["changed: 3 was expected, and it is 4"] })];
+    private static CaseVerdict[] Cases(int passed, int failed) =>
+        [.. Enumerable.Range(0, passed + failed).Select(i => new CaseOutcome { Name = $"case {i}", Path = $"{i}.json", Differences = i < passed ? [] : ["changed: 3 was expected, and it is 4"] }.Verdict("recipe.csx"))];
 
     [Fact]
     public void Openssl_verifies_the_signature_and_reads_the_keys()

@@ -16,8 +16,8 @@ public sealed partial class WorkFileTest : IDisposable
     [Fact]
     public void Lies_beside_the_art_or_in_the_folder_for_work_files()
     {
-        WorkFile.PathFor(Path.Combine("in", "art.png"), null).ShouldBe(Path.Combine("in", "art.png.work"));
-        WorkFile.PathFor(Path.Combine("in", "art.png"), "work").ShouldBe(Path.Combine("work", "art.png.work"));
+        WorkPath.Of(Path.Combine("in", "art.png"), null).ShouldBe(Path.Combine("in", "art.png.work"));
+        WorkPath.Of(Path.Combine("in", "art.png"), "work").ShouldBe(Path.Combine("work", "art.png.work"));
     }
 
     [Fact]
