@@ -1,5 +1,5 @@
 using System.Globalization;
-using Recipes.Hosting;
+using Recipes.Hosting.Words;
 using Serilog.Events;
 using Serilog.Formatting;
 using Serilog.Formatting.Display;

@@ -1,5 +1,5 @@
 using System.Globalization;
-using Recipes.Hosting;
+using Recipes.Files;
 using Serilog;
 using Serilog.Core;
 using Serilog.Debugging;

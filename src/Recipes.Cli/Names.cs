@@ -1,7 +1,10 @@
 using System.CommandLine;
 using System.CommandLine.Completions;
 using System.Text.RegularExpressions;
-using Recipes.Hosting;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Tickets;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 
 namespace Recipes.Cli;

@@ -5,7 +5,8 @@ using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using Recipes.Cli.Commands;
-using Recipes.Hosting;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 using Serilog;
 

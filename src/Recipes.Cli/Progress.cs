@@ -1,4 +1,4 @@
-using Recipes.Hosting;
+using Recipes.Hosting.Words;
 using Spectre.Console;
 
 namespace Recipes.Cli;

@@ -1,6 +1,14 @@
 using System.CommandLine;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Trust;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli;
 
@@ -45,14 +53,14 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
     }
 
     /// <summary>The current state of an art.</summary>
-    public ArtState FindState(ArtFile file, WorkFile? work, ChosenSetup setup, bool original, Workers workers) =>
+    public ArtState FindState(ArtFile file, WorkFile? work, ChosenSetup setup, bool original, WorkerPool workers) =>
         Progress.During($"Reading {Path.GetFileName(file.Path)}", () => Timings.Measure("decode", () => ArtState.Find(file, work, setup, original, workers, Cancel)));
 
     /// <summary>Finds and compiles a recipe whose result is looked at and not kept.</summary>
-    public ReadyRecipe FindRecipe(string nameOrFile, string? recipesFolder, Workers workers) => Compile(ReadRecipe(nameOrFile, recipesFolder), workers);
+    public ReadyRecipe FindRecipe(string nameOrFile, string? recipesFolder, WorkerPool workers) => Compile(ReadRecipe(nameOrFile, recipesFolder), workers);
 
     /// <summary>Finds and compiles a recipe whose result is kept; the house may demand that it is approved.</summary>
-    public ReadyRecipe FindRecipeToKeep(string nameOrFile, string? recipesFolder, Workers workers)
+    public ReadyRecipe FindRecipeToKeep(string nameOrFile, string? recipesFolder, WorkerPool workers)
     {
         var source = ReadRecipe(nameOrFile, recipesFolder);
         Approval.Require(source);
@@ -65,7 +73,7 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
     /// <param name="sets">Parameters as <c>recipe.name=value</c>.</param>
     /// <param name="toKeep">True: the result is kept, so the house may demand that it or each recipe is approved.</param>
     /// <param name="workers">The workers.</param>
-    public ReadyList FindList(RecipeList list, string? recipesFolder, IEnumerable<string> sets, bool toKeep, Workers workers)
+    public ReadyList FindList(RecipeList list, string? recipesFolder, IEnumerable<string> sets, bool toKeep, WorkerPool workers)
     {
         var sources = ReadRecipes(list, recipesFolder);
         if (toKeep)
@@ -117,7 +125,7 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
     }
 
     /// <summary>Compiles a recipe that was read, with progress and timing.</summary>
-    public ReadyRecipe Compile(RecipeSource source, Workers workers)
+    public ReadyRecipe Compile(RecipeSource source, WorkerPool workers)
     {
         return Progress.During($"Compiling {source.Name}", () => Timings.Measure("compile", () => ReadyRecipe.Compile(source, workers, Cancel)));
     }

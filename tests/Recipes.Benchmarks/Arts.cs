@@ -1,4 +1,4 @@
-using Recipes.Hosting;
+using Recipes.Hosting.Setups;
 using Recipes.Imaging;
 
 namespace Recipes.Benchmarks;

@@ -2,12 +2,16 @@ using System.Collections.Immutable;
 using BenchmarkDotNet.Attributes;
 using Recipes.Api;
 using Recipes.Codecs;
-using Recipes.Hosting;
-using Recipes.Hosting.Work;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 using Recipes.Protocol;
 using Recipes.Scripting;
+using Recipes.Work;
 
 namespace Recipes.Benchmarks;
 
@@ -17,7 +21,7 @@ public class Processes : IDisposable
     private const string Source = "Recipe.Title(\"Bench\");\nArt.MakePrintable(Art.Find.PureWhite().Enclosed(), layer: \"white\");\n";
     private readonly string folder = Directory.CreateTempSubdirectory("recipes-benchmarks-").FullName;
     private readonly Artwork art = Artwork.FromPixels(Arts.Make(20, photographic: true), 300);
-    private readonly Workers direct = new(WorkerLimits.Default), ahead = new(WorkerLimits.Default);
+    private readonly WorkerPool direct = new(WorkerLimits.Default), ahead = new(WorkerLimits.Default);
     private RecipeSource source = null!;
     private WorkFile work = null!;
     private Artwork opened = null!;
@@ -107,7 +111,7 @@ public class Processes : IDisposable
 
     private static Artwork Small { get; } = Artwork.FromPixels(Plane<Rgba8>.OneValue(500, 500, Rgba8.White), 300);
 
-    private RunResult Run(Workers workers, Artwork on)
+    private RunResult Run(WorkerPool workers, Artwork on)
     {
         var recipe = ReadyRecipe.Compile(source, workers, CancellationToken.None);
         var setup = Setups.Light;

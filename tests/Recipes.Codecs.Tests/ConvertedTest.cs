@@ -4,6 +4,7 @@ using Recipes.Imaging;
 using Recipes.Problems;
 using Enums = NetVips.Enums;
 using Image = NetVips.Image;
+
 namespace Recipes.Codecs.Tests;
 
 /// <summary>TIFF, 16 bits and interlacing: exact pixels, from files that the tests build from the specifications.</summary>

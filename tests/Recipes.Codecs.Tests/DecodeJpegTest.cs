@@ -1,7 +1,7 @@
 using System.Diagnostics;
 using System.Globalization;
 using System.Text;
-using Recipes.Hosting;
+using Recipes.Hosting.Arts;
 using Recipes.Imaging;
 using Recipes.Problems;
 

@@ -1,6 +1,7 @@
 using System.Buffers.Binary;
 using System.Globalization;
-using Recipes.Hosting;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Jail;
 using Recipes.Problems;
@@ -58,7 +59,7 @@ public class JailedFuzzTest
         NeedsJail();
         int files = All ? 2000 : 20, decoded = 0, refused = 0;
         byte[][] seeds = Mutation.Seeds();
-        using var workers = new Workers(new WorkerLimits(TimeSpan.FromSeconds(20), 512), new WorkerProgram(Worker));
+        using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(20), 512), new WorkerProgram(Worker));
         workers.Expect("decode", files);
         for (int i = 0; i < files; i++)
         {
@@ -85,7 +86,7 @@ public class JailedFuzzTest
     public void Files_that_need_conversion_are_read_in_jailed_workers()
     {
         NeedsJail();
-        using var workers = new Workers(new WorkerLimits(TimeSpan.FromSeconds(60), 512), new WorkerProgram(Worker));
+        using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(60), 512), new WorkerProgram(Worker));
         foreach (byte[] file in Mutation.ConvertedSeeds())
         {
             new ArtFile("harbor-run", file, "").Decode(workers, TestContext.Current.CancellationToken).Art.PixelCount.ShouldBeGreaterThan(0);
@@ -98,7 +99,7 @@ public class JailedFuzzTest
     public void What_the_library_warns_of_is_read_or_called_damaged()
     {
         NeedsJail();
-        using var workers = new Workers(new WorkerLimits(TimeSpan.FromSeconds(60), 512), new WorkerProgram(Worker));
+        using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(60), 512), new WorkerProgram(Worker));
         byte[] odd = (new TestTiff(40, 30, 8, 3) { Fields = [(65000, 3, [1])] }).Bytes();
         var entries = odd.AsSpan(Entry(odd, 256), 24);
         byte[] first = entries[..12].ToArray();
@@ -125,7 +126,7 @@ public class JailedFuzzTest
         NeedsJail();
         var cancel = TestContext.Current.CancellationToken;
         byte[] file = PngWriter.Encode(Plane<Rgba8>.FromContiguous(301, 47, Enumerable.Range(0, 301 * 47).Select(i => new Rgba8((byte)i, (byte)(i / 301), (byte)(i / 7))).ToArray()));
-        using var workers = new Workers(new WorkerLimits(TimeSpan.FromSeconds(60), 512), new WorkerProgram(Worker));
+        using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(60), 512), new WorkerProgram(Worker));
         var plain = new ArtFile("harbor-run.png", file, "").Decode(workers, cancel).Art;
         workers.LeftOf(plain).ShouldBeNull();
 

@@ -1,9 +1,12 @@
 // A second process for the tests of the work file and the journal: one that is killed, one that holds a lock, one without the rights of root.
 using System.Collections.Immutable;
-using Recipes.Hosting;
-using Recipes.Hosting.Work;
+using Recipes.Files;
+using Recipes.Hosting.Journals;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Trust;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 try
 {

@@ -1,7 +1,8 @@
 using System.Text;
 using System.Xml.Linq;
 using Recipes.Codecs;
-using Recipes.Hosting.Pages;
+using Recipes.Hosting.DryRuns;
+using Recipes.Hosting.Runs;
 using Recipes.Hosting.Tests.Pages;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;

@@ -1,6 +1,9 @@
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tests.Work;
-using Recipes.Hosting.Work;
+using Recipes.Hosting.Tickets;
 using Recipes.Imaging;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests;
 

@@ -1,3 +1,4 @@
+using Recipes.Hosting.Runs;
 using Recipes.Imaging;
 
 namespace Recipes.Hosting.Tests;

@@ -1,3 +1,7 @@
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
 using Recipes.Imaging;
 
 namespace Recipes.Hosting.Tests;

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using Recipes.Hosting.Words;
 
 namespace Recipes.Hosting.Tests;
 

@@ -1,4 +1,8 @@
 using System.Text.Json.Nodes;
+using Recipes.Files;
+using Recipes.Hosting.DryRuns;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tests.Pages;
 using Recipes.Imaging;
 using Recipes.Problems;

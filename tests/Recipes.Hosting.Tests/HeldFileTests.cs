@@ -1,3 +1,4 @@
+using Recipes.Files;
 using Recipes.Hosting.Tests.Work;
 
 namespace Recipes.Hosting.Tests;

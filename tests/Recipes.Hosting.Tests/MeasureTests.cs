@@ -1,3 +1,4 @@
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 
 namespace Recipes.Hosting.Tests;

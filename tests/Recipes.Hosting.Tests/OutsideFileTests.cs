@@ -1,7 +1,12 @@
 using System.Security.Cryptography;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Charts;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tests.Work;
-using Recipes.Hosting.Work;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests;
 

@@ -1,9 +1,14 @@
 using System.Text;
+using Recipes.Hosting.Charts;
+using Recipes.Hosting.Journals;
+using Recipes.Hosting.Orders;
+using Recipes.Hosting.Packs;
 using Recipes.Hosting.Tests.Sharing;
 using Recipes.Hosting.Tests.Work;
-using Recipes.Hosting.Work;
+using Recipes.Hosting.Trust;
 using Recipes.Problems;
 using Recipes.Tests;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests;
 

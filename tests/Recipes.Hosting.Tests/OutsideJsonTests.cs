@@ -1,5 +1,7 @@
 using System.Text;
 using System.Text.Json;
+using Recipes.Files;
+using Recipes.Hosting.DryRuns;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests;

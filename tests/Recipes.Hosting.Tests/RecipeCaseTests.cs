@@ -1,3 +1,6 @@
+using Recipes.Hosting.Cases;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Workers;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests;
@@ -16,7 +19,7 @@ public sealed class RecipeCaseTests : IDisposable
         var made = RecipeCase.Read(Write(Good));
         made.Sets.ShouldBe(["near=24"]);
         made.Setup.Name.ShouldBe("light-garment");
-        var art = made.ReadArt(Hosting.Workers.Usual, TestContext.Current.CancellationToken);
+        var art = made.ReadArt(WorkerPool.Usual, TestContext.Current.CancellationToken);
         (art.Width, art.Height, art.PixelsPerInch).ShouldBe((2, 2, 300));
         art.Flat[1, 0].ShouldBe(Imaging.Rgba8.ClearWhite);
         art.Flat[1, 1].ShouldBe(new Imaging.Rgba8(16, 16, 16));
@@ -60,7 +63,7 @@ public sealed class RecipeCaseTests : IDisposable
     public void Malformed_art_is_refused(string part, string instead, string reason)
     {
         var made = RecipeCase.Read(Write(Good.Replace(part, instead, StringComparison.Ordinal)));
-        var problem = Should.Throw<ProblemException>(() => made.ReadArt(Hosting.Workers.Usual, TestContext.Current.CancellationToken)).Problems[0];
+        var problem = Should.Throw<ProblemException>(() => made.ReadArt(WorkerPool.Usual, TestContext.Current.CancellationToken)).Problems[0];
         problem.Code.ShouldBe(Codes.BadCase);
         problem.Message.ShouldContain(reason);
     }

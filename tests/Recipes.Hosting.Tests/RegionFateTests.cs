@@ -1,3 +1,4 @@
+using Recipes.Hosting.Runs;
 using Recipes.Hosting.Tests.Pages;
 using Recipes.Imaging;
 

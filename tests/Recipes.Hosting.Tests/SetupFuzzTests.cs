@@ -1,4 +1,6 @@
 using System.Text;
+using Recipes.Files;
+using Recipes.Hosting.Setups;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Tests;

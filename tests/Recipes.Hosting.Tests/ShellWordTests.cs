@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using Recipes.Hosting.Words;
 
 namespace Recipes.Hosting.Tests;
 

@@ -1,3 +1,5 @@
+using Recipes.Files;
+using Recipes.Hosting.Library;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests;

@@ -1,3 +1,4 @@
+using Recipes.Hosting.Tickets;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests;

@@ -1,4 +1,8 @@
+using Recipes.Hosting.Cases;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
 using Recipes.Hosting.Tests.Pages;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Protocol;
@@ -82,7 +86,7 @@ public sealed class TwoResultsTests : IDisposable
             {
                 gate.Release();
             }
-        }, Hosting.Workers.Usual, TestContext.Current.CancellationToken);
+        }, WorkerPool.Usual, TestContext.Current.CancellationToken);
     }
 
     private static Artwork Changed(Artwork art) => Artwork.FromPixels(Plane<Rgba8>.FromContiguous(3, 2,

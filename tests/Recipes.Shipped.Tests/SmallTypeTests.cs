@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
-using Recipes.Hosting;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
 using Recipes.Imaging;
 
 namespace Recipes.Shipped.Tests;

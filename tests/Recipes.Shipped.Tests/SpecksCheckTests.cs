@@ -1,4 +1,5 @@
-using Recipes.Hosting;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
 using Recipes.Imaging;
 using Recipes.Shipped.Tests.Orders;
 using SkiaSharp;

@@ -1,7 +1,10 @@
 using System.Collections.Immutable;
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Hosting.Journals;
+using Recipes.Hosting.Packs;
+using Recipes.Hosting.Trust;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;

@@ -1,6 +1,12 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Hosting.Cases;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Trust;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 
@@ -21,12 +27,12 @@ internal static class ApproveCommand
         return command.With("recipes approve shrink-check --by night-shift", session =>
         {
             var parse = session.Parse;
-            using var workers = new Workers(Options.ReadLimits(parse.GetValue(time), parse.GetValue(memory)));
+            using var workers = new WorkerPool(Options.ReadLimits(parse.GetValue(time), parse.GetValue(memory)));
             return Run(session, workers, parse.GetRequiredValue(recipe), parse.GetValue(folder), parse.GetValue(by) ?? Settings.Read().By, parse.GetValue(key));
         });
     }
 
-    private static Outcome Run(Session session, Workers workers, string name, string? folder, string? by, string? keyName)
+    private static Outcome Run(Session session, WorkerPool workers, string name, string? folder, string? by, string? keyName)
     {
         if (by is null)
         {

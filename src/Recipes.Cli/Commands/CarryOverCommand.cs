@@ -2,10 +2,18 @@ using System.Collections.Immutable;
 using System.CommandLine;
 using System.Globalization;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
-using Recipes.Hosting.Work;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.CarryOvers;
+using Recipes.Hosting.DryRuns;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
@@ -64,7 +72,7 @@ internal static class CarryOverCommand
 
     private sealed class CarryOver(Session session, RecipeJob job, string oldPath, string newPath, string? output, string? by)
     {
-        private readonly Workers workers = job.Workers(session);
+        private readonly WorkerPool workers = job.Workers(session);
         private readonly Guardrails guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
 
         public Outcome Run(bool keep, bool force)

@@ -2,9 +2,17 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
+using Recipes.Hosting.Pages;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
@@ -58,7 +66,7 @@ internal static class CheckCommand
         var setup = ChosenSetup.Find(setupOption, work);
         // What is advised for one setup does harm under another that would be taken without a word.
         string under = setupOption is null || setupOption == ChosenSetup.NameWithout(work) ? "" : $" --setup {ShellWord.Of(setupOption)}";
-        var state = session.FindState(file, work, setup, original, Workers.Usual).As(kind);
+        var state = session.FindState(file, work, setup, original, WorkerPool.Usual).As(kind);
         var check = session.Progress.During("Looking", () => session.Timings.Measure("check", () => ArtCheck.Of(state)));
         var export = ExportStatus.Of(session, file, state.Provenance);
         var findings = export is { Current: false } ? check.Findings.Add(new Finding("outdated-export", export.Message, 0, null, null)) : check.Findings;

@@ -1,9 +1,15 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
-using Recipes.Hosting.Work;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.DryRuns;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 

@@ -1,7 +1,12 @@
-using System.CommandLine;
 using System.Collections.Immutable;
+using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.DryRuns;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 
@@ -40,8 +45,8 @@ internal static class CompareCommand
         }
 
         var setup = ChosenSetup.Find(how.Setup, null);
-        var first = session.FindState(session.ReadArt(a), null, setup, true, Workers.Usual);
-        var second = session.FindState(session.ReadArt(b), null, setup, true, Workers.Usual);
+        var first = session.FindState(session.ReadArt(a), null, setup, true, WorkerPool.Usual);
+        var second = session.FindState(session.ReadArt(b), null, setup, true, WorkerPool.Usual);
         using var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", how.Force, a, b);
         var compared = session.Timings.Measure("compare", () => ComparedArts.Of(first.Art, second.Art, how.Tolerance, setup.Setup.Ink));
         string? notCounted = compared.Ignored == 0 ? null

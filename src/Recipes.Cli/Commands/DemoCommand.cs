@@ -3,7 +3,9 @@ using System.Security.Cryptography;
 using System.Text.Json.Nodes;
 using Recipes.Cli.Demo;
 using Recipes.Codecs;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Problems;
 

@@ -2,7 +2,9 @@ using System.CommandLine;
 using System.Text;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Workers;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
@@ -27,7 +29,7 @@ internal static class DocsCommand
         return command.With("recipes docs recipes -o docs", session =>
         {
             var parse = session.Parse;
-            using var workers = new Workers(Options.ReadLimits(parse.GetValue(time), parse.GetValue(memory)));
+            using var workers = new WorkerPool(Options.ReadLimits(parse.GetValue(time), parse.GetValue(memory)));
             return WriteRecipes(session, workers, parse.GetValue(names)!, parse.GetValue(folder), parse.GetRequiredValue(output), parse.GetValue(force));
         });
     }
@@ -43,7 +45,7 @@ internal static class DocsCommand
     }
 
     // All pages are made before the first is written, so that a recipe that doesn't compile leaves the folder as it was.
-    private static Outcome WriteRecipes(Session session, Workers workers, string[] names, string? recipesFolder, string folder, bool force)
+    private static Outcome WriteRecipes(Session session, WorkerPool workers, string[] names, string? recipesFolder, string folder, bool force)
     {
         string[] wanted = names.Length > 0 ? names : [.. RecipePath.All(recipesFolder).Select(recipe => recipe.Name).Distinct()];
         RecipePage[] pages = [.. wanted.Select(name => session.Progress.During($"Running {name}", () => RecipePage.Of(session.FindRecipe(name, recipesFolder, workers), workers, session.Cancel)))];

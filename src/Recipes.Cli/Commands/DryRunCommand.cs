@@ -1,6 +1,11 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.DryRuns;
+using Recipes.Hosting.Pages;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;

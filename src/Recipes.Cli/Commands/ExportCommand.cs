@@ -1,9 +1,15 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Journals;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
@@ -48,7 +54,7 @@ internal static class ExportCommand
             throw AtomicFile.Exists(path);
         }
 
-        var state = session.FindState(file, work, setup, original, Workers.Usual);
+        var state = session.FindState(file, work, setup, original, WorkerPool.Usual);
         var planes = SeparationFiles.Of(state.Art, path);
         foreach (var plane in planes)
         {

@@ -2,10 +2,17 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.TestPrints;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
@@ -191,7 +198,7 @@ internal static class GangCommand
             var file = session.ReadArt(arts[i]);
             using var work = session.OpenWork(arts[i]);
             var chosen = ChosenSetup.Find(setupOption, work).Required();
-            var state = session.FindState(file, work, chosen, original, Workers.Usual);
+            var state = session.FindState(file, work, chosen, original, WorkerPool.Usual);
             double ppi = chosen.Setup.ResolutionFor(state.Art);
             common ??= (chosen.Setup, ppi);
             if (SetupJson.Text(common.Value.Setup) != SetupJson.Text(chosen.Setup))

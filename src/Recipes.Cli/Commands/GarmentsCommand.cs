@@ -1,6 +1,6 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Hosting.Setups;
 
 namespace Recipes.Cli.Commands;
 

@@ -2,8 +2,12 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Tickets;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 

@@ -1,6 +1,8 @@
 using System.Globalization;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Journals;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;

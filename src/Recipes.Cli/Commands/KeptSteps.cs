@@ -1,10 +1,15 @@
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
-using Recipes.Hosting.Work;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Journals;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 

@@ -1,6 +1,6 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Hosting.Trust;
 
 namespace Recipes.Cli.Commands;
 

@@ -3,7 +3,11 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json.Nodes;
 using System.Text.RegularExpressions;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Journals;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Trust;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;

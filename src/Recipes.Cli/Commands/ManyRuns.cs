@@ -2,10 +2,21 @@ using System.Collections.Immutable;
 using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
+using Recipes.Hosting.Journals;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Orders;
 using Recipes.Hosting.Pages;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Tickets;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 using Serilog;
 
 namespace Recipes.Cli.Commands;
@@ -15,7 +26,7 @@ internal sealed partial class ManyRuns(Session session, RecipeJob job, string fo
 {
     private const long LongestRecord = 64_000_000;
 
-    private readonly Workers workers = job.Workers(session);
+    private readonly WorkerPool workers = job.Workers(session);
     private readonly Guardrails guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
     private readonly ArtKind? kind = Options.ReadKind(session.Parse.GetValue(job.Kind));
     private readonly string[] sets = session.Parse.GetValue(job.Set)!;

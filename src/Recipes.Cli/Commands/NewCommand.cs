@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Hosting.Editing;
+using Recipes.Hosting.Workers;
 
 namespace Recipes.Cli.Commands;
 
@@ -17,7 +18,7 @@ internal static class NewCommand
 
     private static Outcome Run(Session session, string name, bool editorOnly)
     {
-        using var workers = new Workers(WorkerLimits.Default);
+        using var workers = new WorkerPool(WorkerLimits.Default);
         IReadOnlyList<string> files = session.Progress.During($"Making {name}", () => editorOnly
             ? [NewRecipe.MakeEditorFiles(name, "", workers, session.Cancel)]
             : NewRecipe.Make(name, "", workers, session.Cancel));

@@ -1,6 +1,10 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Packs;
+using Recipes.Hosting.Trust;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;

@@ -1,10 +1,17 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Tickets;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
@@ -65,7 +72,7 @@ internal static class PreviewCommand
 
         using var work = session.OpenWork(artPath);
         var chosen = ChosenSetup.Find(setupOption, work);
-        var state = session.FindState(file, work, chosen, original, Workers.Usual);
+        var state = session.FindState(file, work, chosen, original, WorkerPool.Usual);
         var setup = !isColor ? chosen.Setup : chosen.Setup with { Garment = cloth };
         bool byFile = setup.Underbase == Underbase.File;
         var picture = session.Progress.During("Drawing the preview", () => session.Timings.Measure("preview", () => PrintPreview.Render(

@@ -2,9 +2,15 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
-using Recipes.Hosting.Work;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Tickets;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
@@ -119,7 +125,7 @@ internal static class PrintedCommand
         var file = session.ReadArt(artPath);
         using var work = session.OpenWork(artPath, forWriting: true);
         var chosen = ChosenSetup.Find(setupOption, work).Required();
-        var state = session.FindState(file, work, chosen, original: false, Workers.Usual);
+        var state = session.FindState(file, work, chosen, original: false, WorkerPool.Usual);
         var print = new PrintRecord
         {
             Step = state.Step,

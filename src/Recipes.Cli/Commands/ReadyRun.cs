@@ -1,8 +1,11 @@
 using System.Collections.Immutable;
-using Recipes.Hosting;
-using Recipes.Hosting.Work;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
@@ -15,7 +18,7 @@ namespace Recipes.Cli.Commands;
 /// <param name="Guardrails">What may happen to printing.</param>
 /// <param name="Workers">Where it runs.</param>
 internal sealed record ReadyRun(
-    ReadyList? List, ImmutableArray<ReadyRecipe> Recipes, ArtState State, ChosenSetup Setup, ParameterValues Values, Guardrails Guardrails, Workers Workers)
+    ReadyList? List, ImmutableArray<ReadyRecipe> Recipes, ArtState State, ChosenSetup Setup, ParameterValues Values, Guardrails Guardrails, WorkerPool Workers)
 {
     /// <summary>The file that it came from.</summary>
     public string Path => List?.List.Path ?? Recipes[0].Source.Path;

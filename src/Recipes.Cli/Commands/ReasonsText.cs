@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Hosting.Tickets;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;

@@ -1,5 +1,8 @@
 using System.CommandLine;
-using Recipes.Hosting;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 
@@ -53,15 +56,15 @@ internal sealed class RecipeJob
     }
 
     /// <summary>The workers of one command, which disposes of them.</summary>
-    public Workers Workers(Session session) => new(Options.ReadLimits(session.Parse.GetValue(TimeLimit), session.Parse.GetValue(MemoryLimit)));
+    public WorkerPool Workers(Session session) => new(Options.ReadLimits(session.Parse.GetValue(TimeLimit), session.Parse.GetValue(MemoryLimit)));
 
     /// <summary>Runs a recipe on a state and keeps the result for a later commit where asked.</summary>
-    public static RunResult Run(Session session, ReadyRecipe recipe, ArtState state, ParameterValues values, Guardrails guardrails, Workers workers, string prefix = "") =>
+    public static RunResult Run(Session session, ReadyRecipe recipe, ArtState state, ParameterValues values, Guardrails guardrails, WorkerPool workers, string prefix = "") =>
         session.Progress.During($"Running {recipe.Source.Name}", () =>
             new RecipeRunner(workers, guardrails, session.Cancel, session.Timings).Run(recipe, state, values, prefix));
 
     /// <summary>Runs a list, each recipe on what the one before left, and looks at what is left of it all.</summary>
-    public static ListResult Run(Session session, ReadyList list, ArtState state, Guardrails guardrails, Workers workers)
+    public static ListResult Run(Session session, ReadyList list, ArtState state, Guardrails guardrails, WorkerPool workers)
     {
         var listed = session.Progress.During($"Running {list.List.Name}", () =>
             RecipeListRunner.Run(new RecipeRunner(workers, guardrails, session.Cancel, session.Timings), list, state));

@@ -2,7 +2,13 @@ using System.CommandLine;
 using System.Text;
 using System.Text.RegularExpressions;
 using Recipes.Cli.Demo;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 using Recipes.Problems;
@@ -39,7 +45,7 @@ internal sealed partial class RecipePage
 
     /// <summary>Runs the recipe's example on the demo's art and writes its page.</summary>
     /// <exception cref="ProblemException">R2008: the text by hand can't be read.</exception>
-    public static RecipePage Of(ReadyRecipe recipe, Workers workers, CancellationToken cancel)
+    public static RecipePage Of(ReadyRecipe recipe, WorkerPool workers, CancellationToken cancel)
     {
         var page = new RecipePage(recipe);
         string[] example = recipe.Spec.Example.Length > 0 ? recipe.Spec.Example.Replace('`', '\'').Split(' ', StringSplitOptions.RemoveEmptyEntries) : ["recipes", "dry-run", page.Name, "puffin.png"];
@@ -95,7 +101,7 @@ internal sealed partial class RecipePage
     }
 
     // The example is a stranger's text: of it come parameters, a setup's name and the choice of a drawing, never a file.
-    private static RunResult Run(ReadyRecipe recipe, string[] example, Workers workers, CancellationToken cancel)
+    private static RunResult Run(ReadyRecipe recipe, string[] example, WorkerPool workers, CancellationToken cancel)
     {
         var parse = Program.CommandLine().Parse(example[1..], new ParserConfiguration { ResponseFileTokenReplacer = null });
         bool fits = example[0] == "recipes" && parse.Errors.Count == 0 && parse.CommandResult.Command.Name == "dry-run" && parse.GetValue<string>("RECIPE") == recipe.Source.Name;

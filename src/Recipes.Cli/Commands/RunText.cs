@@ -1,5 +1,7 @@
 using System.Globalization;
-using Recipes.Hosting;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 
 namespace Recipes.Cli.Commands;

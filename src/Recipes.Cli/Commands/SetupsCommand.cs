@@ -1,6 +1,8 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 
 namespace Recipes.Cli.Commands;

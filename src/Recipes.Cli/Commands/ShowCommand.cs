@@ -1,6 +1,10 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Trust;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
@@ -58,7 +62,7 @@ internal static class ShowCommand
 
     private static Outcome Run(Session session, string name, string? folder)
     {
-        var recipe = session.FindRecipe(name, folder, Workers.Usual);
+        var recipe = session.FindRecipe(name, folder, WorkerPool.Usual);
         var spec = recipe.Spec;
         var (approval, house) = Judge(house => Approval.Of(recipe.Source, house));
         string example = spec.Example.Length > 0 ? spec.Example : $"recipes dry-run {recipe.Source.Name} art.png";

@@ -3,7 +3,13 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Cases;
+using Recipes.Hosting.DryRuns;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 
@@ -30,12 +36,12 @@ internal static class TestCommand
         return command.With("recipes test printable-whites", session =>
         {
             var parse = session.Parse;
-            using var workers = new Workers(Options.ReadLimits(parse.GetValue(time), parse.GetValue(memory)));
+            using var workers = new WorkerPool(Options.ReadLimits(parse.GetValue(time), parse.GetValue(memory)));
             return Run(session, workers, parse.GetValue(recipe), parse.GetValue(folder), parse.GetValue(output)!, parse.GetValue(update), parse.GetValue(force));
         });
     }
 
-    private static Outcome Run(Session session, Workers workers, string? name, string? recipesFolder, string output, bool update, bool force)
+    private static Outcome Run(Session session, WorkerPool workers, string? name, string? recipesFolder, string output, bool update, bool force)
     {
         var tested = name is not null
             ? [Test(session, workers, Session.ReadRecipe(name, recipesFolder), output, update, force)]
@@ -68,7 +74,7 @@ internal static class TestCommand
     }
 
     // Null where it has none. Whatever is wrong with one recipe or its files, the others are tested all the same.
-    private static Tested? TestIfCases(Session session, Workers workers, FoundRecipe found, string output, bool update, bool force)
+    private static Tested? TestIfCases(Session session, WorkerPool workers, FoundRecipe found, string output, bool update, bool force)
     {
         var (name, file) = found;
         RecipeSource source;
@@ -89,7 +95,7 @@ internal static class TestCommand
         return Test(session, workers, source, output, update, force);
     }
 
-    private static Tested Test(Session session, Workers workers, RecipeSource source, string output, bool update, bool force)
+    private static Tested Test(Session session, WorkerPool workers, RecipeSource source, string output, bool update, bool force)
     {
         ReadyRecipe recipe;
         try

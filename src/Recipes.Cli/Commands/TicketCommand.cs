@@ -2,9 +2,17 @@ using System.Collections.Immutable;
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
-using Recipes.Hosting;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
 using Recipes.Hosting.Pages;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Tickets;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
@@ -49,7 +57,7 @@ internal static class TicketCommand
 
         using var work = session.OpenWork(artPath);
         var chosen = ChosenSetup.Find(setupOption, work).Required();
-        var state = session.FindState(file, work, chosen, original, Workers.Usual);
+        var state = session.FindState(file, work, chosen, original, WorkerPool.Usual);
         var ticket = session.Progress.During("Looking", () => session.Timings.Measure("check", () => Ticket.Of(state))) with { Fields = fieldsOfOrder };
         var brackets = ticket.Brackets(setupOption ?? chosen.Setup.Name);
         var planes = ticket.Strip is { } strip ? SeparationFiles.Of(strip, stripPath) : [];

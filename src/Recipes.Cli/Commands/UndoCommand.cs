@@ -1,8 +1,10 @@
 using System.Collections.Immutable;
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Journals;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 

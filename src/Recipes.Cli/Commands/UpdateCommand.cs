@@ -1,5 +1,6 @@
 using System.CommandLine;
-using Recipes.Hosting;
+using Recipes.Hosting.Packs;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;

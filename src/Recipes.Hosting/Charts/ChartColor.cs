@@ -1,8 +1,10 @@
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Charts;
 using Recipes.Problems;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Charts;
 
 /// <summary>
 /// A color as people give it: <c>#rrggbb</c>, <c>chart:C7</c> for a patch of the garment setup's chart, or the path of a file

@@ -1,10 +1,11 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using Recipes.Files;
 using Recipes.Imaging;
 using Recipes.Imaging.Charts;
 using Recipes.Problems;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Charts;
 
 /// <summary>What <c>match -o</c> keeps: a small JSON file that a color parameter takes. Its fields are described in docs/charts.md.</summary>
 public static class MatchFile

@@ -1,10 +1,12 @@
 using System.Security.Cryptography;
 using Recipes.Codecs;
+using Recipes.Files;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Charts;
 using Recipes.Problems;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Charts;
 
 /// <summary>A chart file as read from disk: anybody's text, bounded before a byte of it is looked at.</summary>
 /// <param name="Path">Where it lies.</param>

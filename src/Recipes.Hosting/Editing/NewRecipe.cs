@@ -1,9 +1,13 @@
 using System.Security;
 using System.Text;
+using Recipes.Files;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 using Recipes.Problems;
 using Recipes.Protocol;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Editing;
 
 /// <summary>A folder with a recipe to begin with, a test case, and what an editor needs.</summary>
 public static class NewRecipe
@@ -21,7 +25,7 @@ public static class NewRecipe
     /// <param name="cancel">Ends it.</param>
     /// <returns>The files, as paths.</returns>
     /// <exception cref="ProblemException">R1001 no name for a recipe; R1003 a recipe on the path has the name; R8001 the folder exists; R8002 it can't be written.</exception>
-    public static IReadOnlyList<string> Make(string name, string parent, Workers workers, CancellationToken cancel)
+    public static IReadOnlyList<string> Make(string name, string parent, WorkerPool workers, CancellationToken cancel)
     {
         string folder = FolderOf(name, parent);
         if (Path.Exists(folder))
@@ -66,7 +70,7 @@ public static class NewRecipe
     /// <param name="cancel">Ends it.</param>
     /// <returns>The folder of the files.</returns>
     /// <exception cref="ProblemException">R1002 there is no such recipe; R8002.</exception>
-    public static string MakeEditorFiles(string name, string parent, Workers workers, CancellationToken cancel)
+    public static string MakeEditorFiles(string name, string parent, WorkerPool workers, CancellationToken cancel)
     {
         string folder = FolderOf(name, parent), recipe = Path.Combine(folder, name + ".csx");
         if (!File.Exists(recipe))
@@ -87,7 +91,7 @@ public static class NewRecipe
         ? Path.Combine(parent, name)
         : throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(name, 80)}' is no name for a recipe.", "Use small letters, digits and dashes, for instance sail-check.");
 
-    private static void WriteEditorFiles(string folder, Workers workers, CancellationToken cancel)
+    private static void WriteEditorFiles(string folder, WorkerPool workers, CancellationToken cancel)
     {
         var references = References(workers, cancel);
         string editor = Path.Combine(folder, EditorFolder), documentation = Path.Combine(AppContext.BaseDirectory, "share", "editor");
@@ -126,7 +130,7 @@ public static class NewRecipe
     }
 
     // A worker makes them, which has the compiler's references. It gets nothing from outside, but its answer is judged as any other's.
-    private static List<(string File, byte[] Image)> References(Workers workers, CancellationToken cancel)
+    private static List<(string File, byte[] Image)> References(WorkerPool workers, CancellationToken cancel)
     {
         try
         {

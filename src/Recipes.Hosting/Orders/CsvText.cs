@@ -2,7 +2,7 @@ using System.Collections.Immutable;
 using System.Text;
 using Recipes.Problems;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Orders;
 
 /// <summary>A field of a CSV file.</summary>
 /// <param name="Text">What it holds, without the quotes around it.</param>

@@ -1,9 +1,12 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using System.Text;
+using Recipes.Files;
+using Recipes.Hosting.Tickets;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Orders;
 
 /// <summary>One row of a list of orders: an art, what is done to it, and how many pieces are printed.</summary>
 public sealed record Order

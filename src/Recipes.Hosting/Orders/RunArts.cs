@@ -1,7 +1,10 @@
 using System.Collections.Immutable;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
 using Recipes.Problems;
+using Recipes.Work;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Orders;
 
 /// <summary>The arts of a run of many files: those that were named, and those that lie in folders that were.</summary>
 /// <param name="Arts">Their paths, each once, as named; a folder's by name.</param>

@@ -1,4 +1,8 @@
 using System.Collections.Immutable;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 

@@ -1,5 +1,7 @@
 using System.Collections.Immutable;
 using System.Text;
+using Recipes.Hosting.Tickets;
+using Recipes.Hosting.Words;
 
 namespace Recipes.Hosting.Pages;
 

@@ -1,5 +1,9 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 

@@ -3,6 +3,7 @@ using System.IO.Compression;
 using System.Security.Cryptography;
 using System.Text;
 using System.Xml;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Problems;
 

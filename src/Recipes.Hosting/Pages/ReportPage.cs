@@ -1,5 +1,7 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 

@@ -1,6 +1,11 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using System.Xml;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Orders;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 

@@ -1,8 +1,9 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using Recipes.Files;
 using Recipes.Problems;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Setups;
 
 /// <summary>The user's settings, <c>settings.json</c> in the config folder.</summary>
 /// <param name="Setup">The garment setup chosen with <c>setups use</c>.</param>

@@ -1,10 +1,12 @@
 using System.Globalization;
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using Recipes.Files;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Problems;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Setups;
 
 /// <summary>Reads and writes garment setups as JSON; the fields are described in docs/setups.md.</summary>
 public static class SetupJson

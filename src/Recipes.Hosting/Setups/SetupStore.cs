@@ -1,8 +1,10 @@
 using System.Text;
+using Recipes.Files;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Problems;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Setups;
 
 /// <summary>The garment setups: the shipped ones, the user's own, and a file named on the command line.</summary>
 public static class SetupStore

@@ -1,10 +1,11 @@
 using System.Globalization;
 using Recipes.Checking;
+using Recipes.Hosting.Words;
 using Recipes.Jail;
 using Recipes.Problems;
 using Recipes.Protocol;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Workers;
 
 /// <summary>One worker in the operating system's jail: started, asked once, killed, and believed once nobody can change its answer any more.</summary>
 internal sealed class ConfinedWorker : IDisposable

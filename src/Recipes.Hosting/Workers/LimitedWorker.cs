@@ -4,7 +4,7 @@ using System.Text;
 using Recipes.Problems;
 using Recipes.Protocol;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Workers;
 
 /// <summary>
 /// A worker where the operating system can't confine it: a process with an environment of its own, a time limit and a memory

@@ -1,8 +1,9 @@
 using System.Collections.Immutable;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 using Recipes.Protocol;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Workers;
 
 /// <summary>Takes a worker's answers as what they are: data from a stranger.</summary>
 internal static class WorkerAnswer

@@ -1,4 +1,6 @@
-namespace Recipes.Hosting;
+using Recipes.Hosting.Words;
+
+namespace Recipes.Hosting.Workers;
 
 /// <summary>How a worker ended before it gave a usable answer.</summary>
 public enum WorkerEnd

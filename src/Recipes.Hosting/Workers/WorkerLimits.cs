@@ -1,6 +1,6 @@
 using Recipes.Imaging;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Workers;
 
 /// <summary>What a worker process may use.</summary>
 /// <param name="Time">Wall-clock time for decoding, compiling and running each; 60 s unless said otherwise.</param>

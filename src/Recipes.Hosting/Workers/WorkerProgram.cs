@@ -2,7 +2,7 @@ using System.Globalization;
 using System.Runtime.InteropServices;
 using Recipes.Problems;
 
-namespace Recipes.Hosting;
+namespace Recipes.Hosting.Workers;
 
 /// <summary>The worker's program: where it lies and how it is started. Nothing of the user's environment reaches it.</summary>
 /// <param name="File">Its assembly.</param>

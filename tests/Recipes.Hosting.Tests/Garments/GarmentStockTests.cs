@@ -1,5 +1,7 @@
 using System.Text;
 using System.Text.Json.Nodes;
+using Recipes.Files;
+using Recipes.Hosting.Setups;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Tests;

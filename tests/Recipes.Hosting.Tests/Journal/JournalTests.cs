@@ -1,7 +1,9 @@
 using System.Text;
 using System.Text.Json;
 using CsCheck;
+using Recipes.Hosting.Journals;
 using Recipes.Hosting.Tests.Work;
+using Recipes.Hosting.Trust;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests.Journals;

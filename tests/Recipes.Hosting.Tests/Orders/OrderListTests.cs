@@ -1,5 +1,6 @@
 using System.Text;
 using CsCheck;
+using Recipes.Hosting.Orders;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests.Orders;

@@ -1,6 +1,9 @@
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Orders;
 using Recipes.Hosting.Tests.Work;
-using Recipes.Hosting.Work;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests.Orders;
 

@@ -1,7 +1,11 @@
 using System.Collections.Immutable;
 using System.Text;
 using System.Xml.Linq;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
 using Recipes.Hosting.Pages;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
 using Recipes.Imaging;
 
 namespace Recipes.Hosting.Tests.Pages;

@@ -4,7 +4,11 @@ using System.Text;
 using System.Text.Json.Nodes;
 using System.Text.RegularExpressions;
 using System.Xml.Linq;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
+using Recipes.Hosting.Orders;
 using Recipes.Hosting.Pages;
+using Recipes.Hosting.Runs;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 

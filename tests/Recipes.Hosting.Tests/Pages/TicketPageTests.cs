@@ -2,10 +2,14 @@ using System.Collections.Immutable;
 using System.Text;
 using System.Text.RegularExpressions;
 using System.Xml.Linq;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
 using Recipes.Hosting.Pages;
+using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tests.Work;
-using Recipes.Hosting.Work;
+using Recipes.Hosting.Tickets;
 using Recipes.Imaging;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests.Pages;
 

@@ -1,6 +1,8 @@
+using Recipes.Hosting.Arts;
 using Recipes.Hosting.Tests.Work;
-using Recipes.Hosting.Work;
+using Recipes.Hosting.Tickets;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests.Prints;
 

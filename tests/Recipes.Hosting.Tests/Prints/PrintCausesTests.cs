@@ -1,4 +1,6 @@
 using System.Text;
+using Recipes.Files;
+using Recipes.Hosting.Tickets;
 using Recipes.Problems;
 using Recipes.Tests;
 

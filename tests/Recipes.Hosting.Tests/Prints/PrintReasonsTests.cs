@@ -1,7 +1,9 @@
+using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tests.Work;
-using Recipes.Hosting.Work;
+using Recipes.Hosting.Tickets;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests.Prints;
 

@@ -1,6 +1,10 @@
 using System.Security.Cryptography;
 using System.Text;
+using Recipes.Files;
+using Recipes.Hosting.Cases;
+using Recipes.Hosting.Library;
 using Recipes.Hosting.Tests.Work;
+using Recipes.Hosting.Trust;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests.Sharing;

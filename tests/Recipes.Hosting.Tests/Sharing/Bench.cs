@@ -1,5 +1,7 @@
 using System.Diagnostics;
 using System.Text;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Trust;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests.Sharing;
@@ -58,7 +60,7 @@ internal sealed class Bench : IDisposable
         Directory.CreateDirectory(At("house"));
         File.Copy(At("keys/foreman.pub.pem"), At("house/foreman.pem"), overwrite: true);
         Write("house/house.json", $$"""{ "house": 1, "requireApproval": {{(demands ? "true" : "false")}}, "keys": [ { "name": "foreman", "file": "foreman.pem" {{entry}} } ] }""");
-        return Hosting.House.Read([At("nowhere"), At("house")]);
+        return Hosting.Trust.House.Read([At("nowhere"), At("house")]);
     }
 
     public static Code CodeOf(Action action) => Should.Throw<ProblemException>(action).Problems[0].Code;

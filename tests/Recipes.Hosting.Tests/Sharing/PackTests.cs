@@ -1,5 +1,8 @@
 using System.Formats.Tar;
 using System.Text;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Packs;
+using Recipes.Hosting.Trust;
 using Recipes.Problems;
 using Recipes.Tests;
 

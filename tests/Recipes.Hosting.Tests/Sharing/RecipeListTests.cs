@@ -1,3 +1,4 @@
+using Recipes.Hosting.Library;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests.Sharing;

@@ -1,4 +1,7 @@
 using System.Collections.Immutable;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Packs;
+using Recipes.Hosting.Trust;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests.Sharing;

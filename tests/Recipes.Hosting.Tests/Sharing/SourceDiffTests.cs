@@ -1,3 +1,5 @@
+using Recipes.Hosting.Packs;
+
 namespace Recipes.Hosting.Tests.Sharing;
 
 /// <summary>What a difference between two sources shows is what a compiler reads.</summary>

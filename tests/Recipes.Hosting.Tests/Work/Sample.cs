@@ -1,8 +1,8 @@
 using System.Collections.Immutable;
 using CsCheck;
-using Recipes.Hosting.Work;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests.Work;
 

@@ -1,8 +1,8 @@
 using System.IO.Compression;
 using System.Runtime.InteropServices;
 using CsCheck;
-using Recipes.Hosting.Work;
 using Recipes.Imaging;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests.Work;
 

@@ -1,7 +1,8 @@
 using CsCheck;
-using Recipes.Hosting.Work;
+using Recipes.Files;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests.Work;
 

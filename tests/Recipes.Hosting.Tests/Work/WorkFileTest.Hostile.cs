@@ -1,7 +1,7 @@
 using Microsoft.Data.Sqlite;
-using Recipes.Hosting.Work;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests.Work;
 

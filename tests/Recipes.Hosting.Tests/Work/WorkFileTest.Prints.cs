@@ -1,7 +1,7 @@
 using System.Globalization;
 using System.IO.Compression;
-using Recipes.Hosting.Work;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests.Work;
 

@@ -1,6 +1,6 @@
 using Microsoft.Data.Sqlite;
-using Recipes.Hosting.Work;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests.Work;
 

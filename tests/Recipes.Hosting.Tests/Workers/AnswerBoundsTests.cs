@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Recipes.Hosting.Runs;
 using Recipes.Imaging;
 using Recipes.Protocol;
 

@@ -1,6 +1,7 @@
 using System.Buffers.Binary;
 using System.Collections.Immutable;
 using System.Reflection;
+using Recipes.Hosting.Runs;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 using Recipes.Protocol;

@@ -1,3 +1,4 @@
+using Recipes.Hosting.Workers;
 using Recipes.Jail;
 
 namespace Recipes.Hosting.Tests.Workers;
@@ -22,7 +23,7 @@ public sealed class MisbehaviorTests
     public void An_answer_that_is_rewritten_no_longer_changes_once_it_is_read()
     {
         NeedsJail();
-        using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
+        using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
         (byte[] first, byte[] second) = workers.Ask("reply-then-rewrite", 256 << 20, 1 << 20, stream => stream.Write(Request), stream =>
         {
             byte[] once = Whole(stream);
@@ -78,7 +79,7 @@ public sealed class MisbehaviorTests
     public void What_a_worker_wrote_of_its_answer_counts_though_it_has_let_go_of_it()
     {
         NeedsJail();
-        using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
+        using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
         var failure = Should.Throw<WorkerException>(
             () => workers.Ask("eats-answer", 256 << 20, 1 << 30, stream => stream.Write(Request), _ => 0, TestContext.Current.CancellationToken));
         failure.End.ShouldBe(WorkerEnd.OutOfMemory);
@@ -89,7 +90,7 @@ public sealed class MisbehaviorTests
     {
         NeedsJail();
         using var cancel = new CancellationTokenSource(500);
-        using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
+        using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
         Should.Throw<OperationCanceledException>(() => workers.Ask("spins", 256 << 20, 1 << 20, stream => stream.Write(Request), _ => 0, cancel.Token));
         Settled(Children, 0).ShouldBe(0);
     }
@@ -98,7 +99,7 @@ public sealed class MisbehaviorTests
     public void Many_runs_leave_nothing_behind()
     {
         NeedsJail();
-        using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
+        using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
         string[] kinds = ["echo", "throws", "echo", "exits", "echo", "connects", "echo", "too-long", "echo", "answers-twice"];
         Round(10);
         // What is counted is there to be counted: while an answer is read, it is mapped.
@@ -141,7 +142,7 @@ public sealed class MisbehaviorTests
     {
         NeedsJail();
         int sockets = Files("socket:");
-        using (var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe))
+        using (var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe))
         {
             workers.Expect("echo", 3);
             for (int i = 0; i < 5; i++)
@@ -165,7 +166,7 @@ public sealed class MisbehaviorTests
     private static byte[] Ask(string kind, int seconds = Ample)
     {
         NeedsJail();
-        using var workers = new Hosting.Workers(new WorkerLimits(TimeSpan.FromSeconds(seconds), 256), Probe);
+        using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(seconds), 256), Probe);
         return workers.Ask(kind, 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken);
     }
 

@@ -1,5 +1,9 @@
 using System.Collections.Immutable;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
 using Recipes.Hosting.Tests.Work;
+using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Protocol;

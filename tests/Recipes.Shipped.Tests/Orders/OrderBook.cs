@@ -1,4 +1,4 @@
-using Recipes.Hosting;
+using Recipes.Hosting.Setups;
 using Recipes.Imaging;
 using static Recipes.Shipped.Tests.Orders.Delivery;
 using static Recipes.Shipped.Tests.Orders.Scenes;

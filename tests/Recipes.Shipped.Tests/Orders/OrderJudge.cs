@@ -1,6 +1,6 @@
 using System.Collections.Immutable;
 using Recipes.Api;
-using Recipes.Hosting;
+using Recipes.Hosting.Checks;
 using Recipes.Imaging;
 using Recipes.Problems;
 

@@ -1,0 +1,255 @@
+using System.Collections.Immutable;
+using System.Security.Cryptography;
+using System.Text;
+using Recipes.Files;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Workers;
+using Recipes.Imaging;
+using Recipes.Problems;
+using Recipes.Work;
+
+namespace Recipes.Hosting.Arts;
+
+/// <summary>Which setup a command works under, and whether anybody chose it.</summary>
+/// <param name="Setup">The setup.</param>
+/// <param name="IsFallback">True where the program fell back on it.</param>
+public sealed record ChosenSetup(GarmentSetup Setup, bool IsFallback)
+{
+    /// <summary>
+    /// The setup asked for, else the work file's last one, else the one chosen with <c>setups use</c>, else the fallback.
+    /// </summary>
+    public static ChosenSetup Find(string? option, WorkFile? work)
+    {
+        if (option is not null)
+        {
+            return new ChosenSetup(SetupStore.Find(option), false);
+        }
+
+        if (work?.LastSetup is { } last)
+        {
+            return new ChosenSetup(LastOf(work, last), false);
+        }
+
+        return Settings.Read().Setup is { } chosen
+            ? new ChosenSetup(SetupStore.Find(chosen), false)
+            : new ChosenSetup(SetupStore.Find(SetupStore.Fallback), true);
+    }
+
+    /// <summary>The name of the setup that is taken where none is asked for.</summary>
+    public static string NameWithout(WorkFile? work) => work?.LastSetup ?? Settings.Read().Setup ?? SetupStore.Fallback;
+
+    /// <summary>
+    /// The name alone of what <see cref="Find"/> chooses: whoever only moves along kept steps needs neither the setup's file nor the garment stock.
+    /// </summary>
+    /// <exception cref="ProblemException">R1008 nobody chose one; R1006, R1007, R1012 of a name that the work file doesn't know.</exception>
+    public static string NameIn(WorkFile work, string? option)
+    {
+        ArgumentNullException.ThrowIfNull(work);
+        string name = option ?? work.LastSetup ?? Settings.Read().Setup ?? throw NobodyChose();
+        return work.Setups.Contains(name) ? name : SetupStore.Find(name).Name;
+    }
+
+    /// <summary>Nothing that writes a result runs on a setup that nobody chose.</summary>
+    /// <exception cref="ProblemException">R1008.</exception>
+    public ChosenSetup Required() => !IsFallback ? this : throw NobodyChose();
+
+    private static ProblemException NobodyChose() => new(
+        Codes.NoSetupChosen, "No garment setup was chosen, and this command writes a result.",
+        "Name one with --setup, or choose one for good with 'recipes setups use NAME'; 'recipes setups' lists them.");
+
+    // A name may mean another setup by now: one from a file, or one whose rules or cloth were edited. Lots and the like may change.
+    private static GarmentSetup LastOf(WorkFile work, string name)
+    {
+        var setup = Named(work, name);
+        if (Kept(work, name) is { } kept && (kept.Ink != setup.Ink || kept.Underbase != setup.Underbase || kept.Garment != setup.Garment))
+        {
+            throw new ProblemException(Codes.BadSetup,
+                $"The garment setup '{name}' says otherwise what stays bare, who lays white, or what color the cloth has, "
+                    + "than when the art was last kept or printed under it.",
+                "Name the setup you mean with --setup, by its file where it came from one.");
+        }
+
+        return setup;
+    }
+
+    /// <summary>
+    /// A setup by name or file. One that came from a file, or of a garment, is kept in the work file, so that the next step finds it again, whatever became
+    /// of the file or of the stock.
+    /// </summary>
+    /// <exception cref="ProblemException">R1006 unknown; R1007 malformed; R1012 the garment stock can't be used.</exception>
+    public static GarmentSetup Named(WorkFile? work, string name)
+    {
+        try
+        {
+            return SetupStore.Find(name);
+        }
+        catch (ProblemException e) when (
+            (e.Problems[0].Code == Codes.UnknownSetup || e.Problems[0].Code == Codes.BadGarments) && work is not null && Kept(work, name) is { } kept)
+        {
+            return kept;
+        }
+    }
+
+    // With its last step, or, where there is none, with its last print.
+    private static GarmentSetup? Kept(WorkFile work, string name)
+    {
+        var line = work.Line(name);
+        return (line.Steps is [.., { Record: var step }] ? step.SetupJson : line.Prints is [.., var print] ? print.SetupJson : null) is { } json
+            ? SetupJson.Read(Encoding.UTF8.GetBytes(json), $"{name} (kept in the work file)", name)
+            : null;
+    }
+}
+
+/// <summary>The art as it stands: the current state of its work file, or the file itself.</summary>
+public sealed record ArtState
+{
+    /// <summary>The file on disk.</summary>
+    public required ArtFile File { get; init; }
+
+    /// <summary>The state's artwork.</summary>
+    public required Artwork Art { get; init; }
+
+    /// <summary>The file as reports name it.</summary>
+    public required ArtIdentity Identity { get; init; }
+
+    /// <summary>The step that the state is; 0 is the original.</summary>
+    public required int Step { get; init; }
+
+    /// <summary>What the steps up to here were, as a hash: two states are the same only where this is.</summary>
+    public required string StateSha256 { get; init; }
+
+    /// <summary>The garment setup.</summary>
+    public required GarmentSetup Setup { get; init; }
+
+    /// <summary>True where nobody chose the setup.</summary>
+    public required bool SetupIsFallback { get; init; }
+
+    /// <summary>The open work file, or null where there is none.</summary>
+    public required WorkFile? Work { get; init; }
+
+    /// <summary>The work file where it is of this very file: of one that was sent again it remembers nothing.</summary>
+    public WorkFile? OwnWork => Work is { } work && work.Original.Sha256 == File.Sha256 ? work : null;
+
+    /// <summary>What an export of ours wrote into the file, or null.</summary>
+    public string? Provenance { get; init; }
+
+    /// <summary>Finds the current state of an art.</summary>
+    /// <param name="file">The file, as read.</param>
+    /// <param name="work">Its open work file, or null.</param>
+    /// <param name="setup">The setup.</param>
+    /// <param name="original">True: the file itself, whatever steps there are.</param>
+    /// <param name="workers">For decoding.</param>
+    /// <param name="cancel">Ends decoding.</param>
+    /// <exception cref="ProblemException">R3 codes; R6002 the file changed since the work began.</exception>
+    public static ArtState Find(ArtFile file, WorkFile? work, ChosenSetup setup, bool original, WorkerPool workers, CancellationToken cancel)
+    {
+        ArgumentNullException.ThrowIfNull(file);
+        ArgumentNullException.ThrowIfNull(setup);
+        if (work is null)
+        {
+            return FromFile(file, null, setup, workers, cancel);
+        }
+
+        if (work.Original.Sha256 != file.Sha256)
+        {
+            if (original)
+            {
+                return FromFile(file, work, setup, workers, cancel);
+            }
+
+            throw new ProblemException(Codes.ArtChanged, $"{file.Path} is no longer the file that the work began with.",
+                "Put the earlier file back, use --original to look at the new file alone, or move the work file away to start anew. Where the new file has a name of its own, 'recipes carry-over OLD NEW' brings the steps onto it.", new Place(file.Path));
+        }
+
+        var line = work.Line(setup.Setup.Name);
+        int step = original ? 0 : line.Head;
+        var art = work.Read(setup.Setup.Name, step);
+        art = art.WithGround(GroundOf(work, line, step, art));
+        return new ArtState
+        {
+            File = file,
+            Work = work,
+            Art = art,
+            Identity = new ArtIdentity(file.Path, file.Sha256, art.Width, art.Height, art.PixelsPerInch, work.Original.Format, work.Original.Notes),
+            Step = step,
+            StateSha256 = HashOf(file.Sha256, line, step),
+            Setup = setup.Setup,
+            SetupIsFallback = setup.IsFallback,
+        };
+    }
+
+    private static ArtState FromFile(ArtFile file, WorkFile? work, ChosenSetup setup, WorkerPool workers, CancellationToken cancel)
+    {
+        var decoded = file.Decode(workers, cancel);
+        double scale = KindHint.ReadScale(decoded.Provenance);
+        return new ArtState
+        {
+            File = file,
+            Work = work,
+            // What it lies on is judged only where somebody asks.
+            Art = scale == 1 ? decoded.Art : decoded.Art.WithGround(decoded.Art.Ground with { Scale = scale }),
+            Identity = new ArtIdentity(file.Path, file.Sha256, decoded.Art.Width, decoded.Art.Height, decoded.Art.PixelsPerInch, decoded.Format, decoded.Notes),
+            Step = 0,
+            StateSha256 = HashOf(file.Sha256, null, 0),
+            Setup = setup.Setup,
+            SetupIsFallback = setup.IsFallback,
+            Provenance = decoded.Provenance,
+        };
+    }
+
+    /// <summary>The steps that led here, from the first.</summary>
+    public ImmutableArray<WorkStep> Steps
+    {
+        get
+        {
+            var steps = new List<WorkStep>();
+            var line = Step > 0 ? Work!.Line(Setup.Name) : null;
+            for (int at = Step; at > 0; at = steps[^1].Parent)
+            {
+                steps.Add(line!.Steps[at - 1]);
+            }
+
+            steps.Reverse();
+            return [.. steps];
+        }
+    }
+
+    /// <summary>The state as another kind of art than its pixels tell; itself where null.</summary>
+    public ArtState As(ArtKind? kind) => kind is { } said ? this with { Art = Art.WithGround(Art.Ground with { Kind = said }) } : this;
+
+    // What the last step wrote down; where none did, what the art as it came shows, a figure on the whole canvas.
+    private static Ground GroundOf(WorkFile work, WorkLine line, int step, Artwork art)
+    {
+        var canvas = new Box(0, 0, art.Width, art.Height);
+        for (int at = step; at != 0;)
+        {
+            var done = line.Steps.First(known => known.Number == at);
+            if (GroundJson.Read(OutsideJson.Parse(Encoding.UTF8.GetBytes(done.Record.ReportJson)).Object("ground"), canvas) is { } ground)
+            {
+                return ground;
+            }
+
+            at = done.Parent;
+        }
+
+        return (step == 0 ? art : work.Read(line.Setup, 0)).Ground with { Edge = canvas };
+    }
+
+    /// <summary>The hash of the original and the steps up to one.</summary>
+    public static string HashOf(string originalSha256, WorkLine? line, int step)
+    {
+        var text = new StringBuilder(originalSha256);
+        for (int at = step; at != 0;)
+        {
+            var done = line!.Steps.First(known => known.Number == at);
+            at = done.Parent;
+            text.Append(System.Globalization.CultureInfo.InvariantCulture, $"\n{done.Number} {done.Record.RecipeSha256} {done.Record.SetupSha256} {done.Record.At:O}");
+            foreach (var (name, value) in done.Record.Parameters)
+            {
+                text.Append(System.Globalization.CultureInfo.InvariantCulture, $"\n  {name}={value}");
+            }
+        }
+
+        return Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text.ToString())));
+    }
+}

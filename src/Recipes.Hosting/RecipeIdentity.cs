@@ -1,8 +1,0 @@
-namespace Recipes.Hosting;
-
-/// <summary>The recipe that ran.</summary>
-/// <param name="Name">Its name on the recipe path, or the file's stem.</param>
-/// <param name="Version">As it states it.</param>
-/// <param name="Sha256">Of its source and loaded snippets, lower-case hex.</param>
-/// <param name="Title">What it does, in a line.</param>
-public sealed record RecipeIdentity(string Name, int Version, string Sha256, string Title);

@@ -1,0 +1,74 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
+using Recipes.Problems;
+using Recipes.Work;
+
+namespace Recipes.Hosting.Tickets;
+
+/// <summary>The handover notes on an art: written by anybody, so one line of clean text each, bounded.</summary>
+public static class ArtNotes
+{
+    /// <summary>The longest note, characters.</summary>
+    public const int Longest = 500;
+
+    /// <summary>A note as it is kept: one line, and what is hidden in it to be seen.</summary>
+    /// <exception cref="ProblemException">R1001: it says nothing, or too much.</exception>
+    public static string Read(string text)
+    {
+        string clean = CleanText.Line(text, int.MaxValue);
+        return clean.Length is > 0 and <= Longest ? clean : throw new ProblemException(
+            Codes.BadUsage, $"A note takes 1 to {Longest} characters.", "Say what whoever comes next has to know; leave the text out to see the notes.");
+    }
+
+    /// <summary>When, by whom, and what, in a line.</summary>
+    public static string InWords(ArtNote note)
+    {
+        ArgumentNullException.ThrowIfNull(note);
+        string when = note.At.ToUniversalTime().ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
+        return $"{when}, {(note.By is { } by ? $"by {CleanText.Line(by, 80)}" : "by nobody named")}: {CleanText.Line(note.Text, Longest)}";
+    }
+
+    /// <summary>The notes on a file, the oldest first.</summary>
+    /// <exception cref="ProblemException">R6002: the work file is another file's; R3009 it is damaged.</exception>
+    public static ImmutableArray<ArtNote> Of(ArtFile file, WorkFile work)
+    {
+        RequireSame(file, work);
+        return work.Notes;
+    }
+
+    /// <summary>Adds a note, and makes the work file where there is none.</summary>
+    /// <param name="file">The art.</param>
+    /// <param name="workPath">Where its work file lies.</param>
+    /// <param name="work">The work file, open for writing, or null where there is none.</param>
+    /// <param name="note">The note.</param>
+    /// <param name="cancel">Ends decoding.</param>
+    /// <exception cref="ProblemException">R3 codes; R6002 as above; R8002 it can't be written.</exception>
+    public static void Add(ArtFile file, string workPath, WorkFile? work, ArtNote note, CancellationToken cancel)
+    {
+        ArgumentNullException.ThrowIfNull(file);
+        if (work is not null)
+        {
+            RequireSame(file, work);
+            work.AddNote(note);
+            return;
+        }
+
+        var decoded = file.Decode(WorkerPool.Usual, cancel);
+        var sent = new OriginalFile(Path.GetFileName(file.Path), file.Bytes, decoded.Format, decoded.Notes);
+        WorkFile.Create(workPath, sent, decoded.Art, begun => begun.AddNote(note)).Dispose();
+    }
+
+    private static void RequireSame(ArtFile file, WorkFile work)
+    {
+        ArgumentNullException.ThrowIfNull(file);
+        ArgumentNullException.ThrowIfNull(work);
+        if (file.Sha256 != work.Original.Sha256)
+        {
+            throw new ProblemException(Codes.ArtChanged, $"{file.Path} is no longer the file that the work began with.",
+                "Put the earlier file back, or move the work file away to start anew.", new Place(file.Path));
+        }
+    }
+}

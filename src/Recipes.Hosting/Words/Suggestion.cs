@@ -1,0 +1,48 @@
+namespace Recipes.Hosting.Words;
+
+/// <summary>"Did you mean": the known name nearest to a mistyped one.</summary>
+public static class Suggestion
+{
+    /// <summary>The nearest name within a third of its letters, or null.</summary>
+    public static string? For(string typed, IEnumerable<string> known)
+    {
+        ArgumentNullException.ThrowIfNull(typed);
+        ArgumentNullException.ThrowIfNull(known);
+        return known
+            .Select(name => (name, distance: Distance(typed.ToLowerInvariant(), name.ToLowerInvariant())))
+            .Where(pair => pair.distance <= Math.Max(1, pair.name.Length / 3))
+            .OrderBy(pair => pair.distance).ThenByDescending(pair => pair.name.Length).ThenBy(pair => pair.name, StringComparer.Ordinal)
+            .Select(pair => pair.name)
+            .FirstOrDefault();
+    }
+
+    /// <summary>A hint sentence: the nearest name, else all of them where they are few.</summary>
+    public static string Hint(string typed, IReadOnlyCollection<string> known) =>
+        For(typed, known) is { } name ? $"Did you mean '{name}'?"
+        : known.Count is > 0 and <= 16 ? $"There are: {string.Join(", ", known)}."
+        : "";
+
+    // Levenshtein distance: insertions, deletions and substitutions.
+    private static int Distance(string a, string b)
+    {
+        if (a.Length > 64 || b.Length > 64)
+        {
+            return int.MaxValue;
+        }
+
+        int[] row = [.. Enumerable.Range(0, b.Length + 1)];
+        for (int i = 1; i <= a.Length; i++)
+        {
+            int diagonal = row[0];
+            row[0] = i;
+            for (int j = 1; j <= b.Length; j++)
+            {
+                int above = row[j];
+                row[j] = Math.Min(Math.Min(row[j] + 1, row[j - 1] + 1), diagonal + (a[i - 1] == b[j - 1] ? 0 : 1));
+                diagonal = above;
+            }
+        }
+
+        return row[b.Length];
+    }
+}
