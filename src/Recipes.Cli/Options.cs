@@ -32,13 +32,6 @@ internal static class Options
         CompletionSources = { _ => Enum.GetValues<ArtKind>().Select(GroundJson.KindWord) },
     };
 
-    /// <summary>Reads <c>--kind</c>; null where it isn't given.</summary>
-    public static ArtKind? ReadKind(string? text) => text is null ? null
-        : Enum.GetValues<ArtKind>().Cast<ArtKind?>().FirstOrDefault(kind => GroundJson.KindWord(kind!.Value) == text)
-            ?? throw new ProblemException(
-                Codes.BadUsage, $"'--kind' takes {string.Join(", ", Enum.GetValues<ArtKind>().Select(GroundJson.KindWord))}, not '{CleanText.Line(text, 40)}'.",
-                "'recipes check' tells the kind that the pixels show.");
-
     public static Option<string[]> Set() => new("--set")
     {
         Description = "A parameter of the recipe; repeatable", HelpName = "name=value", DefaultValueFactory = _ => [],
@@ -79,38 +72,10 @@ internal static class Options
 
     public static Argument<string> Art() => new("ART") { Description = "The picture" };
 
-    public static Argument<string> Recipe() => new("RECIPE") { HelpName = "RECIPE", Description = "A recipe's name, or a .csx file", CompletionSources = { Names.Recipes } };
-
-    /// <summary>As above, for commands that take lists too.</summary>
     public static Argument<string> RecipeOrList() => new("RECIPE")
     {
         HelpName = "RECIPE", Description = "A recipe's or list's name, or a .csx or .recipes file", CompletionSources = { Names.RecipesAndLists },
     };
-
-    /// <summary>Reads <c>--guard</c> options.</summary>
-    public static Guardrails ReadGuards(IEnumerable<string> options)
-    {
-        var guardrails = Guardrails.Default;
-        foreach (string option in options)
-        {
-            string[] parts = option.Split('=', 2);
-            if (!Guardrails.Names.Contains(parts[0]))
-            {
-                throw new ProblemException(Codes.BadGuard, $"There is no guardrail '{CleanText.Line(parts[0], 60)}'.", Suggestion.Hint(parts[0], [.. Guardrails.Names]));
-            }
-
-            var policy = Enum.GetValues<GuardPolicy>().Cast<GuardPolicy?>().FirstOrDefault(value => parts.Length == 2 && EnumWord.Of(value!.Value) == parts[1]);
-            if (policy is not { } known || !Guardrails.Knows(parts[0], known))
-            {
-                var takes = Enum.GetValues<GuardPolicy>().Where(value => Guardrails.Knows(parts[0], value)).Select(EnumWord.Of);
-                throw new ProblemException(Codes.BadGuard, $"The guardrail '{parts[0]}' takes {string.Join(" or ", takes)}.", $"Write --guard {parts[0]}=allow, for instance.");
-            }
-
-            guardrails = guardrails.With(parts[0], known);
-        }
-
-        return guardrails;
-    }
 
     /// <summary>Reads the limits.</summary>
     public static WorkerLimits ReadLimits(double seconds, int? megabytes)

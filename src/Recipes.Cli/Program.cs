@@ -5,7 +5,7 @@ using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using Recipes.Cli.Commands;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
 using Serilog;
@@ -79,7 +79,7 @@ internal static class Program
         Outcome outcome;
         try
         {
-            outcome = work(new Session(parse, new Progress(!json && !quiet), TimeProvider.System, cancel.Token));
+            outcome = work(new Session(parse, new TerminalProgress(!json && !quiet), TimeProvider.System, cancel.Token));
         }
         catch (ProblemException e)
         {

@@ -162,7 +162,8 @@ public sealed class ContractTests : IDisposable
     [
         ("recipes dry-", "dry-run"),
         ("recipes dry-run printable-wh", "printable-whites"),
-        ("recipes run house", ""),
+        ("recipes run house", "house-default"),
+        ("recipes update house", ""),
         ("recipes commit --recipes own fir", "first"),
         ("recipes dry-run printable-whites art.png --set ", "also= except= near= only= smallest= where="),
         ("recipes dry-run printable-whites art.png --set where=en", "where=enclosed"),

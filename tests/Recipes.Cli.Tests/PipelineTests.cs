@@ -1,3 +1,4 @@
+using System.Text.Json.Nodes;
 using System.Xml.Linq;
 
 namespace Recipes.Cli.Tests;
@@ -88,7 +89,7 @@ public sealed class PipelineTests : IDisposable
         shop.Json(["commit", "bad.recipes", "ring.png", "--steps", "--setup", "light-garment"]).ShouldFail(5, "R4002");
         shop.Json(["commit", "good.recipes", "ring.png", "--set", "none.level=3", .. setup]).ShouldFail(2, "R1004");
         shop.Json(["commit", "good.recipes", "ring.png", "--set", "once.level=300", .. setup]).ShouldFail(2, "R1005");
-        shop.Json(["run", "good.recipes", "ring.png", "-o", "out", .. setup]).ShouldFail(2, "R1001");
+        shop.Json(["run", "good.recipes", "ring.png", "-o", "out", "--set", "none.level=3", .. setup]).ShouldFail(2, "R1004");
         shop.Snapshot().ShouldBe(before);
 
         var kept = shop.Json(["commit", "good.recipes", "ring.png", "--set", "once.level=3", "--setup", "light-garment", "--guard", "lost-to-black=allow"]).ShouldExit(0).Json;
@@ -99,5 +100,66 @@ public sealed class PipelineTests : IDisposable
         shop.Json("undo", "ring.png").ShouldExit(0);
         ((int)shop.Json("commit", "good.recipes", "ring.png", "--steps").ShouldExit(0).Json["step"]!).ShouldBe(3);
         ((int)shop.Json("undo", "ring.png").ShouldExit(0).Json["step"]!).ShouldBe(2);
+    }
+
+    [Fact]
+    public void Many_files_go_through_a_list_as_one_does()
+    {
+        string[] size = ["--setup", "small.json", "--set", "fit-to-platen.width=40px"];
+        File.Copy(shop.At("ring.png"), shop.At("copy.png"));
+        shop.Json(["dry-run", "house-default", "ring.png", .. size]).ShouldExit(0);
+        var expected = Picture.Read(shop.At("ring.png.dry-run/after.png")).Pixels;
+        var answer = shop.Json(["run", "house-default", "ring.png", "copy.png", "-o", "out", .. size]).ShouldExit(0).Json;
+        ((string)answer["recipe"]!["name"]!).ShouldBe("house-default");
+        foreach (var item in answer["items"]!.AsArray())
+        {
+            Picture.Read(shop.At((string)item!["outputs"]!["file"]!)).Pixels.ShouldBe(expected);
+            item["steps"]!.AsArray().Select(step => (string)step!["recipe"]!["name"]!).ShouldBe(
+                ["fit-to-platen", "clean-background", "remove-halo", "printable-whites", "pure-black"]);
+            item["findings"].ShouldNotBeNull();
+        }
+
+        // The journal names the list and what ran in it.
+        var line = JsonNode.Parse(File.ReadAllLines(Path.Combine(shop.Home, ".local/share/recipes/journal.jsonl"))[^1])!;
+        ((string)line["recipe"]!["name"]!, line["recipes"]!.AsArray().Count).ShouldBe(("house-default", 5));
+        // Of a bad parameter nothing is begun.
+        shop.Json("run", "house-default", "ring.png", "-o", "new", "--setup", "small.json", "--set", "printable-whites.smallest=many").ShouldFail(2, "R1005");
+        Directory.Exists(shop.At("new")).ShouldBeFalse();
+    }
+
+    [Fact]
+    public void A_row_of_an_order_list_takes_a_list_its_parameters_and_its_place()
+    {
+        shop.Write("orders.csv", "art,recipe,output,set,place\nring.png,house-default,small,fit-to-platen.width=40px,\n"
+            + "ring.png,house-default,large,fit-to-platen.width=80px;fit-to-platen.allow-low-resolution=true,\n");
+        shop.Json("run", "--list", "orders.csv", "-o", "out", "--setup", "small.json").ShouldExit(0);
+        // A platen of 300 x 300 px with the figure in the middle.
+        // Resampling may give an edge one px more.
+        Wide("small").ShouldBeInRange(40, 41);
+        Wide("large").ShouldBeInRange(80, 81);
+
+        shop.Write("orders.csv", "art,recipe,place\nring.png,house-default,nowhere\n");
+        var refused = shop.Json("run", "--list", "orders.csv", "-o", "new", "--setup", "small.json").ShouldFail(2, "R1005").Json["problems"]![0]!;
+        ((string)refused["message"]!).ShouldContain("place");
+        shop.Write("orders.csv", "art,recipe,set\nring.png,house-default,width=40px\n");
+        shop.Json("run", "--list", "orders.csv", "-o", "new", "--setup", "small.json").ShouldFail(2, "R1004");
+        Directory.Exists(shop.At("new")).ShouldBeFalse();
+
+        int Wide(string name)
+        {
+            var picture = Picture.Read(shop.At($"out/{name}.png"));
+            int[] columns = [.. Enumerable.Range(0, picture.Width).Where(x => Enumerable.Range(0, picture.Height).Any(y => picture.Pixels[(y * picture.Width) + x].A > 0))];
+            return columns[^1] - columns[0] + 1;
+        }
+    }
+
+    [Fact]
+    public void The_cases_of_a_list_are_those_of_its_recipes()
+    {
+        var answer = shop.Json("test", "house-default").ShouldExit(0).Json;
+        answer["recipes"]!.AsArray().Select(recipe => (string)recipe!["name"]!).ShouldBe(
+            ["fit-to-platen", "clean-background", "remove-halo", "printable-whites", "pure-black"]);
+        ((int)answer["passed"]!).ShouldBe(answer["recipes"]!.AsArray().Sum(recipe => recipe!["cases"]!.AsArray().Count));
+        ((int)answer["passed"]!).ShouldBeGreaterThan(5);
     }
 }

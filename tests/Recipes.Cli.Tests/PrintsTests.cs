@@ -13,7 +13,7 @@ public sealed class PrintsTests : IDisposable
 
     // The list that the program holds.
     private static JsonNode[] Shipped =>
-        [.. JsonNode.Parse(File.ReadAllText(Path.Combine(Shop.Root, "src/Recipes.Hosting/Prints/causes.json")))!["list"]!.AsArray().OfType<JsonNode>()];
+        [.. JsonNode.Parse(File.ReadAllText(Path.Combine(Shop.Root, "src/Recipes.Hosting/Tickets/causes.json")))!["list"]!.AsArray().OfType<JsonNode>()];
 
     [Fact]
     public void A_bad_print_is_told_with_its_cause_and_its_cost()

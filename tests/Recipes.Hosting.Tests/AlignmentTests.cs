@@ -2,6 +2,7 @@ using System.Text;
 using System.Xml.Linq;
 using Recipes.Codecs;
 using Recipes.Hosting.DryRuns;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Tests.Pages;
 using Recipes.Imaging;

@@ -1,4 +1,4 @@
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Imaging;
 
 namespace Recipes.Hosting.Tests;

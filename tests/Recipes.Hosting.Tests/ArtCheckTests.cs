@@ -1,6 +1,6 @@
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Checks;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
 using Recipes.Imaging;
 

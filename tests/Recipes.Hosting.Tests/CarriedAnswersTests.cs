@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Recipes.Hosting.CarryOvers;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Tests.Pages;
 using Recipes.Imaging;

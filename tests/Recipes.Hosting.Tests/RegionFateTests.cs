@@ -1,4 +1,4 @@
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Tests.Pages;
 using Recipes.Imaging;
 

@@ -1,5 +1,6 @@
 using Recipes.Hosting.Cases;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Tests.Pages;
 using Recipes.Hosting.Workers;

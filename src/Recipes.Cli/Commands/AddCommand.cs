@@ -87,7 +87,7 @@ internal static class AddCommand
 
         JournalEntry Entry(string from, PlannedRecipe planned) => new()
         {
-            At = session.Now,
+            At = session.Shop.Now,
             Act = JournalAct.Add,
             By = session.By(how.By),
             Recipe = new JournalRecipe(planned.Recipe.Name, planned.Recipe.Version, shelf.Sha256Of(planned.Recipe)),

@@ -41,14 +41,14 @@ internal static class ApproveCommand
 
         var house = House.Read();
         var key = SigningKey.Find(keyName);
-        var list = RecipeList.Find(name, folder) is { } found ? session.FindList(found, folder, [], toKeep: false, workers) : null;
-        ReadyRecipe[] recipes = list is null ? [session.FindRecipe(name, folder, workers)] : [.. list.Recipes];
+        var found = session.Shop.Find(new RecipeRequest(name) { Folder = folder }, workers);
+        var (list, recipes) = (found.List, found.All);
         RecipeSource[] sources = [.. recipes.Select(recipe => recipe.Source)];
-        var what = list?.Identity ?? recipes[0].Identity;
+        var what = found.Identity;
         List<CaseVerdict> Test() =>
             [.. recipes.SelectMany(recipe =>
             session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, twice: int.MaxValue, session.Cancel)).Select(outcome => outcome.Verdict(recipe.Source.Path)))];
-        var on = DateOnly.FromDateTime(session.Now.UtcDateTime);
+        var on = DateOnly.FromDateTime(session.Shop.Now.UtcDateTime);
         var given = list is null ? Approval.Give(sources[0], what.Version, key, by, on, Test) : Approval.Give(list.List, sources, key, by, on, Test);
         var now = list is null ? Approval.Of(sources[0], house) : Approval.Of(list.List, sources, house);
         string path = RecipeLock.PathFor(list?.List.Path ?? sources[0].Path), tested = given.Approvals[^1].Cases;

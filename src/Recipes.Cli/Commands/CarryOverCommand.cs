@@ -7,8 +7,10 @@ using Recipes.Hosting.Arts;
 using Recipes.Hosting.CarryOvers;
 using Recipes.Hosting.DryRuns;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Setups;
+using Recipes.Hosting.Steps;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
@@ -73,12 +75,12 @@ internal static class CarryOverCommand
     private sealed class CarryOver(Session session, RecipeJob job, string oldPath, string newPath, string? output, string? by)
     {
         private readonly WorkerPool workers = job.Workers(session);
-        private readonly Guardrails guardrails = Options.ReadGuards(session.Parse.GetValue(job.Guard)!);
+        private readonly Guardrails guardrails = GuardrailText.Read(session.Parse.GetValue(job.Guard)!);
 
         public Outcome Run(bool keep, bool force)
         {
-            string oldWorkPath = oldPath.EndsWith(".work", StringComparison.Ordinal) ? oldPath : WorkPath.Of(oldPath, session.WorkFolder);
-            string newWorkPath = WorkPath.Of(newPath, session.WorkFolder);
+            string oldWorkPath = oldPath.EndsWith(".work", StringComparison.Ordinal) ? oldPath : WorkPath.Of(oldPath, session.Shop.WorkFolder);
+            string newWorkPath = WorkPath.Of(newPath, session.Shop.WorkFolder);
             if (Path.GetFullPath(oldWorkPath) == Path.GetFullPath(newWorkPath))
             {
                 throw new ProblemException(Codes.BadUsage, $"{oldPath} and {newPath} have one work file.",
@@ -93,8 +95,8 @@ internal static class CarryOverCommand
                 throw new ProblemException(Codes.UnknownStep, $"{oldPath} has no steps under the setup {setup.Setup.Name} to carry over.", "See the steps with 'recipes history'.", new Place(oldPath));
             }
 
-            var file = session.ReadArt(newPath);
-            using var work = session.OpenWork(newPath, forWriting: keep);
+            var file = session.Shop.ReadArt(newPath);
+            using var work = session.Shop.OpenWork(newPath, forWriting: keep);
             if (work?.Line(setup.Setup.Name).Head > 0)
             {
                 throw new ProblemException(Codes.StepsHere, $"{newPath} has steps under the setup {setup.Setup.Name} already.",
@@ -102,7 +104,7 @@ internal static class CarryOverCommand
             }
 
             var replays = Answer([.. steps.Select(Find)]);
-            var state = session.FindState(file, work, setup, original: false, workers);
+            var state = session.Shop.FindState(file, work, setup, original: false, workers);
             return Replay(old, replays, state, newWorkPath, keep, force);
         }
 
@@ -123,13 +125,13 @@ internal static class CarryOverCommand
             string[] sets = [.. step.Record.Parameters.Select(pair => $"{pair.Key}={pair.Value}")];
             if (!StepRecipes.PartsOf(step.Record).Any())
             {
-                var recipe = session.FindRecipeToKeep(step.Record.Recipe, recipes, workers);
+                var recipe = session.Shop.FindOne(new RecipeRequest(step.Record.Recipe) { Folder = recipes, ToKeep = true }, workers);
                 return new Replay(step, null, [new Part(step.Record.Recipe, recipe, [.. sets])], recipe.Source.Sha256 != step.Record.RecipeSha256);
             }
 
             var list = RecipeList.Find(step.Record.Recipe, recipes) ?? throw new ProblemException(
                 Codes.UnknownRecipe, $"There is no recipe list '{CleanText.Line(step.Record.Recipe, 80)}', which step {step.Number} was made with.", "Name the folder that holds it with --recipes.");
-            var ready = session.FindList(list, recipes, sets, toKeep: true, workers);
+            var ready = session.Shop.Find(new RecipeRequest(step.Record.Recipe) { Folder = recipes, Sets = sets, ToKeep = true }, workers).List!;
             return new Replay(step, ready, [.. list.Recipes.Select((listed, i) => new Part(listed.Name, ready.Recipes[i], ready.Sets[i]))], ready.Identity.Sha256 != step.Record.RecipeSha256);
         }
 
@@ -176,7 +178,7 @@ internal static class CarryOverCommand
                 session.Cancel.ThrowIfCancellationRequested();
                 var (parts, result) = Replay(old, replay, state);
                 bool open = parts.Any(part => part.Open), changes = !result.Report.ChangesNothing;
-                var refusal = open ? null : RecipeJob.Refusal(result.Report);
+                var refusal = open ? null : RunProblems.Refusal(result.Report);
                 if (parts.Select(part => part.Answers?.Match?.Turn ?? default).FirstOrDefault(turn => turn != default) is var turn && turn != default && problems.TrueForAll(problem => problem.Code != Codes.TurnedArt))
                 {
                     problems.Add(new Problem(Codes.TurnedArt, $"{newPath} looks like {oldPath} {turn}.",
@@ -198,16 +200,16 @@ internal static class CarryOverCommand
                 // As ever, what changes nothing is no step.
                 if (changes)
                 {
-                    kept.Add((KeptSteps.Record(session, first.Setup, result.Report, by, Origin(old, replay)), result.After));
+                    kept.Add((NewSteps.Record(session.Shop, first.Setup, result.Report, by, Origin(old, replay)), result.After));
                     state = state with { Art = result.After, Step = kept.Count };
                 }
             }
 
             session.Cancel.ThrowIfCancellationRequested();
             int step = keep && kept.Count > 0
-                ? session.Progress.During("Keeping the steps", () => session.Timings.Measure("keep", () => KeptSteps.Keep(first, workPath, kept)))
+                ? session.Progress.During("Keeping the steps", () => session.Timings.Measure("keep", () => NewSteps.Keep(first, workPath, kept)))
                 : first.Step;
-            problems.AddRange(Session.Warnings(keep && kept.Count > 0 ? KeptSteps.Note(first, step, [.. kept.Select(one => one.Record)]) : null));
+            problems.AddRange(Session.Warnings(keep && kept.Count > 0 ? NewSteps.Note(first, step, [.. kept.Select(one => one.Record)]) : null));
             return Tell(done, first, problems, text => text.WriteLine(
                 kept.Count == 0 ? $"Nothing to keep: the recipes change nothing here. {newPath} stays at step {step}."
                 : keep ? $"Kept as {(kept.Count == 1 ? $"step {step}" : $"steps {step - kept.Count + 1} to {step}")}. Look at the export before you print; 'recipes undo {newPath}' takes the last step back."
@@ -248,7 +250,7 @@ internal static class CarryOverCommand
                 now = now with { Art = carried.Run.After };
             }
 
-            return (parts.ToImmutable(), replay.List is { } list ? RecipeJob.Run(session, list with { Sets = sets.ToImmutable() }, state, guardrails, workers).Whole : parts[^1].Run);
+            return (parts.ToImmutable(), replay.List is { } list ? RunList(list with { Sets = sets.ToImmutable() }, state) : parts[^1].Run);
         }
 
         private Carried Carry(Replay replay, Part part, RunResult? earlier, bool holds, ParameterValues? was, ArtState state)
@@ -277,8 +279,12 @@ internal static class CarryOverCommand
             static double first(ArtState state) => state.Setup.ResolutionFor(state.Art);
         }
 
-        private RunResult RunPart(Part part, ImmutableArray<string> sets, ArtState state) => RecipeJob.Run(
-            session, part.Recipe, state, ParameterValues.Resolve(part.Recipe.Spec, sets, state.Setup.ResolutionFor(state.Art), state.Setup), guardrails, workers, part.Key + ".");
+        private RunResult RunPart(Part part, ImmutableArray<string> sets, ArtState state) => 
+            session.Progress.During($"Running {part.Recipe.Source.Name}", () => new RecipeRunner(workers, guardrails, session.Cancel, session.Timings).Run(
+                part.Recipe, state, ParameterValues.Resolve(part.Recipe.Spec, sets, state.Setup.ResolutionFor(state.Art), state.Setup), part.Key + "."));
+
+        private RunResult RunList(ReadyList list, ArtState state) =>
+            new ReadyRun(new ReadyRecipes(list, list.Recipes, []), state, list.Given(state), guardrails, workers).Run(session.Shop).Whole;
 
         // The step once more on the old art, for its numbered regions. Null where no part has such.
         private (ImmutableArray<RunResult> Runs, ImmutableArray<ParameterValues> Values, bool Holds)? Earlier(WorkFile old, Replay replay, ArtState like)

@@ -6,6 +6,7 @@ using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Checks;
 using Recipes.Hosting.Pages;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
@@ -32,7 +33,7 @@ internal static class CheckCommand
             "check", "Shows what prints and what stays bare, and what may go wrong") { art, setup, Options.Garment, original, kind, output, strict, force };
         return command.With("recipes check puffin.png --setup light-garment", session => Run(
             session, session.Parse.GetRequiredValue(art), session.Setup(setup), session.Parse.GetValue(original),
-                Options.ReadKind(session.Parse.GetValue(kind)),
+                GroundJson.ReadKind(session.Parse.GetValue(kind)),
             session.Parse.GetValue(output), session.Parse.GetValue(strict), session.Parse.GetValue(force)));
     }
 
@@ -61,12 +62,12 @@ internal static class CheckCommand
 
     private static Outcome Run(Session session, string artPath, string? setupOption, bool original, ArtKind? kind, string? output, bool strict, bool force)
     {
-        var file = session.ReadArt(artPath);
-        using var work = session.OpenWork(artPath);
+        var file = session.Shop.ReadArt(artPath);
+        using var work = session.Shop.OpenWork(artPath);
         var setup = ChosenSetup.Find(setupOption, work);
         // What is advised for one setup does harm under another that would be taken without a word.
         string under = setupOption is null || setupOption == ChosenSetup.NameWithout(work) ? "" : $" --setup {ShellWord.Of(setupOption)}";
-        var state = session.FindState(file, work, setup, original, WorkerPool.Usual).As(kind);
+        var state = session.Shop.FindState(file, work, setup, original, WorkerPool.Usual).As(kind);
         var check = session.Progress.During("Looking", () => session.Timings.Measure("check", () => ArtCheck.Of(state)));
         var export = ExportStatus.Of(session, file, state.Provenance);
         var findings = export is { Current: false } ? check.Findings.Add(new Finding("outdated-export", export.Message, 0, null, null)) : check.Findings;
@@ -111,7 +112,7 @@ internal static class CheckCommand
         }
 
         fields["milliseconds"] = session.Timings.ToJson();
-        List<Problem> problems = [.. RecipeJob.FallbackWarning(setup)];
+        List<Problem> problems = [.. RunProblems.Fallback(setup)];
         if (strict && check.Findings.Length > 0)
         {
             problems.Insert(0, new Problem(Codes.StrictFindings, $"The check found {(check.Findings.Length == 1 ? "one thing" : $"{check.Findings.Length} things")}: {string.Join(", ", check.Findings.Select(finding => finding.Code))}.",
@@ -200,7 +201,7 @@ internal sealed record ExportStatus(Provenance From, bool? Current, string Messa
         string? artPath = Path.IsPathRooted(from.Art) ? null : OutsideJson.PathFrom(Path.GetDirectoryName(Path.GetFullPath(file.Path))!, from.Art);
         try
         {
-            using var work = artPath is null ? null : WorkFile.Open(WorkPath.Of(artPath, session.WorkFolder), forWriting: false);
+            using var work = artPath is null ? null : WorkFile.Open(WorkPath.Of(artPath, session.Shop.WorkFolder), forWriting: false);
             return work is null
                 ? new ExportStatus(from, null, $"This file was exported from {what}; its work file isn't there to compare with.")
                 : Of(file, from, work, what);

@@ -4,6 +4,7 @@ using System.Text.Json.Nodes;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.DryRuns;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
@@ -45,8 +46,8 @@ internal static class CompareCommand
         }
 
         var setup = ChosenSetup.Find(how.Setup, null);
-        var first = session.FindState(session.ReadArt(a), null, setup, true, WorkerPool.Usual);
-        var second = session.FindState(session.ReadArt(b), null, setup, true, WorkerPool.Usual);
+        var first = session.Shop.FindState(session.Shop.ReadArt(a), null, setup, true, WorkerPool.Usual);
+        var second = session.Shop.FindState(session.Shop.ReadArt(b), null, setup, true, WorkerPool.Usual);
         using var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", how.Force, a, b);
         var compared = session.Timings.Measure("compare", () => ComparedArts.Of(first.Art, second.Art, how.Tolerance, setup.Setup.Ink));
         string? notCounted = compared.Ignored == 0 ? null

@@ -1,10 +1,12 @@
+using System.Collections.Immutable;
 using System.CommandLine;
 using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Journals;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
+using Recipes.Hosting.Steps;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
@@ -42,9 +44,9 @@ internal static class ExportCommand
             ".ora" => (stream, art, text) => OpenRasterWriter.Write(stream, art, text),
             _ => throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png, .tif or .ora file name.", "Name the output with .png or .tif for a flat picture, .ora for one with its layers."),
         };
-        var file = session.ReadArt(artPath);
+        var file = session.Shop.ReadArt(artPath);
         AtomicFile.RefuseOriginal(path, artPath);
-        using var work = session.OpenWork(artPath, forWriting: true);
+        using var work = session.Shop.OpenWork(artPath, forWriting: true);
         var setup = ChosenSetup.Find(setupOption, work).Required();
         // One's own export of this very art, as it was written, may be written anew: it is outdated, or comes out the same.
         bool Replaces(string output) =>
@@ -54,7 +56,7 @@ internal static class ExportCommand
             throw AtomicFile.Exists(path);
         }
 
-        var state = session.FindState(file, work, setup, original, WorkerPool.Usual);
+        var state = session.Shop.FindState(file, work, setup, original, WorkerPool.Usual);
         var planes = SeparationFiles.Of(state.Art, path);
         foreach (var plane in planes)
         {
@@ -85,7 +87,7 @@ internal static class ExportCommand
                 string folder = Path.GetDirectoryName(Path.GetFullPath(artPath))!;
                 foreach (var (at, hash) in written)
                 {
-                    work.RecordExport(setup.Setup.Name, new ExportRecord(Path.GetRelativePath(folder, Path.GetFullPath(at)), hash, state.Step, session.Now));
+                    work.RecordExport(setup.Setup.Name, new ExportRecord(Path.GetRelativePath(folder, Path.GetFullPath(at)), hash, state.Step, session.Shop.Now));
                 }
             }
             catch (ProblemException e)
@@ -98,7 +100,7 @@ internal static class ExportCommand
 
         problems.AddRange(Session.Warnings(Journal.Note(new JournalEntry
         {
-            At = session.Now,
+            At = session.Shop.Now,
             Act = JournalAct.Export,
             By = by,
             Art = new JournalFile(JournalFile.NameOf(artPath), file.Sha256),
@@ -116,15 +118,12 @@ internal static class ExportCommand
             ["sha256"] = sha256,
             ["milliseconds"] = session.Timings.ToJson(),
         };
-        var elsewhere = original ? [] : KeptSteps.Elsewhere(work, setup.Setup.Name, state.Step);
+        ImmutableArray<(string Setup, int Step)> elsewhere = original ? [] : NewSteps.Elsewhere(work, setup.Setup.Name, state.Step);
         var outcome = new Outcome(fields, text =>
         {
             text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {artPath}, setup {setup.Setup.Name}, "
                 + $"{ResolutionInWords.Effective(state)}.");
-            foreach (string line in elsewhere)
-            {
-                text.WriteLine(line);
-            }
+            UndoCommand.Elsewhere(text, elsewhere);
 
             foreach (string note in state.Identity.Notes)
             {

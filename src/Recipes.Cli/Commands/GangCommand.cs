@@ -4,7 +4,7 @@ using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.TestPrints;
 using Recipes.Hosting.Words;
@@ -195,10 +195,10 @@ internal static class GangCommand
         for (int i = 0; i < arts.Length; i++)
         {
             session.Cancel.ThrowIfCancellationRequested();
-            var file = session.ReadArt(arts[i]);
-            using var work = session.OpenWork(arts[i]);
+            var file = session.Shop.ReadArt(arts[i]);
+            using var work = session.Shop.OpenWork(arts[i]);
             var chosen = ChosenSetup.Find(setupOption, work).Required();
-            var state = session.FindState(file, work, chosen, original, WorkerPool.Usual);
+            var state = session.Shop.FindState(file, work, chosen, original, WorkerPool.Usual);
             double ppi = chosen.Setup.ResolutionFor(state.Art);
             common ??= (chosen.Setup, ppi);
             if (SetupJson.Text(common.Value.Setup) != SetupJson.Text(chosen.Setup))

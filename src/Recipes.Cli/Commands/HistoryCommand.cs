@@ -58,11 +58,11 @@ internal static class HistoryCommand
     {
         if (!File.Exists(artPath))
         {
-            _ = session.ReadArt(artPath);
+            _ = session.Shop.ReadArt(artPath);
         }
 
-        using var work = session.OpenWork(artPath);
-        if (work is not null && session.ReadArt(artPath).Sha256 != work.Original.Sha256)
+        using var work = session.Shop.OpenWork(artPath);
+        if (work is not null && session.Shop.ReadArt(artPath).Sha256 != work.Original.Sha256)
         {
             throw new ProblemException(Codes.ArtChanged, $"{artPath} is no longer the file that the work began with.",
                 "Put the earlier file back, or move the work file away to start anew.", new Place(artPath));
@@ -82,7 +82,7 @@ internal static class HistoryCommand
                 {
                     ["path"] = export.Path, ["sha256"] = export.Sha256, ["step"] = export.Step, ["at"] = export.At.ToString("O", CultureInfo.InvariantCulture),
                 })]),
-                ["prints"] = new JsonArray([.. line.Line.Prints.Select(print => PrintedCommand.Of(line.Name, print))]),
+                ["prints"] = new JsonArray([.. line.Line.Prints.Select(print => PrintJson.Of(line.Name, print))]),
             })]),
         };
         var notes = work?.Notes ?? [];

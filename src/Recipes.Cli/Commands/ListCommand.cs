@@ -6,6 +6,7 @@ using System.Text.RegularExpressions;
 using Recipes.Files;
 using Recipes.Hosting.Journals;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Runs;
 using Recipes.Hosting.Trust;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
@@ -27,7 +28,7 @@ internal static partial class ListCommand
         {
             string? folder = session.Parse.GetValue(recipes), day = session.Parse.GetValue(since);
             return session.Parse.GetValue(fresh)
-                ? New(folder, Options.ReadSince(day) ?? new DateTimeOffset(session.Now.UtcDateTime.Date.AddDays(-UsualDays), TimeSpan.Zero))
+                ? New(folder, Options.ReadSince(day) ?? new DateTimeOffset(session.Shop.Now.UtcDateTime.Date.AddDays(-UsualDays), TimeSpan.Zero))
                 : day is null ? Run(folder) : throw new ProblemException(Codes.BadUsage, "'--since' goes with --new.", "Add --new.");
         });
     }
@@ -121,7 +122,7 @@ internal static partial class ListCommand
 
             // Each by itself: beside one that counts, a stranger's still doesn't.
             var each = file.EndsWith(RecipeList.Ending, StringComparison.Ordinal) && RecipeList.Read(file) is var list
-                ? Approval.OfEach(list, Session.ReadRecipes(list, folder), house)
+                ? Approval.OfEach(list, ShopRecipes.Read(list, folder), house)
                 : Approval.OfEach(RecipeSource.Read(name, file), house);
             return [.. each.Where(one => At(one.Signature) >= since).Select(one => new Arrived(
                 At(one.Signature), one.Worth.State == ApprovalState.Approved ? "approved" : "signed", name, held.Version, one.Signature.By)

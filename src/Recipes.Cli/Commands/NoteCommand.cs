@@ -55,10 +55,10 @@ internal static class NoteCommand
 
     private static Outcome Add(Session session, string artPath, string text, string? by)
     {
-        var file = session.ReadArt(artPath);
-        string workPath = WorkPath.Of(artPath, session.WorkFolder);
-        using var work = session.OpenWork(artPath, forWriting: true);
-        var note = new ArtNote(text, by, session.Now);
+        var file = session.Shop.ReadArt(artPath);
+        string workPath = WorkPath.Of(artPath, session.Shop.WorkFolder);
+        using var work = session.Shop.OpenWork(artPath, forWriting: true);
+        var note = new ArtNote(text, by, session.Shop.Now);
         session.Cancel.ThrowIfCancellationRequested();
         ArtNotes.Add(file, workPath, work, note, session.Cancel);
         var fields = new JsonObject
@@ -72,8 +72,8 @@ internal static class NoteCommand
 
     private static Outcome Show(Session session, string artPath)
     {
-        var file = session.ReadArt(artPath);
-        using var work = session.OpenWork(artPath);
+        var file = session.Shop.ReadArt(artPath);
+        using var work = session.Shop.OpenWork(artPath);
         var notes = work is null ? [] : ArtNotes.Of(file, work);
         var fields = new JsonObject { ["art"] = new JsonObject { ["path"] = artPath, ["sha256"] = file.Sha256 }, ["notes"] = Of(notes) };
         return new Outcome(fields, text =>

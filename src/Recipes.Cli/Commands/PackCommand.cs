@@ -3,6 +3,7 @@ using System.Text.Json.Nodes;
 using Recipes.Files;
 using Recipes.Hosting.Library;
 using Recipes.Hosting.Packs;
+using Recipes.Hosting.Runs;
 using Recipes.Hosting.Trust;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
@@ -67,5 +68,5 @@ internal static class PackCommand
     }
 
     private static IEnumerable<PackedRecipe> Collect(string name, string? folder) => RecipeList.Find(name, folder) is { } list
-        ? RecipePack.Collect(list, Session.ReadRecipes(list, folder)) : [PackedRecipe.Collect(Session.ReadRecipe(name, folder))];
+        ? RecipePack.Collect(list, ShopRecipes.Read(list, folder)) : [PackedRecipe.Collect(ShopRecipes.Read(name, folder))];
 }

@@ -3,6 +3,7 @@ using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tickets;
@@ -63,16 +64,16 @@ internal static class PreviewCommand
                     "Give a color to see the setup on another cloth.");
         }
 
-        var file = session.ReadArt(artPath);
+        var file = session.Shop.ReadArt(artPath);
         AtomicFile.RefuseOriginal(path, artPath);
         if (!force && File.Exists(path))
         {
             throw AtomicFile.Exists(path);
         }
 
-        using var work = session.OpenWork(artPath);
+        using var work = session.Shop.OpenWork(artPath);
         var chosen = ChosenSetup.Find(setupOption, work);
-        var state = session.FindState(file, work, chosen, original, WorkerPool.Usual);
+        var state = session.Shop.FindState(file, work, chosen, original, WorkerPool.Usual);
         var setup = !isColor ? chosen.Setup : chosen.Setup with { Garment = cloth };
         bool byFile = setup.Underbase == Underbase.File;
         var picture = session.Progress.During("Drawing the preview", () => session.Timings.Measure("preview", () => PrintPreview.Render(
@@ -98,7 +99,7 @@ internal static class PreviewCommand
             ["outputs"] = new JsonObject { ["file"] = path },
             ["milliseconds"] = session.Timings.ToJson(),
         };
-        List<Problem> problems = [.. RecipeJob.FallbackWarning(chosen), .. byFile ? SeparationFiles.Warning(state.Art) : []];
+        List<Problem> problems = [.. RunProblems.Fallback(chosen), .. byFile ? SeparationFiles.Warning(state.Art) : []];
         return new Outcome(fields, text =>
         {
             text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {setup.Name}, garment {setup.Garment}, {white}.");

@@ -4,6 +4,7 @@ using System.Text;
 using System.Text.Json.Nodes;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tickets;
@@ -41,48 +42,21 @@ internal static class PrintedCommand
                 session.Parse.GetRequiredValue(result), session.Parse.GetValue(reason), session.Parse.GetValue(cost), session.Parse.GetValue(note))));
     }
 
-    /// <summary>A remembered print.</summary>
-    public static JsonObject Of(string setup, PrintRecord print)
-    {
-        // The setup comes from a file that anybody could have written; only its fields that a print depends on are told.
-        var with = OutsideJson.Parse(Encoding.UTF8.GetBytes(print.SetupJson));
-        return new JsonObject
-        {
-            ["setup"] = setup,
-            ["step"] = print.Step,
-            ["pixelsSha256"] = print.PixelsSha256,
-            ["result"] = Word(print.IsGood),
-            ["cause"] = print.Cause,
-            ["cost"] = print.Cost is { } cost ? Of(cost) : null,
-            ["note"] = print.Note.Length == 0 ? null : print.Note,
-            ["inkLot"] = with.Text("inkLot"),
-            ["pretreatment"] = with.Text("pretreatment"),
-            ["chart"] = with.Object("chart") is { } chart ? new JsonObject { ["file"] = chart.Text("file"), ["sha256"] = chart.Text("sha256"), ["date"] = chart.Text("date") } : null,
-            ["by"] = print.By,
-            ["at"] = print.At.ToString("O", CultureInfo.InvariantCulture),
-        };
-    }
-
     /// <summary>An answer about an art, which says first that the last print under this setup was bad, where it was.</summary>
     public static Outcome TellFirst(this Outcome outcome, ArtState state)
     {
         var bad = EarlierPrint.LastBad(state);
-        outcome.Fields["lastBad"] = bad is null ? null : Of(bad.Setup, bad.Print);
+        outcome.Fields["lastBad"] = bad is null ? null : PrintJson.Of(bad.Setup, bad.Print);
         return bad is null ? outcome : outcome with { First = [bad.Warning(state.File.Path)] };
     }
-
-    /// <summary>A cost, or a sum of some.</summary>
-    public static JsonObject Of(PrintCost cost) => new() { ["amount"] = cost.Amount, ["currency"] = cost.Currency };
 
     /// <summary>A remembered print in a line.</summary>
     public static string InWords(PrintRecord print)
     {
         string when = print.At.ToUniversalTime().ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
-        string?[] said = [Word(print.IsGood), print.Cause, print.Cost?.ToString(), print.Note.Length == 0 ? null : CleanText.Line(print.Note, 200)];
+        string?[] said = [PrintJson.Word(print.IsGood), print.Cause, print.Cost?.ToString(), print.Note.Length == 0 ? null : CleanText.Line(print.Note, 200)];
         return $"printed step {print.Step}, {when}, {(print.By is { } by ? $"by {by}" : "by nobody named")}: {string.Join(", ", said.OfType<string>())}";
     }
-
-    private static string Word(bool good) => good ? "good" : "bad";
 
     // What was told of a print.
     private sealed record Told(bool IsGood, PrintCause? Cause, PrintCost? Cost, string Note)
@@ -122,24 +96,24 @@ internal static class PrintedCommand
 
     private static Outcome Run(Session session, string artPath, string? setupOption, string? by, Told told)
     {
-        var file = session.ReadArt(artPath);
-        using var work = session.OpenWork(artPath, forWriting: true);
+        var file = session.Shop.ReadArt(artPath);
+        using var work = session.Shop.OpenWork(artPath, forWriting: true);
         var chosen = ChosenSetup.Find(setupOption, work).Required();
-        var state = session.FindState(file, work, chosen, original: false, WorkerPool.Usual);
+        var state = session.Shop.FindState(file, work, chosen, original: false, WorkerPool.Usual);
         var print = new PrintRecord
         {
             Step = state.Step,
-            PixelsSha256 = KeptRun.ResultSha256(state.Art),
+            PixelsSha256 = RunCache.ResultSha256(state.Art),
             IsGood = told.IsGood,
             Cause = told.Cause?.Name,
             Cost = told.Cost,
             Note = told.Note,
             SetupJson = SetupJson.Text(state.Setup),
             By = by,
-            At = session.Now,
+            At = session.Shop.Now,
         };
         session.Cancel.ThrowIfCancellationRequested();
-        string workPath = WorkPath.Of(artPath, session.WorkFolder);
+        string workPath = WorkPath.Of(artPath, session.Shop.WorkFolder);
         if (work is not null)
         {
             work.RecordPrint(state.Setup.Name, print);
@@ -155,7 +129,7 @@ internal static class PrintedCommand
             ["art"] = ReportJson.Of(state.Identity),
             ["setup"] = SetupJson.ToJson(state.Setup),
             ["step"] = state.Step,
-            ["print"] = Of(state.Setup.Name, print),
+            ["print"] = PrintJson.Of(state.Setup.Name, print),
             ["cause"] = told.Cause?.ToJson(),
             ["outputs"] = new JsonObject { ["file"] = workPath },
             ["milliseconds"] = session.Timings.ToJson(),

@@ -17,7 +17,7 @@ internal static class ReasonsText
                 Codes.BadUsage, "'history --reasons' takes ARTs, or folders in which work files lie.", "For instance: recipes history --reasons orders");
         }
 
-        var reasons = session.Progress.During("Counting", () => PrintReasons.Of(paths, session.WorkFolder, filter, session.Cancel));
+        var reasons = session.Progress.During("Counting", () => PrintReasons.Of(paths, session.Shop.WorkFolder, filter, session.Cancel));
         var fields = new JsonObject { ["arts"] = reasons.Arts };
         AddTo(fields, reasons.All);
         fields["since"] = filter.Since?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
@@ -35,7 +35,7 @@ internal static class ReasonsText
     {
         fields["bad"] = count.Bad;
         fields["prints"] = count.Prints;
-        fields["costs"] = new JsonArray([.. count.Costs.Select(cost => (JsonNode)PrintedCommand.Of(cost))]);
+        fields["costs"] = new JsonArray([.. count.Costs.Select(cost => (JsonNode)PrintJson.Of(cost))]);
     }
 
     private static void Write(TextWriter text, PrintReasons reasons, PrintFilter filter)

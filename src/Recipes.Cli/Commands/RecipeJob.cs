@@ -1,6 +1,6 @@
 using System.CommandLine;
 using Recipes.Hosting.Arts;
-using Recipes.Hosting.Checks;
+using Recipes.Hosting.ManyRuns;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
@@ -43,53 +43,47 @@ internal sealed class RecipeJob
         command.Add(Strict);
     }
 
-    /// <summary>The problem of open questions where they are to stop it, or null.</summary>
-    public Problem? Unanswered(Session session, RunReport report)
+    /// <summary>What is asked for of one recipe or list and one art.</summary>
+    /// <param name="session">The command.</param>
+    /// <param name="recipe">The recipe's or list's name, or a file.</param>
+    /// <param name="artPath">The art.</param>
+    /// <param name="toKeep">True: the result is kept.</param>
+    public TryRequest Request(Session session, string recipe, string artPath, bool toKeep = false) => new(Recipe(session, recipe, toKeep), artPath)
     {
-        AskedQuestion[] open = [.. report.OpenQuestions];
-        return !session.Parse.GetValue(Strict) || open.Length == 0 ? null : new Problem(
-            Codes.OpenQuestions,
-            $"{(open.Length == 1 ? "A question is open" : $"{open.Length} questions are open")}: {string.Join(" ", open.Select(question => question.Message))}",
-            $"Answer with {string.Join(" ", open.Select(question => $"--set {question.Setting(!report.Steps.IsEmpty)}"))}, or go on without --strict: "
-                + $"then {open[0].Proposal}.",
-            new Place(report.Art.Path));
+        Setup = session.Setup(Setup),
+        Guardrails = Guardrails(session),
+        Kind = GroundJson.ReadKind(session.Parse.GetValue(Kind)),
+    };
+
+    /// <summary>The recipe or list with its parameters, and where to look for it.</summary>
+    public RecipeRequest Recipe(Session session, string recipe, bool toKeep) => new(recipe)
+    {
+        Folder = session.Parse.GetValue(RecipesFolder), Sets = session.Parse.GetValue(Set)!, ToKeep = toKeep,
+    };
+
+    /// <summary>What is asked for of many arts.</summary>
+    /// <param name="session">The command.</param>
+    /// <param name="folder">Where the results are written.</param>
+    public ManyRunsRequest Many(Session session, string folder) => new(folder)
+    {
+        Sets = session.Parse.GetValue(Set)!,
+        RecipesFolder = session.Parse.GetValue(RecipesFolder),
+        Setup = session.Setup(Setup),
+        Guardrails = Guardrails(session),
+        Kind = GroundJson.ReadKind(session.Parse.GetValue(Kind)),
+        Strict = session.Parse.GetValue(Strict),
+        Timed = session.Parse.GetValue(Timings),
+    };
+
+    public Guardrails Guardrails(Session session) => GuardrailText.Read(session.Parse.GetValue(Guard)!);
+
+    /// <summary>Finds all that it needs and goes on; the answer says first that the art's last print was bad, where it was.</summary>
+    public Outcome Find(Session session, TryRequest request, Func<ReadyRun, Outcome> then)
+    {
+        using var workers = Workers(session);
+        return ReadyRun.Find(session.Shop, request, workers, run => then(run).TellFirst(run.State));
     }
 
     /// <summary>The workers of one command, which disposes of them.</summary>
     public WorkerPool Workers(Session session) => new(Options.ReadLimits(session.Parse.GetValue(TimeLimit), session.Parse.GetValue(MemoryLimit)));
-
-    /// <summary>Runs a recipe on a state and keeps the result for a later commit where asked.</summary>
-    public static RunResult Run(Session session, ReadyRecipe recipe, ArtState state, ParameterValues values, Guardrails guardrails, WorkerPool workers, string prefix = "") =>
-        session.Progress.During($"Running {recipe.Source.Name}", () =>
-            new RecipeRunner(workers, guardrails, session.Cancel, session.Timings).Run(recipe, state, values, prefix));
-
-    /// <summary>Runs a list, each recipe on what the one before left, and looks at what is left of it all.</summary>
-    public static ListResult Run(Session session, ReadyList list, ArtState state, Guardrails guardrails, WorkerPool workers)
-    {
-        var listed = session.Progress.During($"Running {list.List.Name}", () =>
-            RecipeListRunner.Run(new RecipeRunner(workers, guardrails, session.Cancel, session.Timings), list, state));
-        return session.Progress.During("Looking", () => session.Timings.Measure("check", () => ListCheck.Of(listed, state.Setup)));
-    }
-
-    /// <summary>The problem of a result that a guardrail refused, or null.</summary>
-    public static Problem? Refusal(RunReport report)
-    {
-        var refused = report.Guards.Where(guard => guard.Outcome == GuardOutcome.Refused).ToList();
-        return refused.Count == 0 ? null : new Problem(
-            Codes.GuardrailRefused,
-            string.Join(" ", refused.Select(guard => $"{guard.Name}: {guard.Why}")),
-            $"Look at the difference that a dry run shows. If it is meant, {string.Join(' ', refused.Select(guard => $"--guard {guard.Name}=allow"))} "
-                + $"lets it pass.",
-            new Place(report.Art.Path));
-    }
-
-    /// <summary>A warning where nobody chose the setup, else none.</summary>
-    public static IEnumerable<Problem> FallbackWarning(ChosenSetup setup)
-    {
-        if (setup.IsFallback)
-        {
-            yield return new Problem(Codes.NoSetupChosen, $"No garment setup was chosen; this shows '{setup.Setup.Name}'.",
-                "Name one with --setup, or choose one for good with 'recipes setups use NAME'.", null, Severity.Warning);
-        }
-    }
 }

@@ -1,6 +1,6 @@
 using System.Globalization;
 using Recipes.Hosting.Arts;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
 

@@ -27,7 +27,7 @@ internal static class ShowCommand
 
     private static Outcome Run(RecipeList list, string? folder)
     {
-        var sources = Session.ReadRecipes(list, folder);
+        var sources = ShopRecipes.Read(list, folder);
         var (approval, house) = Judge(house => Approval.Of(list, sources, house));
         var fields = new JsonObject
         {
@@ -62,7 +62,7 @@ internal static class ShowCommand
 
     private static Outcome Run(Session session, string name, string? folder)
     {
-        var recipe = session.FindRecipe(name, folder, WorkerPool.Usual);
+        var recipe = session.Shop.FindOne(new RecipeRequest(name) { Folder = folder }, WorkerPool.Usual);
         var spec = recipe.Spec;
         var (approval, house) = Judge(house => Approval.Of(recipe.Source, house));
         string example = spec.Example.Length > 0 ? spec.Example : $"recipes dry-run {recipe.Source.Name} art.png";

@@ -7,6 +7,7 @@ using Recipes.Files;
 using Recipes.Hosting.Cases;
 using Recipes.Hosting.DryRuns;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
@@ -24,7 +25,7 @@ internal static class TestCommand
     {
         var recipe = new Argument<string?>("RECIPE")
         {
-            HelpName = "RECIPE", Description = "A recipe's name, or a .csx file [default: all recipes that have cases]", Arity = ArgumentArity.ZeroOrOne, CompletionSources = { Names.Recipes },
+            HelpName = "RECIPE", Description = "A recipe's or list's name, or a .csx or .recipes file [default: all recipes that have cases]", Arity = ArgumentArity.ZeroOrOne, CompletionSources = { Names.RecipesAndLists },
         };
         var output = new Option<string>("--out") { Description = "The folder for pictures of failing cases", HelpName = "DIR", DefaultValueFactory = _ => DefaultFolder };
         var update = new Option<bool>("--update") { Description = "Make failing cases expect what came out, and say what changed" };
@@ -32,7 +33,7 @@ internal static class TestCommand
         var force = Options.Force();
         var time = Options.TimeLimit();
         var memory = Options.MemoryLimit();
-        var command = new Command("test", "Runs the test cases that lie beside a recipe") { recipe, output, update, folder, force, time, memory };
+        var command = new Command("test", "Runs the test cases that lie beside a recipe, or beside those of a list") { recipe, output, update, folder, force, time, memory };
         return command.With("recipes test printable-whites", session =>
         {
             var parse = session.Parse;
@@ -44,7 +45,7 @@ internal static class TestCommand
     private static Outcome Run(Session session, WorkerPool workers, string? name, string? recipesFolder, string output, bool update, bool force)
     {
         var tested = name is not null
-            ? [Test(session, workers, Session.ReadRecipe(name, recipesFolder), output, update, force)]
+            ? [.. Named(name, recipesFolder).Select(source => Test(session, workers, source, output, update, force))]
             : RecipePath.All(recipesFolder).Select(found => TestIfCases(session, workers, found, output, update, force)).OfType<Tested>().ToList();
         // At the end and all at once: where one can't be written, none is changed.
         AtomicFile.WriteAll([.. tested.SelectMany(test => test.Updated.Values).SelectMany(one => one.Files)]);
@@ -73,6 +74,10 @@ internal static class TestCommand
         };
     }
 
+    // A recipe, or those of a list.
+    private static RecipeSource[] Named(string name, string? recipesFolder) => RecipeList.Find(name, recipesFolder) is { } list
+        ? ShopRecipes.Read(list, recipesFolder) : [ShopRecipes.Read(name, recipesFolder)];
+
     // Null where it has none. Whatever is wrong with one recipe or its files, the others are tested all the same.
     private static Tested? TestIfCases(Session session, WorkerPool workers, FoundRecipe found, string output, bool update, bool force)
     {
@@ -100,7 +105,7 @@ internal static class TestCommand
         ReadyRecipe recipe;
         try
         {
-            recipe = session.Compile(source, workers);
+            recipe = session.Shop.Compile(source, workers);
         }
         catch (ProblemException e) when (e.Exit == ExitCode.RecipeRefused)
         {

@@ -6,7 +6,7 @@ using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Checks;
 using Recipes.Hosting.Pages;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
@@ -51,13 +51,13 @@ internal static class TicketCommand
             throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .html file name; ticket writes .html.", "Name the output with .html.");
         }
 
-        var file = session.ReadArt(artPath);
+        var file = session.Shop.ReadArt(artPath);
         string stripPath = path[..^".html".Length] + "-strip.png";
         Refuse(path, artPath, force);
 
-        using var work = session.OpenWork(artPath);
+        using var work = session.Shop.OpenWork(artPath);
         var chosen = ChosenSetup.Find(setupOption, work).Required();
-        var state = session.FindState(file, work, chosen, original, WorkerPool.Usual);
+        var state = session.Shop.FindState(file, work, chosen, original, WorkerPool.Usual);
         var ticket = session.Progress.During("Looking", () => session.Timings.Measure("check", () => Ticket.Of(state))) with { Fields = fieldsOfOrder };
         var brackets = ticket.Brackets(setupOption ?? chosen.Setup.Name);
         var planes = ticket.Strip is { } strip ? SeparationFiles.Of(strip, stripPath) : [];
@@ -104,8 +104,8 @@ internal static class TicketCommand
             ["findings"] = new JsonArray([.. ticket.Check.Findings.Select(finding => (JsonNode)finding.Code)]),
             ["colors"] = new JsonArray([.. ticket.Colors.Select(color => new JsonObject { ["rgb"] = color.Color.ToString(), ["pixels"] = color.Pixels, ["share"] = color.Share })]),
             ["testFirst"] = repeat.TestFirst,
-            ["lastGood"] = repeat.LastGood is { } good ? PrintedCommand.Of(good.Setup, good.Print) : null,
-            ["badSince"] = repeat.BadSince is { } bad ? PrintedCommand.Of(bad.Setup, bad.Print) : null,
+            ["lastGood"] = repeat.LastGood is { } good ? PrintJson.Of(good.Setup, good.Print) : null,
+            ["badSince"] = repeat.BadSince is { } bad ? PrintJson.Of(bad.Setup, bad.Print) : null,
             ["notes"] = NoteCommand.Of(ticket.Notes),
             ["changes"] = new JsonArray([.. repeat.Changes.Select(change => new JsonObject { ["what"] = change.What, ["was"] = change.Was, ["now"] = change.Now })]),
             ["brackets"] = new JsonArray([.. brackets.Select(command => (JsonNode)command)]),

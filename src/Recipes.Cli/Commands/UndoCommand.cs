@@ -1,10 +1,7 @@
-using System.Collections.Immutable;
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Hosting.Arts;
-using Recipes.Hosting.Journals;
-using Recipes.Problems;
-using Recipes.Work;
+using Recipes.Hosting.Steps;
+using Recipes.Hosting.Words;
 
 namespace Recipes.Cli.Commands;
 
@@ -18,89 +15,45 @@ internal static class UndoCommand
         var by = Options.By();
         var to = new Option<int?>("--to") { Description = "Go back to this step; 0 is the original", HelpName = "STEP" };
         var command = new Command("undo", "Takes the last step back, or all steps after one") { art, setup, Options.Garment, to, by };
-        return command.With("recipes undo puffin.png", session => StepMove.Do(
-            session, session.Parse.GetRequiredValue(art), session.SetupName(setup), Codes.NothingToUndo, "There is nothing to undo.",
-            JournalAct.Undo, session.By(by), (work, line) => work.Undo(line, session.Parse.GetValue(to))));
-    }
-}
-
-/// <summary><c>redo</c>: does an undone step again.</summary>
-internal static class RedoCommand
-{
-    public static Command Create()
-    {
-        var art = Options.Art();
-        var setup = Options.Setup();
-        var by = Options.By();
-        var command = new Command("redo", "Does the step again that was undone last") { art, setup, Options.Garment, by };
-        return command.With("recipes redo puffin.png", session => StepMove.Do(
-            session, session.Parse.GetRequiredValue(art), session.SetupName(setup), Codes.NothingToRedo, "There is nothing to redo.",
-            JournalAct.Redo, session.By(by), (work, line) => work.Redo(line)));
-    }
-}
-
-/// <summary>What undo and redo share: one transaction, and the exported files that it outdates.</summary>
-internal static class StepMove
-{
-    public static Outcome Do(Session session, string artPath, string? setupOption, Code nothing, string message,
-        JournalAct act, string? by, Func<WorkFile, string, HeadMove> move)
-    {
-        // The file is hashed while SQLite looks its own over.
-        var reading = File.Exists(artPath) ? Task.Run(() => session.ReadArt(artPath)) : null;
-        using var work = session.NeedWork(artPath, forWriting: true, nothing, message);
-        if (reading is not null && reading.GetAwaiter().GetResult().Sha256 != work.Original.Sha256)
+        return command.With("recipes undo puffin.png", session =>
         {
-            throw new ProblemException(Codes.ArtChanged, $"{artPath} is no longer the file that the work began with.",
-                "Put the earlier file back, or move the work file away to start anew.", new Place(artPath));
-        }
-
-        string setup = ChosenSetup.NameIn(work, setupOption);
-        var moved = move(work, setup);
-        var unnoted = Journal.Note(new JournalEntry
-        {
-            At = session.Now,
-            Act = act,
-            By = by,
-            Recipes = Between(work.Line(setup), moved),
-            Art = new JournalFile(JournalFile.NameOf(artPath), work.Original.Sha256),
-            Setup = setup,
-            Step = moved.To,
+            string path = session.Parse.GetRequiredValue(art);
+            return Told(path, MoveSteps.Undo(session.Shop, path, session.SetupName(setup), session.Parse.GetValue(to), session.By(by)));
         });
-        var elsewhere = KeptSteps.Elsewhere(work, setup, moved.To);
+    }
+
+    /// <summary>What undo and redo answer.</summary>
+    public static Outcome Told(string artPath, StepsMoved moved)
+    {
+        var (from, to, outdated) = moved.Move;
         var fields = new JsonObject
         {
-            ["setup"] = new JsonObject { ["name"] = setup },
-            ["from"] = moved.From,
-            ["step"] = moved.To,
-            ["outdated"] = new JsonArray([.. moved.Outdated.Select(export => (JsonNode?)export.Path)]),
+            ["setup"] = new JsonObject { ["name"] = moved.Setup },
+            ["from"] = from,
+            ["step"] = to,
+            ["outdated"] = new JsonArray([.. outdated.Select(export => (JsonNode?)export.Path)]),
         };
         return new Outcome(fields, text =>
         {
-            text.WriteLine($"{artPath} is at step {moved.To} now{(moved.To == 0 ? ", the original" : "")} (it was at step {moved.From}), setup {setup}.");
-            foreach (var export in moved.Outdated)
+            text.WriteLine($"{artPath} is at step {to} now{(to == 0 ? ", the original" : "")} (it was at step {from}), setup {moved.Setup}.");
+            foreach (var export in outdated)
             {
                 text.WriteLine($"  outdated: {export.Path} was exported from step {export.Step}");
             }
 
-            foreach (string line in elsewhere)
-            {
-                text.WriteLine(line);
-            }
+            Elsewhere(text, moved.Elsewhere);
         })
         {
-            Problems = [.. Session.Warnings(unnoted)],
+            Problems = [.. Session.Warnings(moved.Unnoted)],
         };
     }
 
-    // The recipes of the steps between, first the one that was taken back or done again first.
-    private static ImmutableArray<string> Between(WorkLine line, HeadMove moved)
+    /// <summary>Where steps are kept under other setups.</summary>
+    public static void Elsewhere(TextWriter text, IEnumerable<(string Setup, int Step)> lines)
     {
-        var names = ImmutableArray.CreateBuilder<string>();
-        for (int n = Math.Max(moved.From, moved.To); n > Math.Min(moved.From, moved.To); n = line.Steps[n - 1].Parent)
+        foreach (var (setup, step) in lines)
         {
-            names.Add(line.Steps[n - 1].Record.Recipe);
+            text.WriteLine($"  kept under another setup: step {step} under {setup}; --setup {ShellWord.Of(setup)} goes on there");
         }
-
-        return names.ToImmutable();
     }
 }

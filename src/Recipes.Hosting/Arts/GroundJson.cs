@@ -1,6 +1,8 @@
 using System.Text.Json.Nodes;
 using Recipes.Files;
+using Recipes.Hosting.Words;
 using Recipes.Imaging;
+using Recipes.Problems;
 
 namespace Recipes.Hosting.Arts;
 
@@ -44,4 +46,12 @@ public static class GroundJson
         ArtKind.FullFrame => "full-frame",
         _ => "mixed",
     };
+
+    /// <summary>Reads a kind as <c>--kind</c> takes it; null where none is given.</summary>
+    /// <exception cref="ProblemException">R1001 there is no such kind.</exception>
+    public static ArtKind? ReadKind(string? text) => text is null ? null
+        : Enum.GetValues<ArtKind>().Cast<ArtKind?>().FirstOrDefault(kind => KindWord(kind!.Value) == text)
+            ?? throw new ProblemException(
+                Codes.BadUsage, $"'--kind' takes {string.Join(", ", Enum.GetValues<ArtKind>().Select(KindWord))}, not '{CleanText.Line(text, 40)}'.",
+                "'recipes check' tells the kind that the pixels show.");
 }

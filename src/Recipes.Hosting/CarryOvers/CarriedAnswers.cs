@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Imaging;
 using Recipes.Protocol;

@@ -3,6 +3,7 @@ using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Files;
 using Recipes.Hosting.Pages;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
@@ -10,58 +11,6 @@ using Recipes.Problems;
 using Recipes.Work;
 
 namespace Recipes.Hosting.DryRuns;
-
-/// <summary>
-/// What a dry run's report says: how <c>commit --dry-run</c> finds the inputs again, and how it sees early that one has
-/// changed. Only the digest decides; everything else is a hint.
-/// </summary>
-public sealed record KeptDryRun
-{
-    /// <summary>The digest of everything that decided the result.</summary>
-    public required string Digest { get; init; }
-
-    /// <summary>The hash of the result's pixels.</summary>
-    public required string ResultSha256 { get; init; }
-
-    /// <summary>The art's path, whole.</summary>
-    public required string Art { get; init; }
-
-    /// <summary>The art's hash.</summary>
-    public required string? ArtSha256 { get; init; }
-
-    /// <summary>The recipe's path, whole.</summary>
-    public required string Recipe { get; init; }
-
-    /// <summary>The recipe's hash.</summary>
-    public required string? RecipeSha256 { get; init; }
-
-    /// <summary>The folder of the work file, whole, or null for beside the art.</summary>
-    public required string? WorkFolder { get; init; }
-
-    /// <summary>The setup's name, or its file's path, whole.</summary>
-    public required string Setup { get; init; }
-
-    /// <summary>True where nobody had chosen the setup.</summary>
-    public required bool SetupIsFallback { get; init; }
-
-    /// <summary>True where the dry run looked at the file itself.</summary>
-    public required bool Original { get; init; }
-
-    /// <summary>The kind of art, as <c>--kind</c> gave it, or null.</summary>
-    public required string? Kind { get; init; }
-
-    /// <summary>The parameters, as <c>--set</c> takes them.</summary>
-    public required IReadOnlyList<string> Sets { get; init; }
-
-    /// <summary>The guardrails' policies, as <c>--guard</c> takes them.</summary>
-    public required IReadOnlyList<string> Guards { get; init; }
-
-    /// <summary>The whole report.</summary>
-    public required JsonObject Report { get; init; }
-
-    /// <summary>Whether its files are as this user's program wrote them. Hashing them goes on beside other work.</summary>
-    public required Task<bool> IsOwn { get; init; }
-}
 
 /// <summary>
 /// The folder of a dry run or a comparison: before.png, after.png, diff.png, report.html, and report.json last, so that a
@@ -295,7 +244,7 @@ public sealed class DryRunFolder : IDisposable
 
     /// <summary>Reads what <c>commit --dry-run</c> needs: the digest, and where the inputs were.</summary>
     /// <exception cref="ProblemException">R6006 no dry run, or a refused one.</exception>
-    public static KeptDryRun Read(string folder)
+    public static DryRunRecord Read(string folder)
     {
         var report = ReadReport(folder);
         if (report is null && File.Exists(Path.Combine(folder, ReportName)))
@@ -317,7 +266,7 @@ public sealed class DryRunFolder : IDisposable
         string? setup = inputs.Text("setup"), setupFile = OutsideJson.PathFrom(folder, setup);
         return report.Text("digest") is { Length: 64 } digest && report.Text("resultSha256") is { Length: 64 } result
             && OutsideJson.PathFrom(folder, inputs.Text("art")) is { } art && OutsideJson.PathFrom(folder, inputs.Text("recipe")) is { } recipe && setup is not null
-            ? new KeptDryRun
+            ? new DryRunRecord
             {
                 Digest = digest,
                 ResultSha256 = result,

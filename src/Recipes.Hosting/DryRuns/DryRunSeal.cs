@@ -2,7 +2,7 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json.Nodes;
 using Recipes.Files;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Work;
 
 namespace Recipes.Hosting.DryRuns;

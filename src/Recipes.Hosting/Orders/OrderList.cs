@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Globalization;
 using System.Text;
 using Recipes.Files;
+using Recipes.Hosting.Library;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
@@ -187,7 +188,7 @@ public static class OrderList
             {
                 Number = number,
                 Art = Beside(Text("art")),
-                Recipe = IsFile(Text("recipe"), ".csx") ? Beside(Text("recipe")) : Text("recipe"),
+                Recipe = IsFile(Text("recipe"), ".csx") || IsFile(Text("recipe"), RecipeList.Ending) ? Beside(Text("recipe")) : Text("recipe"),
                 Setup = Text("setup") is { Length: > 0 } setup ? IsFile(setup, ".json") ? Beside(setup) : setup : null,
                 Garment = Word("garment"),
                 OrderNumber = Word("order"),

@@ -1,7 +1,7 @@
 using System.Collections.Immutable;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Checks;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;

@@ -1,7 +1,7 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using Recipes.Hosting.Arts;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;

@@ -1,6 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;

@@ -4,7 +4,7 @@ using System.Xml;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Orders;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;

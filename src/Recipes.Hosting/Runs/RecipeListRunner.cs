@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Reports;
 using Recipes.Imaging;
 using Recipes.Problems;
 

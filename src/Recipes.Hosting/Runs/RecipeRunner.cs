@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Security.Cryptography;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;

@@ -4,7 +4,7 @@ using System.Xml.Linq;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Checks;
 using Recipes.Hosting.Pages;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
 using Recipes.Imaging;
 

@@ -8,7 +8,7 @@ using Recipes.Hosting.Arts;
 using Recipes.Hosting.Checks;
 using Recipes.Hosting.Orders;
 using Recipes.Hosting.Pages;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 

@@ -1,6 +1,7 @@
 using System.Buffers.Binary;
 using System.Collections.Immutable;
 using System.Reflection;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
@@ -84,7 +85,7 @@ public sealed class MessageTests
     public void Every_field_of_a_kept_run_arrives()
     {
         var box = new Box(1, 2, 3, 4);
-        var kept = new KeptReport(
+        var kept = new CachedReport(
             new ArtChange(new ArtworkDiff(1L << 40, box, 7), new InkChange(new InkCount(1, 2, 3, 4), new InkCount(5, 6, 7, 8), 9, 10), [new ColorMove(new Rgba8(5, 6, 7), new Rgba8(8, 9, 10), 20)], 1L << 41, new ResolutionChange(null, 299.9994)),
             new DeclaredCount(11, 12, 13, 14, true, "fit-to-platen"),
             [new GuardResult("added-ink", GuardPolicy.Refuse, 15, GuardOutcome.Refused, box, "It would print."), new GuardResult("printed-box", GuardPolicy.Allow, 0, GuardOutcome.Allowed, null, "")],

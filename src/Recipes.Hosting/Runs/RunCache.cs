@@ -4,10 +4,12 @@ using System.Text;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Protocol;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Runs;
 
@@ -15,7 +17,7 @@ namespace Recipes.Hosting.Runs;
 /// A run's result in the user's cache, under the digest of all its inputs. A commit of a dry run takes it from there, or
 /// computes it again; the folder that the dry run wrote is never trusted with pixels.
 /// </summary>
-public static class KeptRun
+public static class RunCache
 {
     private const int MostKept = 32;
     private const long LargestKept = 1_000_000_000;
@@ -42,7 +44,7 @@ public static class KeptRun
         ArgumentNullException.ThrowIfNull(guardrails);
         var text = new StringBuilder();
         var culture = CultureInfo.InvariantCulture;
-        text.Append(culture, $"program {typeof(KeptRun).Assembly.GetName().Version} {typeof(KeptRun).Assembly.ManifestModule.ModuleVersionId} {ReadyRecipe.ToolchainSha256}\n");
+        text.Append(culture, $"program {typeof(RunCache).Assembly.GetName().Version} {typeof(RunCache).Assembly.ManifestModule.ModuleVersionId} {ReadyRecipe.ToolchainSha256}\n");
         text.Append(culture, $"art {state.File.Sha256}\nstep {state.Step} {state.StateSha256}\nground {state.Art.Ground.Kind} {state.Art.Ground.Paper} "
             + $"{state.Art.Ground.Edge} {state.Art.Ground.Scale:R} {state.Art.Ground.Whole}\n");
         text.Append(culture, $"{recipe}\nsetup {state.SetupIsFallback} {SetupJson.Text(state.Setup)}");
@@ -91,7 +93,7 @@ public static class KeptRun
 
         using var stream = new MemoryStream((int)length + 4096);
         Frame.Write(stream, Frame.Bytes, Convert.FromHexString(resultSha256));
-        Message.Write(stream, KeptReport.Of(result.Report));
+        Message.Write(stream, CachedReport.Of(result.Report));
         PatchFrame.Write(stream, patch);
         Cache.Put(digest, stream.GetBuffer().AsMemory(0, (int)stream.Length));
     }
@@ -113,7 +115,7 @@ public static class KeptRun
         {
             using var stream = new MemoryStream(bytes);
             string sha256 = Convert.ToHexStringLower(Frame.Read(stream, Frame.Bytes, 32));
-            var report = Message.Read<KeptReport>(stream).Whole(recipe, state, values);
+            var report = Message.Read<CachedReport>(stream).Whole(recipe, state, values);
             var after = WorkerAnswer.Build(() => PatchFrame.Read(stream, state.Art.Layers.Length, null).ApplyTo(state.Art)).WithGround(report.Ground);
             return (new RunResult(state.Art, after, report), sha256);
         }

@@ -1,7 +1,7 @@
 using System.Collections.Immutable;
 using Recipes.Imaging;
 
-namespace Recipes.Hosting.Runs;
+namespace Recipes.Hosting.Reports;
 
 /// <summary>What differs between two states of an art, or between two arts.</summary>
 /// <param name="Pixels">The exact difference of the flattened states; null where they differ in size.</param>

@@ -1,14 +1,15 @@
+using Recipes.Hosting.Shops;
 using Recipes.Hosting.Words;
 using Spectre.Console;
 
 namespace Recipes.Cli;
 
 /// <summary>Shows on a terminal that long work goes on; silent in a pipe.</summary>
-internal sealed class Progress
+internal sealed class TerminalProgress : Hosting.Shops.Progress
 {
     private readonly IAnsiConsole? console;
 
-    public Progress(bool wanted)
+    public TerminalProgress(bool wanted)
     {
         if (wanted && !Console.IsErrorRedirected)
         {
@@ -16,13 +17,13 @@ internal sealed class Progress
         }
     }
 
-    /// <summary>Does the work while a spinner says what it is.</summary>
-    public T During<T>(string what, Func<T> work) => console is null ? work() : console.Status().Start(Shown(what), _ => work());
+    /// <inheritdoc/>
+    public override T During<T>(string what, Func<T> work) => console is null ? work() : console.Status().Start(Shown(what), _ => work());
 
     private static string Shown(string what) => Markup.Escape(CleanText.OneLine(what));
 
-    /// <summary>Does the work while a bar counts.</summary>
-    public void Counting(string what, int total, Action<Action> work)
+    /// <inheritdoc/>
+    public override void Counting(string what, int total, Action<Action> work)
     {
         if (console is null)
         {

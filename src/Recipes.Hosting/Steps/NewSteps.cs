@@ -1,29 +1,33 @@
+using System.Collections.Immutable;
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json.Nodes;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Journals;
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
-using Recipes.Hosting.Words;
+using Recipes.Hosting.Shops;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Work;
 
-namespace Recipes.Cli.Commands;
+namespace Recipes.Hosting.Steps;
 
 /// <summary>Results as steps of a work file: what is written down about a run, and the one transaction that keeps them.</summary>
-internal static class KeptSteps
+public static class NewSteps
 {
     /// <summary>What a step remembers of its run.</summary>
-    /// <param name="session">The command.</param>
+    /// <param name="shop">The shop, whose clock dates it.</param>
     /// <param name="setup">The garment setup.</param>
     /// <param name="report">The run.</param>
     /// <param name="by">Who keeps it, or null.</param>
     /// <param name="more">Further fields beside the counts.</param>
-    public static StepRecord Record(Session session, GarmentSetup setup, RunReport report, string? by, JsonObject more)
+    public static StepRecord Record(Shop shop, GarmentSetup setup, RunReport report, string? by, JsonObject more)
     {
+        ArgumentNullException.ThrowIfNull(shop);
+        ArgumentNullException.ThrowIfNull(report);
+        ArgumentNullException.ThrowIfNull(more);
         var counts = new JsonObject();
         ReportJson.AddCounts(counts, report);
         counts["whites"] = new JsonArray([.. report.Whites.Select(ReportJson.Of)]);
@@ -44,7 +48,7 @@ internal static class KeptSteps
             SetupJson = setupJson,
             SetupSha256 = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(setupJson))),
             By = by,
-            At = session.Now,
+            At = shop.Now,
             ReportJson = counts.ToJsonString(),
         };
     }
@@ -56,6 +60,7 @@ internal static class KeptSteps
     /// <returns>The number of the last step.</returns>
     public static int Keep(ArtState state, string workPath, IReadOnlyList<(StepRecord Record, Artwork After)> steps)
     {
+        ArgumentNullException.ThrowIfNull(state);
         if (state.Work is { } work)
         {
             return Into(work);
@@ -71,9 +76,8 @@ internal static class KeptSteps
     }
 
     /// <summary>Where steps are kept under other setups while this one is at the original, which is easily taken for all of them; empty otherwise.</summary>
-    public static IReadOnlyList<string> Elsewhere(WorkFile? work, string setup, int step) => work is null || step > 0 ? [] :
-        [.. work.Setups.Where(other => other != setup).Select(other => (Setup: other, work.Line(other).Head)).Where(line => line.Head > 0)
-            .Select(line => $"  kept under another setup: step {line.Head} under {line.Setup}; --setup {ShellWord.Of(line.Setup)} goes on there")];
+    public static ImmutableArray<(string Setup, int Step)> Elsewhere(WorkFile? work, string setup, int step) => work is null || step > 0 ? [] :
+        [.. work.Setups.Where(other => other != setup).Select(other => (Setup: other, work.Line(other).Head)).Where(line => line.Head > 0)];
 
     /// <summary>Writes kept steps into the journal.</summary>
     /// <returns>A warning where that failed, or null.</returns>

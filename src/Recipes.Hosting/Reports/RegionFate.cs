@@ -1,6 +1,6 @@
 using System.Collections.Immutable;
 
-namespace Recipes.Hosting.Runs;
+namespace Recipes.Hosting.Reports;
 
 /// <summary>What becomes of numbered regions that a parameter doesn't name, and of those that it names, in a sentence's end.</summary>
 /// <param name="Unnamed">For instance <c>prints</c>: what the run did, which didn't name them.</param>

@@ -4,7 +4,7 @@ using Recipes.Hosting.Library;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;
 
-namespace Recipes.Hosting.Runs;
+namespace Recipes.Hosting.Reports;
 
 /// <summary>Pixels of the flattened art that go from bare to printing and back, and the counts on both sides.</summary>
 public sealed record InkChange(InkCount Before, InkCount After, long Gained, long Lost)

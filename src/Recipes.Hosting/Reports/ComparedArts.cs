@@ -1,6 +1,6 @@
 using Recipes.Imaging;
 
-namespace Recipes.Hosting.Runs;
+namespace Recipes.Hosting.Reports;
 
 /// <summary>Two arts, compared.</summary>
 /// <param name="First">The first.</param>

@@ -1,6 +1,6 @@
 using Recipes.Imaging;
 
-namespace Recipes.Hosting.Runs;
+namespace Recipes.Hosting.Reports;
 
 /// <summary>A state of an art laid where a change of size has put it since, so that each pixel lies on its own.</summary>
 /// <param name="Before">The earlier state, scaled and moved: as large as the later one.</param>

@@ -8,7 +8,7 @@ using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Work;
 
-namespace Recipes.Hosting.Runs;
+namespace Recipes.Hosting.Reports;
 
 /// <summary>
 /// What the kept steps of an art have decided: the questions that they answered, the proposals that they took, and the whites

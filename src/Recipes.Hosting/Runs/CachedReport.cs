@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Reports;
 using Recipes.Imaging;
 using Recipes.Protocol;
 
@@ -8,18 +9,18 @@ namespace Recipes.Hosting.Runs;
 
 /// <summary>What a kept run found: all of its report but what the digest of its inputs stands for already.</summary>
 /// <remarks>Only the build that wrote it reads it, and only where the cache's MAC holds, so there is no version and nothing to judge.</remarks>
-internal sealed record KeptReport(
+internal sealed record CachedReport(
     ArtChange Change, DeclaredCount Declared, ImmutableArray<GuardResult> Guards, ImmutableArray<string> Notes,
     ImmutableArray<ReportedRegions> Regions, ImmutableArray<ReportedColors> Colors, ImmutableArray<ReportedRegion> Whites, Box? WhitesEdge,
-    ImmutableArray<AskedQuestion> Questions, Ground Ground) : IMessage<KeptReport>
+    ImmutableArray<AskedQuestion> Questions, Ground Ground) : IMessage<CachedReport>
 {
     /// <summary>What is kept of a report.</summary>
-    public static KeptReport Of(RunReport report) =>
+    public static CachedReport Of(RunReport report) =>
         new(report.Change, report.Declared, report.Guards, report.Notes, report.Regions, report.Colors, report.Whites, report.WhitesEdge, report.Questions,
             report.Ground);
 
     /// <inheritdoc/>
-    public static KeptReport Read(MessageReader reader) => new(
+    public static CachedReport Read(MessageReader reader) => new(
         new ArtChange(
             reader.Flag() ? new ArtworkDiff(reader.LongNumber(), reader.OptionalBox(), reader.Number()) : null,
             new InkChange(ReadCount(reader), ReadCount(reader), reader.LongNumber(), reader.LongNumber()),

@@ -6,7 +6,7 @@ using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Problems;
 
-namespace Recipes.Hosting.Runs;
+namespace Recipes.Hosting.Reports;
 
 /// <summary>Reports as the JSON of the command-line contract.</summary>
 public static class ReportJson

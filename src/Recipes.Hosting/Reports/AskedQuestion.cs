@@ -1,7 +1,7 @@
 using System.Collections.Immutable;
 using Recipes.Imaging;
 
-namespace Recipes.Hosting.Runs;
+namespace Recipes.Hosting.Reports;
 
 /// <summary>A question of a recipe, or of <c>check</c> in its name: where somebody must say what is meant, and how to say it.</summary>
 /// <param name="Code">The code of the finding that it is about.</param>

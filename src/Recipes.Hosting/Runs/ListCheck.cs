@@ -1,7 +1,8 @@
-using Recipes.Hosting.Runs;
+using Recipes.Hosting.Checks;
+using Recipes.Hosting.Reports;
 using Recipes.Imaging;
 
-namespace Recipes.Hosting.Checks;
+namespace Recipes.Hosting.Runs;
 
 /// <summary>What a check finds of the art that a list left.</summary>
 public static class ListCheck

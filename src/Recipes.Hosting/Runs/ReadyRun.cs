@@ -1,0 +1,72 @@
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Library;
+using Recipes.Hosting.Shops;
+using Recipes.Hosting.Workers;
+using Recipes.Imaging;
+using Recipes.Problems;
+using Recipes.Work;
+
+namespace Recipes.Hosting.Runs;
+
+/// <summary>A recipe or a list with its values, and the state that it is to run on.</summary>
+/// <param name="Recipes">What runs.</param>
+/// <param name="State">What it runs on.</param>
+/// <param name="Values">Its parameters; a list's as <c>recipe.name</c>.</param>
+/// <param name="Guardrails">What may happen to printing.</param>
+/// <param name="Workers">Where it runs.</param>
+public sealed record ReadyRun(ReadyRecipes Recipes, ArtState State, ParameterValues Values, Guardrails Guardrails, WorkerPool Workers)
+{
+    /// <summary>Of all that decides what comes out.</summary>
+    public string Digest => Recipes.List is { } list ? RunCache.Digest(list, State, Guardrails) : RunCache.Digest(Recipes.All[0], State, Values, Guardrails);
+
+    /// <summary>That a recipe which says that a second run does harm is among the art's steps, or null. Undone steps don't count: what they did is gone.</summary>
+    public Problem? RanAlready => RunOnce.Repeated(State, Recipes.All);
+
+    /// <summary>Finds all that a run needs, and goes on with it while the work file is open.</summary>
+    /// <param name="shop">The shop.</param>
+    /// <param name="request">What is to run. Where its result is kept, somebody must have chosen the setup, and the house may ask for an approval.</param>
+    /// <param name="workers">Where it runs.</param>
+    /// <param name="then">What to do with it.</param>
+    /// <exception cref="ProblemException">Something is missing, isn't allowed or doesn't fit; the recipe's name is looked at first.</exception>
+    public static T Find<T>(Shop shop, TryRequest request, WorkerPool workers, Func<ReadyRun, T> then)
+    {
+        ArgumentNullException.ThrowIfNull(shop);
+        ArgumentNullException.ThrowIfNull(request);
+        ArgumentNullException.ThrowIfNull(workers);
+        ArgumentNullException.ThrowIfNull(then);
+        var (recipe, artPath) = (request.Recipe, request.ArtPath);
+        var list = RecipeList.Find(recipe.NameOrFile, recipe.Folder);
+        if (list is null)
+        {
+            RecipePath.Find(recipe.NameOrFile, recipe.Folder);
+        }
+
+        // They start while the files are read and the recipe is compiled.
+        workers.Expect("run", list?.Recipes.Length ?? 1);
+        var file = shop.ReadArt(artPath);
+        using var work = shop.OpenWork(artPath, forWriting: recipe.ToKeep);
+        workers.Expect(file.Reader, work is null ? 1 : 0);
+        var chosen = ChosenSetup.Find(request.Setup, work);
+        var setup = recipe.ToKeep ? chosen.Required() : chosen;
+        var recipes = shop.Find(recipe, workers);
+        var state = shop.FindState(file, work, setup, request.Original, workers).As(request.Kind);
+        return then(new ReadyRun(recipes, state, recipes.Values(state), request.Guardrails, workers));
+    }
+
+    /// <summary>Runs it: a list each recipe on what the one before left, with a look at what is left of it all.</summary>
+    /// <exception cref="ProblemException">R4 codes. A guardrail that refuses is no exception; the report says so.</exception>
+    public ListResult Run(Shop shop)
+    {
+        ArgumentNullException.ThrowIfNull(shop);
+        var runner = new RecipeRunner(Workers, Guardrails, shop.Cancel, shop.Timings);
+        if (Recipes.List is not { } list)
+        {
+            var recipe = Recipes.All[0];
+            return new ListResult(shop.Progress.During($"Running {recipe.Source.Name}", () => runner.Run(recipe, State, Values)), []);
+        }
+
+        var listed = shop.Progress.During($"Running {list.List.Name}", () => RecipeListRunner.Run(runner, list, State));
+        return shop.Progress.During("Looking", () => shop.Timings.Measure("check", () => ListCheck.Of(listed, State.Setup)));
+    }
+}
