@@ -12,7 +12,7 @@ public class RoomTests
     private static readonly string[] Rooms =
     [
         "Words", "Workers", "Library", "Trust", "Setups", "Charts", "Journals", "Shops", "Arts", "Reports", "Checks", "Runs", "Cases", "TestPrints", "CarryOvers",
-        "Packs", "Tickets", "Orders", "Pages", "DryRuns", "Steps", "ManyRuns", "Editing",
+        "Packs", "Tickets", "Orders", "Pages", "DryRuns", "Steps", "Exports", "ManyRuns", "Editing",
     ];
 
     private static readonly Assembly Hosting = typeof(Numeral).Assembly;

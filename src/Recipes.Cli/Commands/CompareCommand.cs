@@ -1,15 +1,7 @@
-using System.Collections.Immutable;
 using System.CommandLine;
-using System.Text.Json.Nodes;
-using Recipes.Hosting.Arts;
 using Recipes.Hosting.DryRuns;
-using Recipes.Hosting.Library;
-using Recipes.Hosting.Reports;
-using Recipes.Hosting.Runs;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Imaging;
-using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
 
@@ -31,73 +23,43 @@ internal static class CompareCommand
             Description = "Ignore differences of at most so many levels in each channel", HelpName = "LEVELS",
         };
         var command = new Command("compare", "Shows the exact difference between two pictures") { a, b, output, tolerance, setup, Options.Garment, force };
-        return command.With("recipes compare puffin.png puffin-print.png", session => Run(
-            session, session.Parse.GetRequiredValue(a), session.Parse.GetRequiredValue(b), session.Parse.GetValue(output), new Comparing(
-                session.Setup(setup), session.Parse.GetValue(force), session.Parse.GetValue(tolerance))));
+        return command.With("recipes compare puffin.png puffin-print.png", session =>
+        {
+            var parse = session.Parse;
+            string first = parse.GetRequiredValue(a), second = parse.GetRequiredValue(b);
+            var request = new ComparisonRequest(first, second, parse.GetValue(output) ?? DryRunCommand.DefaultFolder(first, "compare"))
+            {
+                Setup = session.Setup(setup), Tolerance = parse.GetValue(tolerance), Force = parse.GetValue(force),
+            };
+            var made = Comparison.Make(session.Shop, request);
+            made.Fields["milliseconds"] = session.Timings.ToJson();
+            return new Outcome(made.Fields, text => Write(text, first, second, made));
+        });
     }
 
-    private sealed record Comparing(string? Setup, bool Force, int Tolerance);
-
-    private static Outcome Run(Session session, string a, string b, string? output, Comparing how)
+    private static void Write(TextWriter text, string a, string b, Comparison made)
     {
-        if (how.Tolerance is < 0 or > 255)
+        var (compared, report, folder, _) = made;
+        var (first, second) = (compared.First, compared.Second);
+        text.WriteLine(report.Changed switch
         {
-            throw new ProblemException(Codes.BadUsage, "'--tolerance' takes levels from 0 to 255.", "Write --tolerance 2, for instance.");
+            null => $"{a} and {b} differ in size: {first.Width} x {first.Height} and {second.Width} x {second.Height} px{RunText.Resolutions(report, ", ", " and ")}.",
+            { Pixels: 0 } => $"{a} and {b} show the same pixels{(report.Change.White is null ? "" : "; their white ink differs")}{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
+            var changed => $"Ink: {RunText.LostAndGained(report)}.{Environment.NewLine}{Numeral.Of(changed.Pixels)} px differ, in the box {changed.Box}, "
+                + $"by at most {Levels(changed.LargestDelta)}"
+                + $"{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
+        });
+        if (made.NotCounted is { } notCounted)
+        {
+            text.WriteLine(notCounted);
         }
 
-        var setup = ChosenSetup.Find(how.Setup, null);
-        var first = session.Shop.FindState(session.Shop.ReadArt(a), null, setup, true, WorkerPool.Usual);
-        var second = session.Shop.FindState(session.Shop.ReadArt(b), null, setup, true, WorkerPool.Usual);
-        using var folder = DryRunFolder.Prepare(output ?? DryRunCommand.DefaultFolder(a, "compare"), "compare", how.Force, a, b);
-        var compared = session.Timings.Measure("compare", () => ComparedArts.Of(first.Art, second.Art, how.Tolerance, setup.Setup.Ink));
-        string? notCounted = compared.Ignored == 0 ? null
-            : $"Not counted, as in {a} in the pictures: {Numeral.Of(compared.Ignored)} px that differ by at most {Levels(compared.Tolerance)}; "
-                + $"{(compared.IgnoredInk == 0 ? "none" : Numeral.Of(compared.IgnoredInk))} of them print in one and stay bare in the other.";
-        var report = Report(first, second, setup, compared) with { Notes = notCounted is null ? [] : [notCounted] };
-        var fields = new JsonObject
+        if (compared.Moved is { } move)
         {
-            ["a"] = ReportJson.Of(first.Identity),
-            ["b"] = ReportJson.Of(second.Identity),
-            ["art"] = ReportJson.Of(first.Identity),
-            ["same"] = report.ChangesNothing,
-            ["tolerance"] = compared.Tolerance,
-            ["ignored"] = new JsonObject { ["pixels"] = compared.Ignored, ["ink"] = compared.IgnoredInk },
-            ["changed"] = ReportJson.Of(report.Changed),
-            ["moved"] = compared.Moved is { } moved ? new JsonObject { ["x"] = moved.X, ["y"] = moved.Y } : null,
-            ["outputs"] = folder.Outputs(),
-            ["inputs"] = new JsonObject { ["art"] = folder.Seen(a), ["other"] = folder.Seen(b) },
-        };
-        var answer = ReportJson.Answer("compare", ExitCode.Done, [], fields);
+            text.WriteLine($"{b} is {a} moved: the same art, {Far(move)}.");
+        }
 
-        session.Progress.During("Drawing the pictures", () => session.Timings.Measure("pictures", () =>
-        {
-            folder.Draw(new RunResult(compared.First, compared.Second, report), cancel: session.Cancel);
-            folder.Complete(answer);
-            return true;
-        }));
-        fields["milliseconds"] = session.Timings.ToJson();
-        return new Outcome(fields, text =>
-        {
-            text.WriteLine(report.Changed switch
-            {
-                null => $"{a} and {b} differ in size: {first.Art.Width} x {first.Art.Height} and {second.Art.Width} x {second.Art.Height} px{RunText.Resolutions(report, ", ", " and ")}.",
-                { Pixels: 0 } => $"{a} and {b} show the same pixels{(report.Change.White is null ? "" : "; their white ink differs")}{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
-                var changed => $"Ink: {RunText.LostAndGained(report)}.{Environment.NewLine}{Numeral.Of(changed.Pixels)} px differ, in the box {changed.Box}, "
-                    + $"by at most {Levels(changed.LargestDelta)}"
-                    + $"{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
-            });
-            if (notCounted is not null)
-            {
-                text.WriteLine(notCounted);
-            }
-
-            if (compared.Moved is { } move)
-            {
-                text.WriteLine($"{b} is {a} moved: the same art, {Far(move)}.");
-            }
-
-            text.WriteLine($"Look at {folder["report.html"]}, or {folder["diff.png"]}.");
-        });
+        text.WriteLine($"Look at {folder["report.html"]}, or {folder["diff.png"]}.");
     }
 
     private static string Levels(int levels) => $"{Numeral.Of(levels)} {(levels == 1 ? "level" : "levels")}";
@@ -111,18 +73,4 @@ internal static class CompareCommand
         ];
         return move is { X: 0, Y: 0 } ? "at the same place from the top left corner" : string.Join(" and ", ways.OfType<string>());
     }
-
-    private static RunReport Report(ArtState first, ArtState second, ChosenSetup setup, ComparedArts compared) => new()
-    {
-        Ground = second.Art.Ground,
-        Recipe = new RecipeIdentity("compare", 1, "", $"{Path.GetFileName(first.File.Path)} against {Path.GetFileName(second.File.Path)}"),
-        Art = first.Identity,
-        FromStep = 0,
-        Parameters = ImmutableSortedDictionary<string, string>.Empty,
-        Setup = setup.Setup,
-        SetupIsFallback = setup.IsFallback,
-        Change = ArtChange.Between(compared.First, compared.Second, setup.Setup.Ink),
-        Declared = new DeclaredCount(0, 0, 0, 0, false),
-        Guards = [],
-    };
 }

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Recipes.Hosting.DryRuns;
+using Recipes.Hosting.Steps;
 using Recipes.Hosting.Words;
 
 namespace Recipes.Cli.Commands;

@@ -1,17 +1,8 @@
-using System.Collections.Immutable;
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Codecs;
-using Recipes.Files;
 using Recipes.Hosting.Arts;
-using Recipes.Hosting.Journals;
+using Recipes.Hosting.Exports;
 using Recipes.Hosting.Reports;
-using Recipes.Hosting.Steps;
-using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
-using Recipes.Imaging;
-using Recipes.Problems;
-using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
@@ -30,118 +21,47 @@ internal static class ExportCommand
         {
             art, output, setup, Options.Garment, original, force, by,
         };
-        return command.With("recipes export puffin.png -o puffin-print.png", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output), session.Setup(setup),
-            session.Parse.GetValue(original), session.Parse.GetValue(force), session.By(by)));
+        return command.With("recipes export puffin.png -o puffin-print.png", session =>
+        {
+            var parse = session.Parse;
+            var request = new ExportRequest(parse.GetRequiredValue(art), parse.GetRequiredValue(output))
+            {
+                Setup = session.Setup(setup), Original = parse.GetValue(original), Force = parse.GetValue(force), By = session.By(by),
+            };
+            return Export.Write(session.Shop, request, exported => Told(session, request, exported).TellFirst(exported.State));
+        });
     }
 
-    private static Outcome Run(Session session, string artPath, string path, string? setupOption, bool original, bool force, string? by)
+    private static Outcome Told(Session session, ExportRequest request, Exported exported)
     {
-        Action<Stream, Artwork, string> write = Path.GetExtension(path).ToLowerInvariant() switch
-        {
-            ".png" => (stream, art, text) => PngWriter.Write(stream, art.Flat, art.PixelsPerInch, [new PngText(PngText.Provenance, text)]),
-            ".tif" or ".tiff" => (stream, art, text) => TiffWriter.Write(stream, art.Flat, art.PixelsPerInch, text),
-            ".ora" => (stream, art, text) => OpenRasterWriter.Write(stream, art, text),
-            _ => throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png, .tif or .ora file name.", "Name the output with .png or .tif for a flat picture, .ora for one with its layers."),
-        };
-        var file = session.Shop.ReadArt(artPath);
-        AtomicFile.RefuseOriginal(path, artPath);
-        using var work = session.Shop.OpenWork(artPath, forWriting: true);
-        var setup = ChosenSetup.Find(setupOption, work).Required();
-        // One's own export of this very art, as it was written, may be written anew: it is outdated, or comes out the same.
-        bool Replaces(string output) =>
-            force || OwnExports.Hold(work?.Original.Sha256 == file.Sha256 ? work : null, setup.Setup.Name, artPath, output);
-        if (File.Exists(path) && !Replaces(path))
-        {
-            throw AtomicFile.Exists(path);
-        }
-
-        var state = session.Shop.FindState(file, work, setup, original, WorkerPool.Usual);
-        var planes = SeparationFiles.Of(state.Art, path);
-        foreach (var plane in planes)
-        {
-            AtomicFile.RefuseOriginal(plane.Path, artPath);
-            if (File.Exists(plane.Path) && !Replaces(plane.Path))
-            {
-                throw AtomicFile.Exists(plane.Path);
-            }
-        }
-
-        session.Cancel.ThrowIfCancellationRequested();
-        var written = new List<(string Path, string Sha256)>();
-        foreach (var plane in planes)
-        {
-            string from = Provenance.Of(state, plane.Path).ToJson();
-            written.Add((plane.Path, Write(session, plane.Path, Replaces(plane.Path), stream => plane.Write(stream, state.Art.PixelsPerInch, from))));
-        }
-
-        string provenance = Provenance.Of(state, path).ToJson();
-        string sha256 = session.Progress.During("Writing the picture", () => session.Timings.Measure("encode", () =>
-            Write(session, path, Replaces(path), stream => write(stream, state.Art, provenance))));
-        written.Add((path, sha256));
-        List<Problem> problems = [.. SeparationFiles.Warning(state.Art)];
-        if (work is not null && work.Original.Sha256 == file.Sha256)
-        {
-            try
-            {
-                string folder = Path.GetDirectoryName(Path.GetFullPath(artPath))!;
-                foreach (var (at, hash) in written)
-                {
-                    work.RecordExport(setup.Setup.Name, new ExportRecord(Path.GetRelativePath(folder, Path.GetFullPath(at)), hash, state.Step, session.Shop.Now));
-                }
-            }
-            catch (ProblemException e)
-            {
-                // The picture is written and right; only the note about it is missing.
-                problems.Add(new Problem(e.Problems[0].Code, $"The picture is written, but the work file couldn't note it: {e.Problems[0].Message}",
-                    "Undo won't name it as outdated; export again to note it.", e.Problems[0].Where, Severity.Warning));
-            }
-        }
-
-        problems.AddRange(Session.Warnings(Journal.Note(new JournalEntry
-        {
-            At = session.Shop.Now,
-            Act = JournalAct.Export,
-            By = by,
-            Art = new JournalFile(JournalFile.NameOf(artPath), file.Sha256),
-            Setup = setup.Setup.Name,
-            Step = state.Step,
-            File = new JournalFile(JournalFile.NameOf(path), sha256),
-        })));
+        var (state, path) = (exported.State, request.Path);
         var fields = new JsonObject
         {
             ["art"] = ReportJson.Of(state.Identity),
-            ["setup"] = new JsonObject { ["name"] = setup.Setup.Name },
+            ["setup"] = new JsonObject { ["name"] = state.Setup.Name },
             ["step"] = state.Step,
-            ["effectivePpi"] = Math.Round(ResolutionInWords.Effective(state.Art, setup.Setup), 2),
-            ["outputs"] = new JsonObject { ["file"] = path, ["planes"] = new JsonArray([.. planes.Select(plane => (JsonNode)plane.Path)]) },
-            ["sha256"] = sha256,
+            ["effectivePpi"] = Math.Round(ResolutionInWords.Effective(state.Art, state.Setup), 2),
+            ["outputs"] = new JsonObject { ["file"] = path, ["planes"] = new JsonArray([.. exported.Planes.Select(plane => (JsonNode)plane.Path)]) },
+            ["sha256"] = exported.Sha256,
             ["milliseconds"] = session.Timings.ToJson(),
         };
-        ImmutableArray<(string Setup, int Step)> elsewhere = original ? [] : NewSteps.Elsewhere(work, setup.Setup.Name, state.Step);
-        var outcome = new Outcome(fields, text =>
+        return new Outcome(fields, text =>
         {
-            text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {artPath}, setup {setup.Setup.Name}, "
+            text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {request.ArtPath}, setup {state.Setup.Name}, "
                 + $"{ResolutionInWords.Effective(state)}.");
-            UndoCommand.Elsewhere(text, elsewhere);
-
+            UndoCommand.Elsewhere(text, exported.Elsewhere);
             foreach (string note in state.Identity.Notes)
             {
                 text.WriteLine($"  original: {note}");
             }
 
-            foreach (var plane in planes)
+            foreach (var plane in exported.Planes)
             {
                 text.WriteLine($"Wrote {plane.Path}: white ink, white is a solid.");
             }
-        }) { Problems = problems };
-        return outcome.TellFirst(state);
+        })
+        {
+            Problems = exported.Warnings,
+        };
     }
-
-    // Gives the SHA-256 of what was written.
-    private static string Write(Session session, string path, bool replace, Action<Stream> write) => AtomicFile.WriteHashed(path, stream =>
-    {
-        write(stream);
-        session.Cancel.ThrowIfCancellationRequested();
-    }, replace);
 }

@@ -4,6 +4,7 @@ using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Exports;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.TestPrints;

@@ -1,26 +1,19 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Codecs;
 using Recipes.Files;
-using Recipes.Hosting.Arts;
+using Recipes.Hosting.Exports;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Setups;
-using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 using Recipes.Problems;
-using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
 /// <summary><c>preview</c>: what the garment will show, simulated.</summary>
 internal static class PreviewCommand
 {
-    private const string Caution = "A simulation on a screen, not a proof: a cured print decides.";
-
     public static Command Create()
     {
         var art = Options.Art();
@@ -38,80 +31,87 @@ internal static class PreviewCommand
         var original = Options.Original();
         var force = Options.Force();
         var command = new Command("preview", "Simulates what the garment will show") { art, output, garment, mark, approval, setup, original, force };
-        return command.With("recipes preview puffin.png -o puffin-preview.png --setup black-garment", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output),
-            new Choices(session.Parse.GetValue(garment), session.Parse.GetValue(mark), session.Parse.GetValue(approval), session.Parse.GetValue(setup),
-                session.Parse.GetValue(original), session.Parse.GetValue(force))));
+        return command.With("recipes preview puffin.png -o puffin-preview.png --setup black-garment", session =>
+        {
+            var parse = session.Parse;
+            string path = parse.GetRequiredValue(output), artPath = parse.GetRequiredValue(art);
+            bool replace = parse.GetValue(force);
+            if (!path.EndsWith(".png", StringComparison.OrdinalIgnoreCase))
+            {
+                throw new ProblemException(
+                    Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png file name; preview writes .png.", "Name the output with .png.");
+            }
+
+            var request = On(parse.GetValue(garment), new PreviewRequest(artPath)
+            {
+                Setup = parse.GetValue(setup), MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval), Original = parse.GetValue(original),
+            });
+            AtomicFile.RefuseOriginal(path, artPath);
+            if (!replace && File.Exists(path) && File.Exists(artPath))
+            {
+                throw AtomicFile.Exists(path);
+            }
+
+            return Preview.Draw(session.Shop, request, preview =>
+            {
+                session.Cancel.ThrowIfCancellationRequested();
+                preview.Write(path, replace);
+                return Told(session, artPath, path, preview);
+            });
+        });
     }
 
-    private sealed record Choices(string? Garment, bool Mark, bool Approval, string? Setup, bool Original, bool Force);
-
-    private static Outcome Run(Session session, string artPath, string path, Choices choices)
+    // A color, or a garment from the stock, which chooses the setup.
+    private static PreviewRequest On(string? garment, PreviewRequest request)
     {
-        var (garment, mark, forApproval, setupOption, original, force) = choices;
-        if (!path.EndsWith(".png", StringComparison.OrdinalIgnoreCase))
+        if (garment is null)
         {
-            throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png file name; preview writes .png.", "Name the output with .png.");
+            return request;
         }
 
-        bool isColor = Rgba8.TryParse(garment, out var cloth);
-        if (garment is not null && !isColor)
+        if (Rgba8.TryParse(garment, out var cloth))
         {
-            setupOption = garment.StartsWith('#')
-                ? throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(garment, 40)}' is not a color.", "Write it as #rrggbb, such as #1f2a44.")
-                : setupOption is null ? GarmentStock.Find(garment).Name
-                : throw new ProblemException(Codes.BadUsage, "A garment from the stock chooses the setup; give it or '--setup', not both.",
-                    "Give a color to see the setup on another cloth.");
+            return request with { Cloth = cloth };
         }
 
-        var file = session.Shop.ReadArt(artPath);
-        AtomicFile.RefuseOriginal(path, artPath);
-        if (!force && File.Exists(path))
+        if (garment.StartsWith('#'))
         {
-            throw AtomicFile.Exists(path);
+            throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(garment, 40)}' is not a color.", "Write it as #rrggbb, such as #1f2a44.");
         }
 
-        using var work = session.Shop.OpenWork(artPath);
-        var chosen = ChosenSetup.Find(setupOption, work);
-        var state = session.Shop.FindState(file, work, chosen, original, WorkerPool.Usual);
-        var setup = !isColor ? chosen.Setup : chosen.Setup with { Garment = cloth };
-        bool byFile = setup.Underbase == Underbase.File;
-        var picture = session.Progress.During("Drawing the preview", () => session.Timings.Measure("preview", () => PrintPreview.Render(
-            state.Art.Flat, setup, state.Art.UnderbaseFor(setup), byFile ? state.Art.SecondPass : null, mark)));
-        string white = setup.Underbase == Underbase.None ? "no white ink: colors lie on bare cloth" : !byFile ? "the machine's underbase, estimated"
-            : state.Art.Underbase is null ? "no underbase: colors lie on bare cloth" : state.Art.SecondPass is null ? "the file's underbase" : "the file's underbase and second pass";
-        var sheet = forApproval ? ApprovalSheet.Of(state, setup) : null;
-        picture = sheet?.Draw(picture) ?? picture;
-        string says = $"Preview of {Path.GetFileName(artPath)}, step {state.Step}, setup {setup.Name}, garment {setup.Garment}; {white}. {Caution}";
-        session.Cancel.ThrowIfCancellationRequested();
-        AtomicFile.Write(path, stream => PngWriter.Write(stream, picture, sheet is null ? state.Art.PixelsPerInch : null,
-            [new PngText("Comment", CleanText.Line(says, 1000))]), replace: force);
+        return request.Setup is null ? request with { Setup = GarmentStock.Find(garment).Name }
+            : throw new ProblemException(Codes.BadUsage, "A garment from the stock chooses the setup; give it or '--setup', not both.",
+                "Give a color to see the setup on another cloth.");
+    }
+
+    private static Outcome Told(Session session, string artPath, string path, Preview preview)
+    {
+        var (state, setup, sheet) = (preview.State, preview.Setup, preview.Sheet);
         var fields = new JsonObject
         {
             ["art"] = ReportJson.Of(state.Identity),
             ["setup"] = new JsonObject { ["name"] = setup.Name },
-            ["setupIsFallback"] = chosen.IsFallback,
+            ["setupIsFallback"] = state.SetupIsFallback,
             ["step"] = state.Step,
             ["garment"] = setup.Garment.ToString(),
-            ["underbase"] = white,
-            ["simulation"] = Caution,
+            ["underbase"] = preview.White,
+            ["simulation"] = Preview.Caution,
             ["approval"] = sheet?.ToJson(),
             ["outputs"] = new JsonObject { ["file"] = path },
             ["milliseconds"] = session.Timings.ToJson(),
         };
-        List<Problem> problems = [.. RunProblems.Fallback(chosen), .. byFile ? SeparationFiles.Warning(state.Art) : []];
         return new Outcome(fields, text =>
         {
-            text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {setup.Name}, garment {setup.Garment}, {white}.");
+            text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {setup.Name}, garment {setup.Garment}, {preview.White}.");
             foreach (var line in sheet?.Lines ?? [])
             {
                 text.WriteLine($"  {line.Label,-8}  {line.Text}");
             }
 
-            text.WriteLine(Caution);
+            text.WriteLine(Preview.Caution);
         })
         {
-            Problems = problems,
+            Problems = [.. RunProblems.Fallback(state), .. setup.Underbase == Underbase.File ? SeparationFiles.Warning(state.Art) : []],
         };
     }
 }

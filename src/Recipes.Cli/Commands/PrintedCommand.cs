@@ -38,7 +38,7 @@ internal static class PrintedCommand
             art, result, reason, cost, note, setup, Options.Garment, by,
         };
         return command.With("recipes printed puffin.png --result bad --reason dust --cost 12.50 --note \"left of the sail\" --by night-shift", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Setup(setup), session.By(by), Told.Read(
+            session, session.Parse.GetRequiredValue(art), session.Setup(setup), session.By(by), Read(
                 session.Parse.GetRequiredValue(result), session.Parse.GetValue(reason), session.Parse.GetValue(cost), session.Parse.GetValue(note))));
     }
 
@@ -58,72 +58,41 @@ internal static class PrintedCommand
         return $"printed step {print.Step}, {when}, {(print.By is { } by ? $"by {by}" : "by nobody named")}: {string.Join(", ", said.OfType<string>())}";
     }
 
-    // What was told of a print.
-    private sealed record Told(bool IsGood, PrintCause? Cause, PrintCost? Cost, string Note)
+    private static PrintSeen Read(string result, string? reason, string? cost, string? note)
     {
-        public static Told Read(string result, string? reason, string? cost, string? note)
+        if (result is not ("good" or "bad"))
         {
-            if (result is not ("good" or "bad"))
-            {
-                throw Bad($"'--result' takes good or bad, not '{CleanText.Line(result, 40)}'.", "Write --result good, for instance.");
-            }
-
-            if (result == "good" && (reason is not null || cost is not null))
-            {
-                throw Bad("'--reason' and '--cost' are about a bad print.", "Leave them out, or write --result bad.");
-            }
-
-            // What went wrong can't be asked of the print later; that all was well says enough.
-            if (result == "bad" && reason is null && note is null)
-            {
-                string causes = string.Join(", ", PrintCauses.All().Select(cause => cause.Name));
-                throw Bad("A bad print needs a reason or a note.",
-                    $"Name the cause, as --reason dust ({causes}), or say what was seen, as --note \"banding in the blue\".");
-            }
-
-            if (note is not null && (string.IsNullOrWhiteSpace(note) || note.Length > LongestNote))
-            {
-                throw Bad($"'--note' takes 1 to {LongestNote} characters.", "Say what was seen on the cured print, for instance --note \"whites dense\".");
-            }
-
-            var paid = cost is null ? null : PrintCost.Read(cost)
-                ?? throw Bad($"'--cost' takes {PrintCost.Takes}, not '{CleanText.Line(cost, 40)}'.", "Write --cost 12.50, or --cost \"12.50 EUR\".");
-            return new Told(result == "good", reason is null ? null : PrintCauses.Find(reason), paid, note ?? "");
+            throw Bad($"'--result' takes good or bad, not '{CleanText.Line(result, 40)}'.", "Write --result good, for instance.");
         }
 
-        private static ProblemException Bad(string message, string hint) => new(Codes.BadUsage, message, hint);
+        if (result == "good" && (reason is not null || cost is not null))
+        {
+            throw Bad("'--reason' and '--cost' are about a bad print.", "Leave them out, or write --result bad.");
+        }
+
+        // What went wrong can't be asked of the print later; that all was well says enough.
+        if (result == "bad" && reason is null && note is null)
+        {
+            string causes = string.Join(", ", PrintCauses.All().Select(cause => cause.Name));
+            throw Bad("A bad print needs a reason or a note.",
+                $"Name the cause, as --reason dust ({causes}), or say what was seen, as --note \"banding in the blue\".");
+        }
+
+        if (note is not null && (string.IsNullOrWhiteSpace(note) || note.Length > LongestNote))
+        {
+            throw Bad($"'--note' takes 1 to {LongestNote} characters.", "Say what was seen on the cured print, for instance --note \"whites dense\".");
+        }
+
+        var paid = cost is null ? null : PrintCost.Read(cost)
+            ?? throw Bad($"'--cost' takes {PrintCost.Takes}, not '{CleanText.Line(cost, 40)}'.", "Write --cost 12.50, or --cost \"12.50 EUR\".");
+        return new PrintSeen(result == "good", reason is null ? null : PrintCauses.Find(reason), paid, note ?? "");
     }
 
-    private static Outcome Run(Session session, string artPath, string? setupOption, string? by, Told told)
-    {
-        var file = session.Shop.ReadArt(artPath);
-        using var work = session.Shop.OpenWork(artPath, forWriting: true);
-        var chosen = ChosenSetup.Find(setupOption, work).Required();
-        var state = session.Shop.FindState(file, work, chosen, original: false, WorkerPool.Usual);
-        var print = new PrintRecord
-        {
-            Step = state.Step,
-            PixelsSha256 = RunCache.ResultSha256(state.Art),
-            IsGood = told.IsGood,
-            Cause = told.Cause?.Name,
-            Cost = told.Cost,
-            Note = told.Note,
-            SetupJson = SetupJson.Text(state.Setup),
-            By = by,
-            At = session.Shop.Now,
-        };
-        session.Cancel.ThrowIfCancellationRequested();
-        string workPath = WorkPath.Of(artPath, session.Shop.WorkFolder);
-        if (work is not null)
-        {
-            work.RecordPrint(state.Setup.Name, print);
-        }
-        else
-        {
-            var sent = new OriginalFile(Path.GetFileName(state.File.Path), state.File.Bytes, state.Identity.Format, state.Identity.Notes);
-            WorkFile.Create(workPath, sent, state.Art, begun => begun.RecordPrint(state.Setup.Name, print)).Dispose();
-        }
+    private static ProblemException Bad(string message, string hint) => new(Codes.BadUsage, message, hint);
 
+    private static Outcome Run(Session session, string artPath, string? setupOption, string? by, PrintSeen told)
+    {
+        var (state, print, workPath) = RememberPrint.Of(session.Shop, artPath, setupOption, by, told);
         var fields = new JsonObject
         {
             ["art"] = ReportJson.Of(state.Identity),

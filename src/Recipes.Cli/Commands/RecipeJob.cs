@@ -2,6 +2,7 @@ using System.CommandLine;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.ManyRuns;
 using Recipes.Hosting.Runs;
+using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;

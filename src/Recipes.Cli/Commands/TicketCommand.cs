@@ -1,18 +1,13 @@
-using System.Collections.Immutable;
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Codecs;
-using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Checks;
-using Recipes.Hosting.Pages;
+using Recipes.Hosting.Exports;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Problems;
-using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 
@@ -35,131 +30,98 @@ internal static class TicketCommand
         {
             art, output, setup, Options.Garment, original, field, force,
         };
-        return command.With("recipes ticket puffin.png -o puffin-ticket.html", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Parse.GetRequiredValue(output),
-            new Choices(
-                session.Setup(setup), session.Parse.GetValue(original), session.Parse.GetValue(force), TicketField.Read(session.Parse.GetValue(field)!))));
+        return command.With("recipes ticket puffin.png -o puffin-ticket.html", session =>
+        {
+            var parse = session.Parse;
+            string path = parse.GetRequiredValue(output);
+            var request = new TicketRequest(parse.GetRequiredValue(art), path)
+            {
+                Setup = session.Setup(setup), Original = parse.GetValue(original), Force = parse.GetValue(force), Fields = TicketField.Read(parse.GetValue(field)!),
+            };
+            return path.EndsWith(".html", StringComparison.OrdinalIgnoreCase)
+                ? TicketSheet.Write(session.Shop, request, sheet => Told(session, request, sheet).TellFirst(sheet.Ticket.State))
+                : throw new ProblemException(
+                    Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .html file name; ticket writes .html.", "Name the output with .html.");
+        });
     }
 
-    private sealed record Choices(string? Setup, bool Original, bool Force, ImmutableArray<TicketField> Fields);
-
-    private static Outcome Run(Session session, string artPath, string path, Choices choices)
+    private static Outcome Told(Session session, TicketRequest request, TicketSheet sheet) => new(Fields(session, request, sheet), text => Write(text, request, sheet))
     {
-        var (setupOption, original, force, fieldsOfOrder) = choices;
-        if (!path.EndsWith(".html", StringComparison.OrdinalIgnoreCase))
-        {
-            throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .html file name; ticket writes .html.", "Name the output with .html.");
-        }
+        Problems = [.. sheet.Warnings],
+    };
 
-        var file = session.Shop.ReadArt(artPath);
-        string stripPath = path[..^".html".Length] + "-strip.png";
-        Refuse(path, artPath, force);
-
-        using var work = session.Shop.OpenWork(artPath);
-        var chosen = ChosenSetup.Find(setupOption, work).Required();
-        var state = session.Shop.FindState(file, work, chosen, original, WorkerPool.Usual);
-        var ticket = session.Progress.During("Looking", () => session.Timings.Measure("check", () => Ticket.Of(state))) with { Fields = fieldsOfOrder };
-        var brackets = ticket.Brackets(setupOption ?? chosen.Setup.Name);
-        var planes = ticket.Strip is { } strip ? SeparationFiles.Of(strip, stripPath) : [];
-        foreach (string beside in ticket.Strip is null ? [] : planes.Select(plane => plane.Path).Prepend(stripPath))
-        {
-            Refuse(beside, artPath, force);
-        }
-
-        session.Cancel.ThrowIfCancellationRequested();
-        session.Progress.During("Writing the ticket", () => session.Timings.Measure("ticket", () =>
-        {
-            var files = new List<(string, Action<Stream>, bool)>();
-            if (ticket.Strip is { } art)
-            {
-                PngText[] says = [new PngText(PngText.Provenance, TestSheet.Strip.ToJson(state.Setup.Name, ticket.Colors.Select(color => color.Color.ToString())))];
-                double ppi = state.Setup.PixelsPerInch;
-                files.AddRange(planes.Select(plane => (plane.Path, (Action<Stream>)(stream => PngWriter.Write(stream, plane.Ink, ppi, says)), force)));
-                files.Add((stripPath, stream => PngWriter.Write(stream, art.Flat, ppi, says), force));
-            }
-
-            files.Add((path, stream => TicketPage.Write(stream, ticket, brackets, PngWriter.Encode), force));
-            AtomicFile.WriteAll(files);
-            return true;
-        }));
-
-        var repeat = ticket.Repeat;
-        List<Problem> problems = [.. SeparationFiles.Warning(state.Art)];
-        if (repeat.TestFirst)
-        {
-            problems.Add(new Problem(Codes.TestFirst, $"TEST FIRST: {Reasons(repeat)}.", $"Print a test before the order{(brackets.IsEmpty ? "" : "; the ticket names the brackets that help")}.", new Place(artPath), Severity.Warning));
-        }
-
-        var fields = new JsonObject
+    private static JsonObject Fields(Session session, TicketRequest request, TicketSheet sheet)
+    {
+        var ticket = sheet.Ticket;
+        var (state, repeat) = (ticket.State, ticket.Repeat);
+        return new JsonObject
         {
             ["art"] = ReportJson.Of(state.Identity),
             ["step"] = state.Step,
             ["stateSha256"] = state.StateSha256,
             ["setup"] = SetupJson.ToJson(state.Setup),
             ["garment"] = ticket.Garment is { } garment ? GarmentStock.ToJson(garment) : null,
-            ["fields"] = new JsonObject([.. fieldsOfOrder.Select(known => KeyValuePair.Create(known.Name, (JsonNode?)known.Value))]),
+            ["fields"] = new JsonObject([.. request.Fields.Select(known => KeyValuePair.Create(known.Name, (JsonNode?)known.Value))]),
             ["code"] = ticket.Code.Text,
             ["exportSha256"] = ticket.Code.Export,
             ["effectivePpi"] = Math.Round(ticket.Check.EffectivePpi, 2),
             ["findings"] = new JsonArray([.. ticket.Check.Findings.Select(finding => (JsonNode)finding.Code)]),
-            ["colors"] = new JsonArray([.. ticket.Colors.Select(color => new JsonObject { ["rgb"] = color.Color.ToString(), ["pixels"] = color.Pixels, ["share"] = color.Share })]),
+            ["colors"] = new JsonArray([.. ticket.Colors.Select(color =>
+                new JsonObject { ["rgb"] = color.Color.ToString(), ["pixels"] = color.Pixels, ["share"] = color.Share })]),
             ["testFirst"] = repeat.TestFirst,
             ["lastGood"] = repeat.LastGood is { } good ? PrintJson.Of(good.Setup, good.Print) : null,
             ["badSince"] = repeat.BadSince is { } bad ? PrintJson.Of(bad.Setup, bad.Print) : null,
             ["notes"] = NoteCommand.Of(ticket.Notes),
-            ["changes"] = new JsonArray([.. repeat.Changes.Select(change => new JsonObject { ["what"] = change.What, ["was"] = change.Was, ["now"] = change.Now })]),
-            ["brackets"] = new JsonArray([.. brackets.Select(command => (JsonNode)command)]),
-            ["outputs"] = new JsonObject { ["file"] = path, ["strip"] = ticket.Strip is null ? null : stripPath, ["planes"] = new JsonArray([.. planes.Select(plane => (JsonNode)plane.Path)]) },
+            ["changes"] = new JsonArray([.. repeat.Changes.Select(change =>
+                new JsonObject { ["what"] = change.What, ["was"] = change.Was, ["now"] = change.Now })]),
+            ["brackets"] = new JsonArray([.. sheet.Brackets.Select(command => (JsonNode)command)]),
+            ["outputs"] = new JsonObject
+            {
+                ["file"] = request.Path, ["strip"] = sheet.StripPath, ["planes"] = new JsonArray([.. sheet.Planes.Select(plane => (JsonNode)plane.Path)]),
+            },
             ["milliseconds"] = session.Timings.ToJson(),
         };
-        var outcome = new Outcome(fields, text =>
-        {
-            if (ScantInk.In(ticket.Check) is { } scant)
-            {
-                text.WriteLine(scant.Message);
-            }
-
-            text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {state.Setup.Name}, {ResolutionInWords.Effective(state)}.");
-            if (ticket.Strip is not null)
-            {
-                text.WriteLine($"Wrote {string.Join(", ", planes.Select(plane => plane.Path).Prepend(stripPath))}: its main colors, to print on the garment and staple on.");
-            }
-
-            text.WriteLine(repeat.TestFirst ? repeat.LastGood is null ? "TEST FIRST. No good print is remembered:" : "TEST FIRST. Since the last good print:"
-                : repeat.LastGood is null ? "No print of it is remembered yet; 'recipes printed' tells how one came out." : Repeat.Unnoted(state.Setup) is { Length: > 0 } unnoted ? $"Nothing that is noted changed since the last good print. Not noted, so ask: {unnoted}." : "Nothing changed since the last good print.");
-            if (repeat.BadSince is { } bad)
-            {
-                text.WriteLine($"  a bad print: {bad.WhyInWords()}");
-            }
-
-            foreach (var change in repeat.Changes)
-            {
-                text.WriteLine($"  {change.What}: {change.Was} -> {change.Now}");
-            }
-
-            foreach (string command in brackets)
-            {
-                text.WriteLine($"  {command}");
-            }
-        })
-        {
-            Problems = problems,
-        };
-        return outcome.TellFirst(state);
     }
 
-    private static void Refuse(string path, string artPath, bool force)
+    private static void Write(TextWriter text, TicketRequest request, TicketSheet sheet)
     {
-        AtomicFile.RefuseOriginal(path, artPath);
-        if (!force && File.Exists(path))
+        var ticket = sheet.Ticket;
+        var (state, repeat) = (ticket.State, ticket.Repeat);
+        if (ScantInk.In(ticket.Check) is { } scant)
         {
-            throw AtomicFile.Exists(path);
+            text.WriteLine(scant.Message);
+        }
+
+        text.WriteLine($"Wrote {request.Path}: step {state.Step} of {request.ArtPath}, setup {state.Setup.Name}, {ResolutionInWords.Effective(state)}.");
+        if (sheet.StripPath is { } stripPath)
+        {
+            text.WriteLine($"Wrote {string.Join(", ", sheet.Planes.Select(plane => plane.Path).Prepend(stripPath))}: its main colors, "
+                + "to print on the garment and staple on.");
+        }
+
+        text.WriteLine(Since(repeat, Repeat.Unnoted(state.Setup)));
+        if (repeat.BadSince is { } bad)
+        {
+            text.WriteLine($"  a bad print: {bad.WhyInWords()}");
+        }
+
+        foreach (var change in repeat.Changes)
+        {
+            text.WriteLine($"  {change.What}: {change.Was} -> {change.Now}");
+        }
+
+        foreach (string command in sheet.Brackets)
+        {
+            text.WriteLine($"  {command}");
         }
     }
 
-    private static string Reasons(Repeat repeat) => string.Join("; ", (string[])
-    [
-        .. repeat.Changes.IsEmpty ? (string[])[] : [$"changed since the last good print: {string.Join(", ", repeat.Changes.Select(change => change.What))}"],
-        .. repeat.BadSince is null ? (string[])[] : ["the last print was bad"],
-    ]);
+    private static string Since(Repeat repeat, string unnoted) => (repeat.TestFirst, repeat.LastGood) switch
+    {
+        (true, null) => "TEST FIRST. No good print is remembered:",
+        (true, _) => "TEST FIRST. Since the last good print:",
+        (_, null) => "No print of it is remembered yet; 'recipes printed' tells how one came out.",
+        _ when unnoted.Length > 0 => $"Nothing that is noted changed since the last good print. Not noted, so ask: {unnoted}.",
+        _ => "Nothing changed since the last good print.",
+    };
 }

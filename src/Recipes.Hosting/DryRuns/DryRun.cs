@@ -5,6 +5,8 @@ using Recipes.Hosting.Pages;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Shops;
+using Recipes.Hosting.Steps;
+using Recipes.Hosting.Tickets;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.DryRuns;

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using Recipes.Hosting.Arts;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;

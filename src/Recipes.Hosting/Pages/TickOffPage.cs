@@ -5,6 +5,7 @@ using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Orders;
 using Recipes.Hosting.Reports;
+using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Pictures;

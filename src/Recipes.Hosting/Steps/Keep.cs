@@ -1,5 +1,6 @@
 using System.Text.Json.Nodes;
 using Recipes.Files;
+using Recipes.Hosting.DryRuns;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Shops;

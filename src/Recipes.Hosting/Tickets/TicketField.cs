@@ -1,6 +1,8 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using Recipes.Files;
+using Recipes.Hosting.Orders;
+using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
 

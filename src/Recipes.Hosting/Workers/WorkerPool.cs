@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using System.Runtime.CompilerServices;
+using Recipes.Hosting.Steps;
 using Recipes.Imaging;
 using Recipes.Jail;
 

@@ -2,15 +2,17 @@ using Recipes.Codecs;
 using Recipes.Imaging;
 using Recipes.Problems;
 
-namespace Recipes.Cli.Commands;
+namespace Recipes.Hosting.Exports;
 
 /// <summary>The separation planes in force, each a gray picture beside the colors: <c>NAME-underbase</c>, <c>NAME-underbase-2</c>; TIFF beside TIFF, else PNG.</summary>
 /// <param name="Path">Where it goes.</param>
 /// <param name="Ink">0 is none, 255 a solid.</param>
-internal sealed record SeparationFiles(string Path, Plane<byte> Ink)
+public sealed record SeparationFiles(string Path, Plane<byte> Ink)
 {
+    /// <summary>The planes that an art lays, and where each goes beside a picture.</summary>
     public static IReadOnlyList<SeparationFiles> Of(Artwork art, string path)
     {
+        ArgumentNullException.ThrowIfNull(art);
         string stem = System.IO.Path.Combine(System.IO.Path.GetDirectoryName(path) ?? "", System.IO.Path.GetFileNameWithoutExtension(path));
         string extension = System.IO.Path.GetExtension(path);
         extension = IsTiff(path) ? extension : ".png";
@@ -46,10 +48,11 @@ internal sealed record SeparationFiles(string Path, Plane<byte> Ink)
     /// <summary>A warning where colors changed after the underbase was laid, else none.</summary>
     public static IEnumerable<Problem> Warning(Artwork art)
     {
-        if (art.UnderbaseIsOutdated)
-        {
-            yield return new Problem(Codes.UnderbaseOutdated, "Colors changed after the underbase was laid; it may not fit them.",
-                "Run white-underbase again.", null, Severity.Warning);
-        }
+        ArgumentNullException.ThrowIfNull(art);
+        return !art.UnderbaseIsOutdated ? [] :
+        [
+            new Problem(Codes.UnderbaseOutdated, "Colors changed after the underbase was laid; it may not fit them.",
+                "Run white-underbase again.", null, Severity.Warning),
+        ];
     }
 }

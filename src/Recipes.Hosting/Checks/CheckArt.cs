@@ -1,0 +1,59 @@
+using System.Collections.Immutable;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Exports;
+using Recipes.Hosting.Shops;
+using Recipes.Hosting.Workers;
+using Recipes.Imaging;
+using Recipes.Problems;
+using Recipes.Work;
+
+namespace Recipes.Hosting.Checks;
+
+/// <summary>An art that is to be looked at.</summary>
+/// <param name="ArtPath">The art.</param>
+public sealed record CheckRequest(string ArtPath)
+{
+    /// <summary>The garment setup, by name or file; null takes the art's own or the chosen one.</summary>
+    public string? Setup { get; init; }
+
+    /// <summary>True: the art as it came, whatever its work file holds.</summary>
+    public bool Original { get; init; }
+
+    /// <summary>The kind of art, where somebody says it.</summary>
+    public ArtKind? Kind { get; init; }
+}
+
+/// <summary>An art that was looked at.</summary>
+/// <param name="State">The art.</param>
+/// <param name="Chosen">The garment setup, and whether somebody chose it.</param>
+/// <param name="Check">What was found.</param>
+/// <param name="Export">Of an export of ours, whether it is still current; else null.</param>
+public sealed record CheckedArt(ArtState State, ChosenSetup Chosen, ArtCheck Check, ExportStatus? Export)
+{
+    /// <summary>The handover notes on the art, the oldest first.</summary>
+    public ImmutableArray<ArtNote> Notes { get; init; } = [];
+
+    /// <summary>The setup that would be taken where none is named; what is advised for another one must name it.</summary>
+    public required string UsualSetup { get; init; }
+
+    /// <summary>Looks at an art, and goes on while its work file is open.</summary>
+    /// <exception cref="ProblemException">R3 codes the art can't be read; R1006, R1007 no such setup; R7 codes the work file can't be read.</exception>
+    public static T Look<T>(Shop shop, CheckRequest request, Func<CheckedArt, T> then)
+    {
+        ArgumentNullException.ThrowIfNull(shop);
+        ArgumentNullException.ThrowIfNull(request);
+        ArgumentNullException.ThrowIfNull(then);
+        var file = shop.ReadArt(request.ArtPath);
+        using var work = shop.OpenWork(request.ArtPath);
+        var chosen = ChosenSetup.Find(request.Setup, work);
+        var state = shop.FindState(file, work, chosen, request.Original, WorkerPool.Usual).As(request.Kind);
+        var check = shop.Progress.During("Looking", () => shop.Timings.Measure("check", () => ArtCheck.Of(state)));
+        var export = ExportStatus.Of(shop, file, state.Provenance);
+        if (export is { Current: false })
+        {
+            check = check with { Findings = check.Findings.Add(new Finding("outdated-export", export.Message, 0, null, null)) };
+        }
+
+        return then(new CheckedArt(state, chosen, check, export) { Notes = [.. state.OwnWork?.Notes ?? []], UsualSetup = ChosenSetup.NameWithout(work) });
+    }
+}

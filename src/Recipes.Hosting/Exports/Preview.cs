@@ -1,0 +1,84 @@
+using Recipes.Codecs;
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Shops;
+using Recipes.Hosting.Tickets;
+using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
+using Recipes.Imaging;
+using Recipes.Imaging.Pictures;
+using Recipes.Problems;
+
+namespace Recipes.Hosting.Exports;
+
+/// <summary>An art that is to be shown as the garment will.</summary>
+/// <param name="ArtPath">The art.</param>
+public sealed record PreviewRequest(string ArtPath)
+{
+    /// <summary>The garment setup, by name or file; null takes the art's own or the chosen one.</summary>
+    public string? Setup { get; init; }
+
+    /// <summary>Another color of the cloth than the setup's, or null.</summary>
+    public Rgba8? Cloth { get; init; }
+
+    /// <summary>True: what stays bare is marked with a weave.</summary>
+    public bool MarkBare { get; init; }
+
+    /// <summary>True: the picture says which art, size, garment and file it shows, for the customer's yes.</summary>
+    public bool ForApproval { get; init; }
+
+    /// <summary>True: the art as it came, whatever its work file holds.</summary>
+    public bool Original { get; init; }
+}
+
+/// <summary>What the garment will show, simulated.</summary>
+/// <param name="State">The art.</param>
+/// <param name="Setup">The garment setup, on the cloth that was asked for.</param>
+/// <param name="Picture">The picture.</param>
+/// <param name="White">What white ink lies under it, in words.</param>
+/// <param name="Sheet">What the picture says for the customer's yes, or null.</param>
+public sealed record Preview(ArtState State, GarmentSetup Setup, Plane<Rgba8> Picture, string White, ApprovalSheet? Sheet)
+{
+    /// <summary>What every preview says.</summary>
+    public const string Caution = "A simulation on a screen, not a proof: a cured print decides.";
+
+    /// <summary>Draws it, and goes on while the work file is open.</summary>
+    /// <exception cref="ProblemException">R3 codes the art can't be read; R1006, R1007 no such setup.</exception>
+    public static T Draw<T>(Shop shop, PreviewRequest request, Func<Preview, T> then)
+    {
+        ArgumentNullException.ThrowIfNull(shop);
+        ArgumentNullException.ThrowIfNull(request);
+        ArgumentNullException.ThrowIfNull(then);
+        var file = shop.ReadArt(request.ArtPath);
+        using var work = shop.OpenWork(request.ArtPath);
+        var chosen = ChosenSetup.Find(request.Setup, work);
+        var state = shop.FindState(file, work, chosen, request.Original, WorkerPool.Usual);
+        var setup = request.Cloth is { } cloth ? chosen.Setup with { Garment = cloth } : chosen.Setup;
+        var second = setup.Underbase == Underbase.File ? state.Art.SecondPass : null;
+        var picture = shop.Progress.During("Drawing the preview", () => shop.Timings.Measure("preview", () =>
+            PrintPreview.Render(state.Art.Flat, setup, state.Art.UnderbaseFor(setup), second, request.MarkBare)));
+        var sheet = request.ForApproval ? ApprovalSheet.Of(state, setup) : null;
+        return then(new Preview(state, setup, sheet?.Draw(picture) ?? picture, WhiteOf(state.Art, setup), sheet));
+    }
+
+    /// <summary>Writes it as a PNG that says what it is.</summary>
+    /// <param name="path">Where to.</param>
+    /// <param name="replace">False: fails where the file exists.</param>
+    /// <exception cref="ProblemException">R8001, R8002.</exception>
+    public void Write(string path, bool replace)
+    {
+        string says = $"Preview of {Path.GetFileName(State.File.Path)}, step {State.Step}, setup {Setup.Name}, garment {Setup.Garment}; {White}. {Caution}";
+        AtomicFile.Write(path, stream => PngWriter.Write(
+            stream, Picture, Sheet is null ? State.Art.PixelsPerInch : null, [new PngText("Comment", CleanText.Line(says, 1000))]), replace);
+    }
+
+    private static string WhiteOf(Artwork art, GarmentSetup setup) => (setup.Underbase, art.Underbase, art.SecondPass) switch
+    {
+        (Underbase.None, _, _) => "no white ink: colors lie on bare cloth",
+        (not Underbase.File, _, _) => "the machine's underbase, estimated",
+        (_, null, _) => "no underbase: colors lie on bare cloth",
+        (_, _, null) => "the file's underbase",
+        _ => "the file's underbase and second pass",
+    };
+}

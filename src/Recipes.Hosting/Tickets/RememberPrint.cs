@@ -1,0 +1,69 @@
+using Recipes.Files;
+using Recipes.Hosting.Arts;
+using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
+using Recipes.Hosting.Shops;
+using Recipes.Hosting.Workers;
+using Recipes.Problems;
+using Recipes.Work;
+
+namespace Recipes.Hosting.Tickets;
+
+/// <summary>How a real print came out.</summary>
+/// <param name="IsGood">Whether it was good.</param>
+/// <param name="Cause">Why it was bad, or null.</param>
+/// <param name="Cost">What a bad one cost, or null.</param>
+/// <param name="Note">What was seen on the cured print.</param>
+public sealed record PrintSeen(bool IsGood, PrintCause? Cause, PrintCost? Cost, string Note);
+
+/// <summary>A print that was remembered.</summary>
+/// <param name="State">What was printed.</param>
+/// <param name="Print">What was written down.</param>
+/// <param name="WorkPath">The work file.</param>
+public sealed record RememberedPrint(ArtState State, PrintRecord Print, string WorkPath);
+
+/// <summary>Remembers how a real print of the current step came out, with the setup's lots and chart; makes the work file where there is none.</summary>
+public static class RememberPrint
+{
+    /// <summary>Remembers it.</summary>
+    /// <param name="shop">The shop.</param>
+    /// <param name="artPath">The art.</param>
+    /// <param name="setup">The garment setup, by name or file; null takes the art's own or the chosen one.</param>
+    /// <param name="by">Who tells it, or null.</param>
+    /// <param name="seen">What was seen.</param>
+    /// <exception cref="ProblemException">R1008 nobody chose the setup; R3 codes the art can't be read; R7 and R8 codes the work file can't be written.</exception>
+    public static RememberedPrint Of(Shop shop, string artPath, string? setup, string? by, PrintSeen seen)
+    {
+        ArgumentNullException.ThrowIfNull(shop);
+        ArgumentNullException.ThrowIfNull(seen);
+        var file = shop.ReadArt(artPath);
+        using var work = shop.OpenWork(artPath, forWriting: true);
+        var chosen = ChosenSetup.Find(setup, work).Required();
+        var state = shop.FindState(file, work, chosen, original: false, WorkerPool.Usual);
+        var print = new PrintRecord
+        {
+            Step = state.Step,
+            PixelsSha256 = RunCache.ResultSha256(state.Art),
+            IsGood = seen.IsGood,
+            Cause = seen.Cause?.Name,
+            Cost = seen.Cost,
+            Note = seen.Note,
+            SetupJson = SetupJson.Text(state.Setup),
+            By = by,
+            At = shop.Now,
+        };
+        shop.Cancel.ThrowIfCancellationRequested();
+        string workPath = shop.WorkPathOf(artPath);
+        if (work is not null)
+        {
+            work.RecordPrint(state.Setup.Name, print);
+        }
+        else
+        {
+            var sent = new OriginalFile(Path.GetFileName(state.File.Path), state.File.Bytes, state.Identity.Format, state.Identity.Notes);
+            WorkFile.Create(workPath, sent, state.Art, begun => begun.RecordPrint(state.Setup.Name, print)).Dispose();
+        }
+
+        return new RememberedPrint(state, print, workPath);
+    }
+}
