@@ -74,9 +74,8 @@ public sealed class Shop : IDisposable
     /// <summary>The repository.</summary>
     public static string Root { get; } = FindRoot();
 
-    /// <summary>The built program's folder, in the configuration that the tests were built in.</summary>
-    public static string ProgramFolder { get; } = Path.Combine(
-        Root, "src", "Recipes.Cli", "bin", AppContext.BaseDirectory.Contains($"{Path.DirectorySeparatorChar}Debug{Path.DirectorySeparatorChar}", StringComparison.Ordinal) ? "Debug" : "Release", "net10.0");
+    /// <summary>The published program's folder, which the build of these tests lays beside them.</summary>
+    public static string ProgramFolder { get; } = Path.Combine(AppContext.BaseDirectory, "program");
 
     /// <summary>A path on the desk.</summary>
     public string At(string name) => Path.Combine(Desk, name);
