@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Text;
 using Basic.Reference.Assemblies;
 using Microsoft.CodeAnalysis;
@@ -24,6 +25,9 @@ public class RejectedRecipes
         MetadataReference.CreateFromFile(Path.Combine(AppContext.BaseDirectory, "Recipes.Api.dll")),
         MetadataReference.CreateFromFile(Path.Combine(AppContext.BaseDirectory, "Recipes.Imaging.dll")),
     ];
+
+    // Three tests and more look at the same recipes; the compiler is slow and always says the same of a text.
+    private static readonly ConcurrentDictionary<string, byte[]?> Emitted = [];
 
     public static TheoryData<string> Refused => [.. Files(head => head.StartsWith("R2", StringComparison.Ordinal) && !head.EndsWith("worker", StringComparison.Ordinal))];
 
@@ -117,9 +121,12 @@ public class RejectedRecipes
             ignoreOrder: true);
     }
 
+    /// <summary>A recipe as the plain compiler makes it, or null where even that refuses it; nobody writes to the bytes.</summary>
+    internal static byte[]? Unchecked(string code) => Emitted.GetOrAdd(code, Emit);
+
     // The plain compiler, with everything on. An assembly that is compiled with unsafe on says so, which is refused whatever
     // it holds; so it is on only where it is needed.
-    internal static byte[]? Unchecked(string code)
+    private static byte[]? Emit(string code)
     {
         var compilation = CSharpCompilation.CreateScriptCompilation(
             "Recipe",
