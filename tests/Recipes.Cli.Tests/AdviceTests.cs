@@ -67,7 +67,7 @@ public sealed class AdviceTests : IDisposable
     [InlineData("puffin-cut.png")]
     public void The_usual_list_says_what_it_leaves(string name)
     {
-        shop.Run("demo").ShouldExit(0);
+        shop.LayDemo();
         string art = Path.Combine("recipes-demo", name);
         var kept = shop.Json("commit", "house-default", art, "--setup", "black-garment", "--set", "fit-to-platen.width=4in").ShouldExit(0).Json;
         var check = shop.Json("check", art).ShouldExit(0).Json;

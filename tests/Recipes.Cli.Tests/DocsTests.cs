@@ -177,7 +177,7 @@ public sealed partial class DocsTests : IDisposable
     [Fact]
     public void A_page_names_the_art_as_the_program_does()
     {
-        shop.Run("demo", "--quiet").ShouldExit(0);
+        shop.LayDemo();
         foreach (var (page, art) in new[] { ("swap-color", "puffin.png"), ("white-underbase", "puffin-cut.png") })
         {
             string says = shop.Run("check", $"recipes-demo/{art}", "--setup", "light-garment").ShouldExit(0).Out.Split('\n').Single(line => line.StartsWith("  art  ", StringComparison.Ordinal));

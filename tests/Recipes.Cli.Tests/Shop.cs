@@ -41,6 +41,9 @@ public sealed record Answer(int Exit, string Out, string Err)
 /// <summary>Starts the real program in a folder of its own with a home of its own, which nothing else has written to.</summary>
 public sealed class Shop : IDisposable
 {
+    // Nothing takes as long as drawing the demo, so it is drawn once for all tests that only need its files.
+    private static readonly Lazy<IReadOnlyList<(string Path, byte[] Bytes)>> Demo = new(DrawDemoOnce);
+
     // Compiling the shipped recipes takes a second each, so it is done once and the compiled ones are laid into each home.
     private static readonly Lazy<IReadOnlyList<(string Path, byte[] Bytes)>> Compiled = new(CompileOnce);
 
@@ -86,6 +89,16 @@ public sealed class Shop : IDisposable
         Directory.CreateDirectory(Path.GetDirectoryName(At(name))!);
         File.WriteAllText(At(name), text, new UTF8Encoding(false));
         return At(name);
+    }
+
+    /// <summary>Lays on the desk what the demo leaves there.</summary>
+    public void LayDemo()
+    {
+        foreach (var (path, bytes) in Demo.Value)
+        {
+            Directory.CreateDirectory(Path.GetDirectoryName(At(path))!);
+            File.WriteAllBytes(At(path), bytes);
+        }
     }
 
     /// <summary>Runs the program to its end.</summary>
@@ -184,6 +197,13 @@ public sealed class Shop : IDisposable
         return [.. Directory.EnumerateFiles(shop.Home, "*", SearchOption.AllDirectories)
             .Where(file => !file.EndsWith(".log", StringComparison.Ordinal))
             .Select(file => (Path.GetRelativePath(shop.Home, file), File.ReadAllBytes(file)))];
+    }
+
+    private static List<(string Path, byte[] Bytes)> DrawDemoOnce()
+    {
+        using var shop = new Shop();
+        shop.Run("demo", "--quiet").ShouldExit(0);
+        return [.. Directory.EnumerateFiles(shop.Desk, "*", SearchOption.AllDirectories).Select(file => (Path.GetRelativePath(shop.Desk, file), File.ReadAllBytes(file)))];
     }
 
     /// <summary>Runs the program with <c>--json</c>.</summary>
