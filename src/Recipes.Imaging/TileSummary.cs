@@ -11,10 +11,12 @@ namespace Recipes.Imaging;
 /// <param name="ClearWhite">Alpha 0 over 255,255,255: part of <paramref name="Transparent"/>.</param>
 /// <param name="ClearBlack">Alpha 0 over 0,0,0: part of <paramref name="Transparent"/>.</param>
 /// <param name="Total">All pixels.</param>
-public sealed record TileSummary(long PureWhite, long PureBlack, long Transparent, long ClearWhite, long ClearBlack, long Total)
+/// <param name="Opaque">Alpha 255, whatever the color.</param>
+public sealed record TileSummary(
+    long PureWhite, long PureBlack, long Transparent, long ClearWhite, long ClearBlack, long Total, long Opaque)
 {
     /// <summary>Nothing counted.</summary>
-    public static TileSummary None { get; } = new(0, 0, 0, 0, 0, 0);
+    public static TileSummary None { get; } = new(0, 0, 0, 0, 0, 0, 0);
 
     /// <summary>The summary of one tile, counted once and remembered by the tile.</summary>
     public static TileSummary Of(Tile<Rgba8> tile)
@@ -38,13 +40,16 @@ public sealed record TileSummary(long PureWhite, long PureBlack, long Transparen
         return sum;
     }
 
+    /// <summary>True where no pixel is partly transparent.</summary>
+    internal bool IsHard => Opaque + Transparent == Total;
+
     /// <summary>Adds the counts.</summary>
     public static TileSummary operator +(TileSummary a, TileSummary b)
     {
         ArgumentNullException.ThrowIfNull(a);
         ArgumentNullException.ThrowIfNull(b);
         return new(a.PureWhite + b.PureWhite, a.PureBlack + b.PureBlack, a.Transparent + b.Transparent,
-            a.ClearWhite + b.ClearWhite, a.ClearBlack + b.ClearBlack, a.Total + b.Total);
+            a.ClearWhite + b.ClearWhite, a.ClearBlack + b.ClearBlack, a.Total + b.Total, a.Opaque + b.Opaque);
     }
 
     /// <summary>Adds the counts.</summary>
@@ -62,14 +67,16 @@ public sealed record TileSummary(long PureWhite, long PureBlack, long Transparen
         // Four pixels at a time; a comparison that holds is all ones, which is -1.
         var pixels = MemoryMarshal.Cast<Rgba8, uint>(tile.Samples);
         var groups = MemoryMarshal.Cast<uint, Vector128<uint>>(pixels);
-        Vector128<uint> white = default, black = default, transparent = default, clearWhite = default, clearBlack = default;
+        Vector128<uint> white = default, black = default, transparent = default, clearWhite = default, clearBlack = default, opaque = default;
         // Alpha is the highest byte of the little-endian word.
         var color = Vector128.Create(0x00FFFFFFu);
         foreach (var group in groups)
         {
             var isWhite = Vector128.Equals(group & color, color);
             var isBlack = Vector128.Equals(group & color, Vector128<uint>.Zero);
-            var isClear = Vector128.Equals(Vector128.ShiftRightLogical(group, 24), Vector128<uint>.Zero);
+            var alpha = Vector128.ShiftRightLogical(group, 24);
+            var isClear = Vector128.Equals(alpha, Vector128<uint>.Zero);
+            opaque -= Vector128.Equals(alpha, Vector128.Create(255u));
             white -= isWhite;
             black -= isBlack;
             transparent -= isClear;
@@ -79,7 +86,7 @@ public sealed record TileSummary(long PureWhite, long PureBlack, long Transparen
 
         var sum = new TileSummary(
             Vector128.Sum(white - clearWhite), Vector128.Sum(black - clearBlack), Vector128.Sum(transparent), Vector128.Sum(clearWhite), Vector128.Sum(clearBlack),
-            groups.Length * Vector128<uint>.Count);
+            groups.Length * Vector128<uint>.Count, Vector128.Sum(opaque));
         foreach (uint pixel in pixels[(groups.Length * Vector128<uint>.Count)..])
         {
             sum += CountOne(Unsafe.BitCast<uint, Rgba8>(pixel), 1);
@@ -92,7 +99,7 @@ public sealed record TileSummary(long PureWhite, long PureBlack, long Transparen
     {
         bool white = (p.R & p.G & p.B) == 255, black = (p.R | p.G | p.B) == 0;
         return p.IsTransparent
-            ? new TileSummary(0, 0, n, white ? n : 0, black ? n : 0, n)
-            : new TileSummary(white ? n : 0, black ? n : 0, 0, 0, 0, n);
+            ? new TileSummary(0, 0, n, white ? n : 0, black ? n : 0, n, 0)
+            : new TileSummary(white ? n : 0, black ? n : 0, 0, 0, 0, n, p.A == 255 ? n : 0);
     }
 }

@@ -25,22 +25,25 @@ public static partial class Find
             return Transparent(art).On(ground);
         }
 
-        var test = new BackgroundTest(background.WithAlpha(255));
-        if (!ground.HasPaper && !FillsBorder(art, test))
+        var near = LevelTest.Around(background, Flatness);
+        near = near with { Least = near.Least.WithAlpha(255 - Flatness) };
+        if (!ground.HasPaper && !FillsBorder(art, near))
         {
             return new Region(Plane<byte>.OneValue(art.Width, art.Height, 0), art).On(ground);
         }
 
-        var passable = Found(art, test);
+        var clear = Transparent(art);
+        var passable = Found(art, near).Union(clear);
         passable = printedWhite is null ? passable : passable.Except(Covered(printedWhite));
-        return passable.OnBorder().Except(RunningOff(passable, ground)).Union(Transparent(art)).On(ground);
+        var parts = ConnectedRegions.Of(passable.Coverage);
+        return passable.With(parts.Keep(passable.Coverage, parts.OnBorder())).Except(RunningOff(passable, parts, ground)).Union(clear).On(ground);
     }
 
     // What runs off the picture may be art, and is asked about.
-    private static Region RunningOff(Region passable, Ground ground)
+    private static Region RunningOff(Region passable, ConnectedRegions parts, Ground ground)
     {
         var inside = passable.Except(Outside(passable.FoundIn, ground.Edge));
-        var parts = ConnectedRegions.Of(inside.Coverage);
+        parts = ReferenceEquals(inside, passable) ? parts : ConnectedRegions.Of(inside.Coverage);
         return inside.With(parts.Keep(inside.Coverage, AtEdge(parts, ground.Edge, asks: true).Cropped));
     }
 
@@ -48,10 +51,16 @@ public static partial class Find
     internal static bool IsCleaned(Plane<Rgba8> art, Ground ground)
     {
         var border = Border(art, ground.Edge);
-        return border.Count(pixel => pixel.IsTransparent) * 2 >= border.Length;
+        int clear = 0;
+        foreach (var pixel in border)
+        {
+            clear += pixel.IsTransparent ? 1 : 0;
+        }
+
+        return clear * 2 >= border.Length;
     }
 
-    private static bool FillsBorder(Plane<Rgba8> art, BackgroundTest test)
+    private static bool FillsBorder(Plane<Rgba8> art, LevelTest near)
     {
         long held = 0, all = 0;
         for (int y = 0; y < art.Height; y++)
@@ -60,15 +69,10 @@ public static partial class Find
             for (int x = 0; x < art.Width; x += whole ? 1 : Math.Max(1, art.Width - 1))
             {
                 all++;
-                held += test.Holds(art[x, y]) ? 1 : 0;
+                held += art[x, y].IsTransparent || near.Holds(art[x, y]) ? 1 : 0;
             }
         }
 
         return held * 2 >= all;
-    }
-
-    private readonly struct BackgroundTest(Rgba8 background) : IPixelTest
-    {
-        public bool Holds(Rgba8 pixel) => pixel.A == 0 || pixel.LargestDifference(background) <= Flatness;
     }
 }

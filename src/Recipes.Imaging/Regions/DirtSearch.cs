@@ -4,7 +4,7 @@ namespace Recipes.Imaging;
 internal sealed class DirtSearch(Plane<Rgba8> art, InkRules rules)
 {
     private readonly Islands ink = Find.Printing(art, rules).Islands(diagonal: true);
-    private readonly Islands holes = new Region(Find.Mask(art, new PrintsTest(rules, false)), art).Islands();
+    private readonly Islands holes = Find.Printing(art, rules).Complement().Islands();
 
     /// <summary>What is smaller than so many px2.</summary>
     public Dirt Below(double areaPx)

@@ -14,7 +14,8 @@ public static partial class Find
             {
                 target[p] = Soft(pixels[p]);
             }
-        }, tile => art.Tiles[tile] is { IsOneValue: true } one ? Tile<byte>.OneValue(one.Width, one.Height, Soft(one.Value)) : null), art);
+        }, tile => art.Tiles[tile] is { IsOneValue: true } one ? Tile<byte>.OneValue(one.Width, one.Height, Soft(one.Value))
+            : TileSummary.Of(art.Tiles[tile]).IsHard ? none.Tiles[tile] : null), art);
 
         static byte Soft(Rgba8 pixel) => pixel.A == 255 ? (byte)0 : pixel.A;
     }

@@ -23,7 +23,7 @@ public static partial class Find
     {
         ArgumentNullException.ThrowIfNull(setup);
         var soft = PartlyTransparent(art);
-        var core = Found(art, new SoftTest(HardlySoft)).Choke(SoftBand);
+        var core = (soft.IsEmpty ? soft : Found(art, new LevelTest(new Rgba8(0, 0, 0, HardlySoft), Rgba8.White.WithAlpha(255 - HardlySoft)))).Choke(SoftBand);
         var all = core.IsEmpty ? core : soft.Intersect(core.Spread(SoftReach, where: soft));
         if (all.IsEmpty)
         {
@@ -33,11 +33,6 @@ public static partial class Find
         // What shows only where an edge borders on the zone is the edge.
         var shown = Found(art, new ShownTest(setup.Ink, setup.Garment, HardlyShown));
         return new SoftZones(all, core.Intersect(shown).IsEmpty ? core.Except(core) : all.Intersect(shown));
-    }
-
-    private readonly struct SoftTest(int hardly) : IPixelTest
-    {
-        public bool Holds(Rgba8 pixel) => pixel.A >= hardly && pixel.A <= 255 - hardly;
     }
 
     private readonly struct ShownTest(InkRules rules, Rgba8 garment, int hardly) : IPixelTest

@@ -6,13 +6,13 @@ namespace Recipes.Imaging;
 public static partial class Find
 {
     /// <summary>255,255,255 at any alpha above 0.</summary>
-    public static Region PureWhite(Plane<Rgba8> art) => Found(art, LevelTest.PureWhite);
+    public static Region PureWhite(Plane<Rgba8> art) => Counted(art, LevelTest.PureWhite.Mask, summary => summary.PureWhite);
 
     /// <summary>0,0,0 at any alpha above 0.</summary>
-    public static Region PureBlack(Plane<Rgba8> art) => Found(art, LevelTest.PureBlack);
+    public static Region PureBlack(Plane<Rgba8> art) => Counted(art, LevelTest.PureBlack.Mask, summary => summary.PureBlack);
 
     /// <summary>Alpha 0, whatever the color.</summary>
-    public static Region Transparent(Plane<Rgba8> art) => Found(art, LevelTest.Transparent);
+    public static Region Transparent(Plane<Rgba8> art) => Counted(art, LevelTest.Transparent.Mask, summary => summary.Transparent);
 
     /// <summary>What prints.</summary>
     /// <param name="art">Flattened art.</param>
@@ -20,7 +20,7 @@ public static partial class Find
     public static Region Printing(Plane<Rgba8> art, InkRules rules)
     {
         ArgumentNullException.ThrowIfNull(rules);
-        return Found(art, new PrintsTest(rules, true));
+        return Counted(art, LevelTests.Prints(rules).Mask, summary => InkCount.Of(summary, rules).Prints);
     }
 
     /// <summary>What prints, is at least half opaque, and differs from the garment by more than so many levels in some channel.</summary>
@@ -30,7 +30,8 @@ public static partial class Find
     public static Region Seen(Plane<Rgba8> art, GarmentSetup setup, int hardly)
     {
         ArgumentNullException.ThrowIfNull(setup);
-        return Found(art, new SeenTest(setup.Ink, setup.Garment, hardly));
+        ArgumentNullException.ThrowIfNull(art);
+        return new Region(Mask(art, LevelTests.Seen(setup.Ink, setup.Garment, hardly).Mask), art);
     }
 
     /// <summary>Pixels at alpha above 0 whose color is within a CIEDE2000 difference, in Lab D50, of the wanted one.</summary>
@@ -96,7 +97,14 @@ public static partial class Find
 
     private delegate void TileMask(ReadOnlySpan<Rgba8> pixels, Span<byte> mask);
 
-    private static Plane<byte> Mask(Plane<Rgba8> art, TileMask fill)
+    // What each tile's summary counts: most tiles of most art hold none of it or nothing else, and then nothing of them is looked at.
+    private static Region Counted(Plane<Rgba8> art, TileMask fill, Func<TileSummary, long> count)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        return new Region(Mask(art, fill, count), art);
+    }
+
+    private static Plane<byte> Mask(Plane<Rgba8> art, TileMask fill, Func<TileSummary, long>? count = null)
     {
         var tiles = new Tile<byte>[art.Tiles.Length];
         Parallel.For(0, tiles.Length, () => new byte[TileGrid.Side * TileGrid.Side], (i, _, scratch) =>
@@ -106,6 +114,12 @@ public static partial class Find
             {
                 fill([tile.Value], scratch.AsSpan(0, 1));
                 tiles[i] = Tile<byte>.OneValue(tile.Width, tile.Height, scratch[0]);
+                return scratch;
+            }
+
+            if (count?.Invoke(TileSummary.Of(tile)) is { } held && (held == 0 || held == tile.Count))
+            {
+                tiles[i] = Tile<byte>.OneValue(tile.Width, tile.Height, held == 0 ? (byte)0 : (byte)255);
                 return scratch;
             }
 

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
@@ -33,31 +34,44 @@ internal readonly record struct LevelTest(Rgba8 Least, Rgba8 Most) : IPixelTest
         && pixel.R <= Most.R && pixel.G <= Most.G && pixel.B <= Most.B && pixel.A <= Most.A;
 
     /// <summary>Writes 255 where the test holds, and 0 elsewhere.</summary>
-    public void Mask(ReadOnlySpan<Rgba8> pixels, Span<byte> mask)
+    public void Mask(ReadOnlySpan<Rgba8> pixels, Span<byte> mask) => Mask(pixels, mask, isClearing: false);
+
+    /// <summary>Writes 0 where the test holds, and nothing elsewhere.</summary>
+    public void Clear(ReadOnlySpan<Rgba8> pixels, Span<byte> mask) => Mask(pixels, mask, isClearing: true);
+
+    private void Mask(ReadOnlySpan<Rgba8> pixels, Span<byte> mask, bool isClearing)
     {
         var words = MemoryMarshal.Cast<Rgba8, uint>(pixels);
-        var least = Vector128.Create(Word(Least)).AsByte();
-        var most = Vector128.Create(Word(Most)).AsByte();
+        var four = Four;
         int i = 0;
         for (; i + 16 <= words.Length; i += 16)
         {
-            // All bits of a pixel's lane where it is what is left of it between the bounds; narrowing keeps the lowest eight.
+            // Narrowing keeps the lowest eight bits of a lane.
             var low = Vector128.Narrow(Lanes(words[i..]), Lanes(words[(i + 4)..]));
             var high = Vector128.Narrow(Lanes(words[(i + 8)..]), Lanes(words[(i + 12)..]));
-            Vector128.Narrow(low, high).CopyTo(mask[i..]);
+            var held = Vector128.Narrow(low, high);
+            (isClearing ? Vector128.AndNot(Vector128.Create<byte>(mask[i..]), held) : held).CopyTo(mask[i..]);
         }
 
         for (; i < pixels.Length; i++)
         {
-            mask[i] = Holds(pixels[i]) ? (byte)255 : (byte)0;
+            mask[i] = Holds(pixels[i]) ? (isClearing ? (byte)0 : (byte)255) : isClearing ? mask[i] : (byte)0;
         }
 
-        Vector128<uint> Lanes(ReadOnlySpan<uint> four)
-        {
-            var pixel = Vector128.Create(four);
-            return Vector128.Equals(Vector128.Max(Vector128.Min(pixel.AsByte(), most), least).AsUInt32(), pixel);
-        }
+        Vector128<uint> Lanes(ReadOnlySpan<uint> words) => four.Of(Vector128.Create(words));
     }
 
-    private static uint Word(Rgba8 pixel) => MemoryMarshal.Cast<Rgba8, uint>([pixel])[0];
+    /// <summary>The test of four pixels at once.</summary>
+    public Lanes Four => new(Word(Least), Word(Most));
+
+    private static uint Word(Rgba8 pixel) => Unsafe.BitCast<Rgba8, uint>(pixel);
+
+    /// <summary>A test of four pixels, each in a lane, its bytes as they lie in memory.</summary>
+    internal readonly struct Lanes(uint least, uint most)
+    {
+        private readonly Vector128<byte> least = Vector128.Create(least).AsByte(), most = Vector128.Create(most).AsByte();
+
+        /// <summary>All bits of the lanes for which the test holds: where the pixel is what is left of it between the bounds.</summary>
+        public Vector128<uint> Of(Vector128<uint> pixels) => Vector128.Equals(Vector128.Max(Vector128.Min(pixels.AsByte(), most), least).AsUInt32(), pixels);
+    }
 }

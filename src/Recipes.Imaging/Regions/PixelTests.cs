@@ -6,16 +6,6 @@ internal interface IPixelTest
     bool Holds(Rgba8 pixel);
 }
 
-internal readonly struct PrintsTest(InkRules rules, bool wanted) : IPixelTest
-{
-    public bool Holds(Rgba8 pixel) => (rules.StateOf(pixel) == InkState.Prints) == wanted;
-}
-
-internal readonly struct SeenTest(InkRules rules, Rgba8 garment, int hardly) : IPixelTest
-{
-    public bool Holds(Rgba8 pixel) => pixel.A >= 128 && rules.StateOf(pixel) == InkState.Prints && pixel.LargestDifference(garment) > hardly;
-}
-
 /// <summary>Asks a costly question about color once per distinct color, and never of transparent pixels.</summary>
 internal readonly struct MemoTest(Func<Rgba8, bool> question) : IPixelTest
 {

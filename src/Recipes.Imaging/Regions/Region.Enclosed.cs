@@ -23,7 +23,7 @@ public sealed partial class Region
     {
         ArgumentOutOfRangeException.ThrowIfNegative(near);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(near, 255);
-        var clear = Find.Mask(FoundIn, LevelTest.Transparent);
+        var clear = Find.Transparent(FoundIn).Coverage;
         return Ground.IsCutOut ? With(clear)
             : !Ground.HasColoredPaper ? With(Combine<UnionOperation>(clear, Find.Mask(FoundIn, LevelTest.AtLeast((byte)(255 - near)))))
             : With(Combine<UnionOperation>(clear, Find.Mask(FoundIn, LevelTest.Around(Ground.Paper, near)))).Except(Find.PureWhite(FoundIn));

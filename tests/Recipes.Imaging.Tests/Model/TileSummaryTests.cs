@@ -7,7 +7,7 @@ public class TileSummaryTests
     private static TileSummary Counted(IReadOnlyList<Rgba8> pixels)
     {
         return new(Count(c => c.A > 0 && IsWhite(c)), Count(c => c.A > 0 && IsBlack(c)), Count(c => c.A == 0),
-            Count(c => c.A == 0 && IsWhite(c)), Count(c => c.A == 0 && IsBlack(c)), pixels.Count);
+            Count(c => c.A == 0 && IsWhite(c)), Count(c => c.A == 0 && IsBlack(c)), pixels.Count, Count(c => c.A == 255));
 
         long Count(Func<Rgba8, bool> which) => pixels.LongCount(which);
         static bool IsWhite(Rgba8 c) => (c.R, c.G, c.B) == (255, 255, 255);
@@ -45,8 +45,8 @@ public class TileSummaryTests
     [Fact]
     public void Adding_none_changes_nothing()
     {
-        var summary = new TileSummary(1, 2, 3, 4, 5, 60);
+        var summary = new TileSummary(1, 2, 3, 4, 5, 60, 7);
         (summary + TileSummary.None).ShouldBe(summary);
-        summary.Add(summary).ShouldBe(new TileSummary(2, 4, 6, 8, 10, 120));
+        summary.Add(summary).ShouldBe(new TileSummary(2, 4, 6, 8, 10, 120, 14));
     }
 }

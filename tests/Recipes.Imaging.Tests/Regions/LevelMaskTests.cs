@@ -19,6 +19,50 @@ public sealed class LevelMaskTests
             p => p.R is >= 1 and <= 230 && p.G is >= 127 and <= 254 && p.B is >= 200 and <= 231 && p.A is >= 2 and <= 254);
     }
 
+    // What prints and what is seen, as one pixel's ink state and its distance from the cloth say it.
+    [Fact]
+    public void What_prints_and_what_is_seen_is_what_each_pixel_says()
+    {
+        var pixels = (from r in Levels from g in Levels from b in Levels from a in Levels select new Rgba8(r, g, b, a)).ToArray();
+        foreach (var rules in from white in Either from black in Either from clear in Either
+            select new InkRules { WhiteBare = white, BlackBare = black, TransparentBare = clear })
+        {
+            ShouldBe(LevelTests.Prints(rules).Mask, pixels, p => rules.StateOf(p) == InkState.Prints);
+            Find.Printing(Plane<Rgba8>.FromContiguous(100, 100, pixels), rules).Coverage.ToContiguous()
+                .ShouldBe(pixels.Select(p => rules.StateOf(p) == InkState.Prints ? (byte)255 : (byte)0));
+            foreach (var cloth in (Rgba8[])[new(22, 22, 24), Rgba8.White, new(128, 0, 254)])
+            {
+                ShouldBe(LevelTests.Seen(rules, cloth, 23).Mask, pixels,
+                    p => p.A >= 128 && rules.StateOf(p) == InkState.Prints && p.LargestDifference(cloth) > 23);
+            }
+        }
+    }
+
+    // The shades beside paper, by their definitions.
+    [Fact]
+    public void Each_pixel_has_the_shade_that_its_distance_from_the_paper_says()
+    {
+        var pixels = (from r in Levels from g in Levels from b in Levels from a in Levels select new Rgba8(r, g, b, a)).ToArray();
+        foreach (var (paper, background, nearArt) in (ReadOnlySpan<(Rgba8, int, int)>)
+            [(Rgba8.White, 8, 23), (new(231, 230, 200), 30, 60), (new(128, 127, 126), 127, 127), (new(200, 201, 1), 0, 3), (new(127, 2, 254), 140, 200), (Rgba8.White, 9, 2)])
+        {
+            var shades = new PaperShades(Plane<Rgba8>.FromContiguous(100, 100, pixels), paper, new PaperTolerance(background, nearArt, 0));
+            foreach (var shade in Enum.GetValues<PaperShade>())
+            {
+                shades.Of(shade).Coverage.ToContiguous().ShouldBe(pixels.Select(p => Of(p) == shade ? (byte)255 : (byte)0), $"{paper} {background} {shade}");
+            }
+
+            PaperShade Of(Rgba8 p)
+            {
+                int[] off = [p.R - paper.R, p.G - paper.G, p.B - paper.B];
+                int far = off.Max(Math.Abs);
+                return p.A == 0 ? PaperShade.Clear : far == 0 ? PaperShade.Exact
+                    : far <= background && (off.Max() - off.Min()) * 2 <= background ? PaperShade.Paper
+                    : far <= nearArt ? PaperShade.Pale : far <= 2 * nearArt ? PaperShade.LightArt : PaperShade.Art;
+            }
+        }
+    }
+
     [Fact]
     public void Any_number_of_pixels_is_answered_and_nothing_behind_them()
     {
@@ -31,11 +75,23 @@ public sealed class LevelMaskTests
         }
     }
 
-    private static void ShouldBe(LevelTest test, Rgba8[] pixels, Func<Rgba8, bool> defined)
+    private static readonly bool[] Either = [false, true];
+
+    private delegate void Fill(ReadOnlySpan<Rgba8> pixels, Span<byte> mask);
+
+    private static void ShouldBe(Fill fill, Rgba8[] pixels, Func<Rgba8, bool> defined)
     {
         var mask = new byte[pixels.Length];
-        test.Mask(pixels, mask);
+        fill(pixels, mask);
         mask.ShouldBe(pixels.Select(pixel => defined(pixel) ? (byte)255 : (byte)0));
+    }
+
+    private static void ShouldBe(LevelTest test, Rgba8[] pixels, Func<Rgba8, bool> defined)
+    {
+        ShouldBe(test.Mask, pixels, defined);
+        byte[] left = [.. Enumerable.Repeat((byte)7, pixels.Length)];
+        test.Clear(pixels, left);
+        left.ShouldBe(pixels.Select(pixel => defined(pixel) ? (byte)0 : (byte)7));
         pixels.Where(test.Holds).ShouldBe(pixels.Where(defined));
     }
 }
