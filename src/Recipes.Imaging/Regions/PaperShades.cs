@@ -1,4 +1,6 @@
-using System.Collections.Immutable;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace Recipes.Imaging;
 
@@ -35,18 +37,15 @@ internal sealed class PaperShades
         var judge = new Judge(paper, tolerance.Background, tolerance.NearArt, lightest is { } light ? light.G - paper.G : 0);
         shades = Plane<byte>.Build(art.Width, art.Height, null, (bounds, target) =>
         {
-            var pixels = art.Tiles[art.Grid.IndexAt(bounds.X, bounds.Y)].Samples;
-            for (int i = 0; i < target.Length; i++)
-            {
-                target[i] = (byte)judge.Of(pixels[i]);
-            }
+            judge.Of(art.Tiles[art.Grid.IndexAt(bounds.X, bounds.Y)].Samples, target);
         }, tile => art.Tiles[tile] is { IsOneValue: true } one ? Tile<byte>.OneValue(one.Width, one.Height, (byte)judge.Of(one.Value)) : null);
     }
 
     /// <summary>The pixels of these shades.</summary>
     public Region Of(params ReadOnlySpan<PaperShade> wanted)
     {
-        var table = new byte[6];
+        // As many as one vector holds: it is the table that sixteen shades are looked up in at once.
+        var table = new byte[Vector128<byte>.Count];
         foreach (var shade in wanted)
         {
             table[(int)shade] = 255;
@@ -55,7 +54,14 @@ internal sealed class PaperShades
         return new Region(Plane<byte>.Build(art.Width, art.Height, null, (bounds, target) =>
         {
             var from = shades.Tiles[shades.Grid.IndexAt(bounds.X, bounds.Y)].Samples;
-            for (int i = 0; i < target.Length; i++)
+            var lookup = Vector128.Create<byte>(table);
+            int i = 0;
+            for (; i + Vector128<byte>.Count <= target.Length; i += Vector128<byte>.Count)
+            {
+                Vector128.Shuffle(lookup, Vector128.Create(from[i..])).CopyTo(target[i..]);
+            }
+
+            for (; i < target.Length; i++)
             {
                 target[i] = table[from[i]];
             }
@@ -64,6 +70,27 @@ internal sealed class PaperShades
 
     private readonly struct Judge(Rgba8 paper, int background, int nearArt, int span)
     {
+        public void Of(ReadOnlySpan<Rgba8> pixels, Span<byte> shades)
+        {
+            int i = 0;
+            if (span == 0 && background <= Math.Min(nearArt, 127))
+            {
+                var words = MemoryMarshal.Cast<Rgba8, uint>(pixels);
+                var four = new FourPixels(paper, background, nearArt);
+                for (; i + 16 <= words.Length; i += 16)
+                {
+                    var low = Vector128.Narrow(four.Of(words[i..]), four.Of(words[(i + 4)..]));
+                    var high = Vector128.Narrow(four.Of(words[(i + 8)..]), four.Of(words[(i + 12)..]));
+                    Vector128.Narrow(low, high).CopyTo(shades[i..]);
+                }
+            }
+
+            for (; i < pixels.Length; i++)
+            {
+                shades[i] = (byte)Of(pixels[i]);
+            }
+        }
+
         public PaperShade Of(Rgba8 pixel)
         {
             if (pixel.A == 0)
@@ -79,6 +106,31 @@ internal sealed class PaperShades
                 : far <= background && (most - least) * 2 <= background ? PaperShade.Paper
                 : far <= nearArt ? PaperShade.Pale
                 : far <= 2 * nearArt ? PaperShade.LightArt : PaperShade.Art;
+        }
+    }
+
+    // The same of four pixels at once, where the smaller tolerance is no larger than the other: then each shade is one more than the one around it. No
+    // channel of what is near enough to be paper wraps around up to a tolerance of 127.
+    private readonly struct FourPixels(Rgba8 paper, int background, int nearArt)
+    {
+        private readonly LevelTest.Lanes light = LevelTest.Around(paper, 2 * nearArt).Four, pale = LevelTest.Around(paper, nearArt).Four,
+            near = LevelTest.Around(paper, background).Four, exact = LevelTest.Around(paper, 0).Four;
+        // Moves the paper to the middle of all levels.
+        private readonly Vector128<byte> middle = Vector128.Create<byte>(128) - Vector128.Create(Unsafe.BitCast<Rgba8, uint>(paper)).AsByte();
+        private readonly Vector128<uint> apart = Vector128.Create((uint)(background / 2));
+
+        public Vector128<uint> Of(ReadOnlySpan<uint> four)
+        {
+            var pixels = Vector128.Create(four);
+            var moved = (pixels.AsByte() + middle).AsUInt32();
+            Vector128<uint> green = Vector128.ShiftRightLogical(moved, 8), blue = Vector128.ShiftRightLogical(moved, 16), channel = Vector128.Create(255u);
+            var most = Vector128.Max(Vector128.Max(moved & channel, green & channel), blue & channel);
+            var least = Vector128.Min(Vector128.Min(moved & channel, green & channel), blue & channel);
+            var isNeutral = Vector128.Equals(Vector128.Max(most - least, apart), apart);
+            // What holds is all ones, which is -1.
+            var shade = Vector128<uint>.Zero - light.Of(pixels) - pale.Of(pixels) - (near.Of(pixels) & isNeutral) - exact.Of(pixels);
+            var isClear = Vector128.Equals(Vector128.ShiftRightLogical(pixels, 24), Vector128<uint>.Zero);
+            return Vector128.ConditionalSelect(isClear, Vector128.Create((uint)PaperShade.Clear), shade);
         }
     }
 }
