@@ -97,97 +97,109 @@ internal static class Near
         public void Mark(Plane<byte> coverage, bool toRegion, int reach, Span<byte> near)
         {
             int width = tile.Width + (2 * radius), height = tile.Height + (2 * radius), far = radius + 1;
-            // As many of them as there are tiles would be new memory each time.
-            short[] rented = ArrayPool<short>.Shared.Rent(width * height);
+            // As many of them as there are tiles would be new memory each time. A radius is no longer than a tile's side, so its steps are bytes.
+            byte[] rented = ArrayPool<byte>.Shared.Rent(width * height);
             var steps = rented.AsSpan(0, width * height);
-            var nearest = new short[width];
+            var nearest = new byte[width];
             var row = new byte[width];
 
             // Down and up the columns: steps to the nearest target, as in Distance, but no more than can matter.
-            Array.Fill(nearest, (short)far);
+            Array.Fill(nearest, (byte)far);
             for (int y = 0; y < height; y++)
             {
                 CopyRow(coverage, tile.Y - radius + y, row);
-                Down(row, toRegion, (short)far, nearest);
+                Down(row, toRegion, (byte)far, nearest);
                 nearest.CopyTo(steps[(y * width)..]);
             }
 
-            Array.Fill(nearest, (short)far);
+            Array.Fill(nearest, (byte)far);
             for (int y = height - 1; y >= radius; y--)
             {
                 Up(steps.Slice(y * width, width), nearest);
             }
 
-            // A target so many steps away in its column is near to a stretch of the row.
-            var halves = new int[far + 1];
-            for (int step = 0; step <= radius; step++)
+            // So many columns away a target may be so many steps away in its column.
+            var most = new byte[radius + 1];
+            for (int columns = 0; columns <= radius; columns++)
             {
-                halves[step] = (int)Math.Sqrt(reach - (step * step));
+                most[columns] = (byte)Math.Sqrt(reach - (columns * columns));
             }
 
-            var begun = new int[tile.Width + 1];
             for (int y = 0; y < tile.Height; y++)
             {
-                var here = steps.Slice((y + radius) * width, width);
-                var marks = near.Slice(y * tile.Width, tile.Width);
-                Array.Clear(begun);
-                for (int x = 0, next; x < width && (next = here[x..].IndexOfAnyExcept((short)far)) >= 0; x++)
+                Across(steps.Slice((y + radius) * width, width), most, near.Slice(y * tile.Width, tile.Width));
+            }
+
+            ArrayPool<byte>.Shared.Return(rented);
+        }
+
+        // Marks what has a target near enough in the columns beside it. A row of steps is longer than its marks, by a radius at both ends.
+        [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+        private static void Across(ReadOnlySpan<byte> here, ReadOnlySpan<byte> most, Span<byte> marks)
+        {
+            int radius = most.Length - 1, x = 0;
+            byte far = (byte)most.Length;
+            for (; x + Vector<byte>.Count <= marks.Length; x += Vector<byte>.Count)
+            {
+                var found = Vector<byte>.Zero;
+                if (here.Slice(x, Vector<byte>.Count + (2 * radius)).IndexOfAnyExcept(far) >= 0)
                 {
-                    x += next;
-                    int half = halves[here[x]], start = Math.Max(0, x - radius - half), end = Math.Min(tile.Width, x - radius + half + 1);
-                    if (start < end)
+                    for (int columns = 0; columns <= radius && found != Vector<byte>.AllBitsSet; columns++)
                     {
-                        begun[start]++;
-                        begun[end]--;
+                        var nearest = Vector.Min(new Vector<byte>(here[(x + radius - columns)..]), new Vector<byte>(here[(x + radius + columns)..]));
+                        found |= Vector.LessThanOrEqual(nearest, new Vector<byte>(most[columns]));
                     }
                 }
 
-                for (int x = 0, open = 0; x < marks.Length; x++)
-                {
-                    open += begun[x];
-                    marks[x] = open > 0 ? (byte)255 : (byte)0;
-                }
+                found.CopyTo(marks[x..]);
             }
 
-            ArrayPool<short>.Shared.Return(rented);
+            for (; x < marks.Length; x++)
+            {
+                bool isNear = false;
+                for (int columns = 0; columns <= radius && !isNear; columns++)
+                {
+                    isNear = Math.Min(here[x + radius - columns], here[x + radius + columns]) <= most[columns];
+                }
+
+                marks[x] = isNear ? (byte)255 : (byte)0;
+            }
         }
 
         // One step more from the row above, or none on a target. Code with vectors isn't compiled ahead, so it is optimized at its first call.
         [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-        private static void Down(ReadOnlySpan<byte> row, bool toRegion, short far, Span<short> nearest)
+        private static void Down(ReadOnlySpan<byte> row, bool toRegion, byte far, Span<byte> nearest)
         {
             int x = 0;
-            var most = new Vector<short>(far);
+            var most = new Vector<byte>(far);
             var flip = toRegion ? Vector<byte>.Zero : Vector<byte>.AllBitsSet;
             for (; x + Vector<byte>.Count <= row.Length; x += Vector<byte>.Count)
             {
-                Vector.Widen((Vector.Equals(new Vector<byte>(row[x..]), Vector<byte>.Zero) ^ flip).As<byte, sbyte>(), out var low, out var high);
-                Span<short> first = nearest[x..], second = nearest[(x + Vector<short>.Count)..];
-                (Vector.Min(new Vector<short>(first) + Vector<short>.One, most) & low).CopyTo(first);
-                (Vector.Min(new Vector<short>(second) + Vector<short>.One, most) & high).CopyTo(second);
+                var isOut = Vector.Equals(new Vector<byte>(row[x..]), Vector<byte>.Zero) ^ flip;
+                (Vector.Min(new Vector<byte>(nearest[x..]) + Vector<byte>.One, most) & isOut).CopyTo(nearest[x..]);
             }
 
             for (; x < row.Length; x++)
             {
-                nearest[x] = (row[x] != 0) == toRegion ? (short)0 : (short)Math.Min(far, nearest[x] + 1);
+                nearest[x] = (row[x] != 0) == toRegion ? (byte)0 : (byte)Math.Min(far, nearest[x] + 1);
             }
         }
 
         // One step more from the row below, where that is fewer.
         [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-        private static void Up(Span<short> here, Span<short> nearest)
+        private static void Up(Span<byte> here, Span<byte> nearest)
         {
             int x = 0;
-            for (; x + Vector<short>.Count <= here.Length; x += Vector<short>.Count)
+            for (; x + Vector<byte>.Count <= here.Length; x += Vector<byte>.Count)
             {
-                var fewest = Vector.Min(new Vector<short>(here[x..]), new Vector<short>(nearest[x..]) + Vector<short>.One);
+                var fewest = Vector.Min(new Vector<byte>(here[x..]), new Vector<byte>(nearest[x..]) + Vector<byte>.One);
                 fewest.CopyTo(here[x..]);
                 fewest.CopyTo(nearest[x..]);
             }
 
             for (; x < here.Length; x++)
             {
-                nearest[x] = here[x] = Math.Min(here[x], (short)(nearest[x] + 1));
+                nearest[x] = here[x] = Math.Min(here[x], (byte)(nearest[x] + 1));
             }
         }
 

@@ -17,13 +17,7 @@ public sealed partial class Region
             return this;
         }
 
-        return With(Near.Draw(Coverage, toRegion: false, Reach(length), (near, kept) =>
-        {
-            for (int i = 0; i < kept.Length; i++)
-            {
-                kept[i] = near[i] != 0 ? (byte)0 : kept[i];
-            }
-        }));
+        return With(Near.Draw(Coverage, toRegion: false, Reach(length), (near, kept) => SetOperations.InVectors<ExceptOperation>(kept, near)));
     }
 
     /// <summary>
