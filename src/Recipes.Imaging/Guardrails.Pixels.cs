@@ -54,7 +54,14 @@ public sealed partial class Guardrails
             var bounds = before.Grid.Bounds(i);
             foreach (var run in new ChangedRuns(before.Tiles[i], after.Tiles[i]))
             {
-                if ((rules.StateOf(run.Before) == InkState.Prints) == (rules.StateOf(run.After) == InkState.Prints))
+                InkState was = rules.StateOf(run.Before), now = rules.StateOf(run.After);
+                if ((was == InkState.Prints) == (now == InkState.Prints))
+                {
+                    continue;
+                }
+
+                var (one, other) = Allowing(was, now, declared);
+                if (SaysAll(one?.Tiles[i], run.Box) || SaysAll(other?.Tiles[i], run.Box))
                 {
                     continue;
                 }
@@ -106,13 +113,8 @@ public sealed partial class Guardrails
             return -1;
         }
 
-        bool allowed = now switch
-        {
-            InkState.Prints => Says(declared.Printable) || (was == InkState.BareBlack && Says(declared.PrintedBlack)),
-            InkState.BareBlack => Says(declared.Bare) || Says(declared.DroppedBlack),
-            _ => Says(declared.Bare),
-        };
-        return allowed ? -1 : now switch
+        var (one, other) = Allowing(was, now, declared);
+        return Says(one) || Says(other) ? -1 : now switch
         {
             InkState.BareWhite => 0,
             InkState.BareBlack => 1,
@@ -121,6 +123,33 @@ public sealed partial class Guardrails
         };
 
         bool Says(Plane<byte>? coverage) => coverage is not null && coverage.Tiles[tile][x, y] != 0;
+    }
+
+    // What a recipe declares of pixels that go from one state to another.
+    private static (Plane<byte>? One, Plane<byte>? Other) Allowing(InkState was, InkState now, Declaration declared) => now switch
+    {
+        InkState.Prints => (declared.Printable, was == InkState.BareBlack ? declared.PrintedBlack : null),
+        InkState.BareBlack => (declared.Bare, declared.DroppedBlack),
+        _ => (declared.Bare, null),
+    };
+
+    // Most of what a recipe changes it declares, so that whole runs need no look at their pixels.
+    private static bool SaysAll(Tile<byte>? coverage, Box box)
+    {
+        if (coverage is null or { IsOneValue: true })
+        {
+            return coverage is { Value: not 0 };
+        }
+
+        for (int y = box.Y; y < box.Bottom; y++)
+        {
+            if (coverage.Samples.Slice((y * coverage.Width) + box.X, box.Width).Contains((byte)0))
+            {
+                return false;
+            }
+        }
+
+        return true;
     }
 
     // One replace layer on top of the art that holds the old pixel wherever a protecting guardrail tripped.

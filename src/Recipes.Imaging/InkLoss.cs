@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Collections.Immutable;
 
 namespace Recipes.Imaging;
@@ -74,7 +75,8 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
         long levels = 0;
         Parallel.For(0, was.Tiles.Length, i =>
         {
-            if (ReferenceEquals(was.Tiles[i], now.Tiles[i]))
+            // What was opaque was all ink, and gains none.
+            if (ReferenceEquals(was.Tiles[i], now.Tiles[i]) || TileSummary.Of(was.Tiles[i]).IsHard)
             {
                 return;
             }
@@ -114,6 +116,11 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
         if (tile.IsOneValue)
         {
             return (long)Clearness(tile.Value, rules) * tile.Count;
+        }
+
+        if (TileSummary.Of(tile).Opaque == tile.Count)
+        {
+            return 0;
         }
 
         long levels = 0;
@@ -190,10 +197,10 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
 
             if (ground?.Coverage.Tiles[i] is { } covered && !covered.IsAll(0))
             {
-                for (int p = 0; p < mask.Length; p++)
-                {
-                    mask[p] &= (byte)~(covered.IsOneValue ? covered.Value : covered.Samples[p]);
-                }
+                byte[] rented = ArrayPool<byte>.Shared.Rent(covered.Count);
+                covered.CopyTo(rented);
+                SetOperations.InVectors<ExceptOperation>(mask, rented.AsSpan(0, covered.Count));
+                ArrayPool<byte>.Shared.Return(rented);
             }
         }, i => test.MayLose(was.Tiles[i], now.Tiles[i]) && ground?.Coverage.Tiles[i].IsAll(255) != true ? null : none.Tiles[i]);
     }
@@ -203,6 +210,7 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
     {
         long levels = 0;
         var art = region.FoundIn;
+        var prints = LevelTests.Prints(rules);
         Parallel.For(0, art.Tiles.Length, i =>
         {
             var (tile, covered) = (art.Tiles[i], region.Coverage.Tiles[i]);
@@ -213,7 +221,16 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
             }
 
             here = (here * 255) - Clearness(tile, rules);
-            if (!covered.IsOneValue)
+            if (!covered.IsOneValue && !tile.IsOneValue && TileSummary.Of(tile).Opaque == tile.Count)
+            {
+                byte[] rented = ArrayPool<byte>.Shared.Rent(tile.Count);
+                var mask = rented.AsSpan(0, tile.Count);
+                prints.Mask(tile.Samples, mask);
+                SetOperations.InVectors<IntersectOperation>(mask, covered.Samples);
+                here = (mask.Length - mask.Count((byte)0)) * 255L;
+                ArrayPool<byte>.Shared.Return(rented);
+            }
+            else if (!covered.IsOneValue)
             {
                 here = 0;
                 var coverage = covered.Samples;
