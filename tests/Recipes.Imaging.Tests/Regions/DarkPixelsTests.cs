@@ -22,6 +22,14 @@ public class DarkPixelsTests
             return;
         }
 
+        for (int i = 0; i < width * height; i++)
+        {
+            // The luma of ITU-R BT.601: 0.299 R + 0.587 G + 0.114 B, here in 256ths.
+            var p = art[i % width, i / width];
+            (dark.Levels[i], dark.Tints[i]).ShouldBe((p.A < 128 ? (byte)255 : Largest(p), (byte)(Largest(p) - Least(p))), $"{p}");
+            ((double)dark.Lumas[i]).ShouldBe((0.299 * p.R) + (0.587 * p.G) + (0.114 * p.B), 1.5, $"{p}");
+        }
+
         int from = Math.Min(3, (width * height) - 1), count = (width * height) - from;
         byte[] drawn = [.. taken.Take(width * height).Select(is255 => is255 ? (byte)255 : (byte)0)];
         byte[] loose = new byte[count], kept = drawn[from..], lit = drawn[from..];
@@ -37,4 +45,8 @@ public class DarkPixelsTests
                     $"{art[at % width, at / width]}");
         }
     }, iter: 300);
+
+    private static byte Largest(Rgba8 p) => Math.Max(p.R, Math.Max(p.G, p.B));
+
+    private static byte Least(Rgba8 p) => Math.Min(p.R, Math.Min(p.G, p.B));
 }
