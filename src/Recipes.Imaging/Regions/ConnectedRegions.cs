@@ -118,6 +118,21 @@ internal sealed class ConnectedRegions
         return i < rowStart[y + 1] && runs[i].Start <= x ? numbers[i] : 0;
     }
 
+    /// <summary>The numbers at places of a row, each so many px on from the one before; 0 where there is none.</summary>
+    public void NumbersAt(int x, int y, int step, Span<int> found)
+    {
+        int i = FirstEndingAfter(x, y), last = rowStart[y + 1];
+        for (int at = 0; at < found.Length; at++, x += step)
+        {
+            while (i < last && runs[i].End <= x)
+            {
+                i++;
+            }
+
+            found[at] = i < last && runs[i].Start <= x ? numbers[i] : 0;
+        }
+    }
+
     /// <summary>Which numbers share a pixel with a mask.</summary>
     public bool[] Touching(Plane<byte> mask)
     {

@@ -22,18 +22,27 @@ internal sealed record HoleForm(double Widest, bool IsEven, bool IsLong, bool Is
         int width = (box.Width + step - 1) / step, height = (box.Height + step - 1) / step;
         var mask = new byte[width * height];
         var colors = new Dictionary<int, int>();
-        for (int i = 0; i < mask.Length; i++)
+        int[] here = new int[width], left = new int[width], right = new int[width], above = new int[width], below = new int[width];
+        for (int y = 0; y < height; y++)
         {
-            int u = box.X + (i % width * step), v = box.Y + (i / width * step);
-            int number = holes.NumberAt(u, v);
-            mask[i] = number == hole.Number || (number == 0 && IsLight(art[u, v])) ? (byte)255 : (byte)0;
-            if (number == hole.Number)
+            int v = box.Y + (y * step);
+            holes.NumbersAt(box.X, v, step, here);
+            // Over the mixes at the edge.
+            holes.NumbersAt(box.X - Beside, v, step, left);
+            holes.NumbersAt(box.X + Beside, v, step, right);
+            holes.NumbersAt(box.X, v - Beside, step, above);
+            holes.NumbersAt(box.X, v + Beside, step, below);
+            for (int x = 0; x < width; x++)
             {
-                // Over the mixes at the edge.
-                Look(u - Beside, v);
-                Look(u + Beside, v);
-                Look(u, v - Beside);
-                Look(u, v + Beside);
+                int u = box.X + (x * step);
+                mask[(y * width) + x] = here[x] == hole.Number || (here[x] == 0 && IsLight(art[u, v])) ? (byte)255 : (byte)0;
+                if (here[x] == hole.Number)
+                {
+                    Look(left[x], u - Beside, v);
+                    Look(right[x], u + Beside, v);
+                    Look(above[x], u, v - Beside);
+                    Look(below[x], u, v + Beside);
+                }
             }
         }
 
@@ -41,9 +50,9 @@ internal sealed record HoleForm(double Widest, bool IsEven, bool IsLong, bool Is
         bool isEven = Math.Round(widest, 6) <= Math.Round(Even * average, 6), isLong = area >= Math.Round(Long * widest * widest, 6);
         return new HoleForm(widest * step, isEven, isLong, Stroke.OneColor(colors, mixes: false) is not null);
 
-        void Look(int x, int y)
+        void Look(int number, int x, int y)
         {
-            if (x >= 0 && y >= 0 && x < art.Width && y < art.Height && holes.NumberAt(x, y) == 0 && !IsLight(art[x, y]))
+            if (number == 0 && x >= 0 && y >= 0 && x < art.Width && y < art.Height && !IsLight(art[x, y]))
             {
                 Stroke.Count(colors, art[x, y]);
             }

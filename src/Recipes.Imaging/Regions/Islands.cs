@@ -80,6 +80,22 @@ public sealed class Islands : IReadOnlyList<Island>
         !new Box(0, 0, region.Coverage.Width, region.Coverage.Height).Contains(x, y) ? 0
         : groups is null ? parts.NumberAt(x, y) : groups[parts.NumberAt(x, y)];
 
+    /// <summary>The numbers at places of a row, each so many px on from the one before; 0 where there is none, and beyond the picture.</summary>
+    internal void NumbersAt(int x, int y, int step, Span<int> found)
+    {
+        if (y < 0 || y >= region.Coverage.Height)
+        {
+            found.Clear();
+            return;
+        }
+
+        parts.NumbersAt(x, y, step, found);
+        for (int i = 0; groups is not null && i < found.Length; i++)
+        {
+            found[i] = groups[found[i]];
+        }
+    }
+
     /// <summary>The region of the islands that satisfy a test, soft edges kept; the whole region itself where all do.</summary>
     public Region Pick(Func<Island, bool> wanted)
     {

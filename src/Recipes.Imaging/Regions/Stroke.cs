@@ -29,17 +29,36 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
     {
         int rows = mask.Length / columns;
         byte[] filled = [.. mask];
-        for (int i = 0; i < mask.Length; i++)
+        var numbers = new int[columns];
+        for (int y = 0; y < rows; y++)
         {
-            filled[i] |= IsHole(i) ? (byte)255 : (byte)0;
+            int v = box.Y + (y * step);
+            if (v < hole.Bounds.Y || v >= hole.Bounds.Bottom)
+            {
+                continue;
+            }
+
+            holes.NumbersAt(box.X, v, step, numbers);
+            for (int x = 0; x < columns; x++)
+            {
+                filled[(y * columns) + x] |= numbers[x] == hole.Number ? (byte)255 : (byte)0;
+            }
         }
 
         int[] far = Distance.Squared(Plane<byte>.FromContiguous(columns, rows, filled), toRegion: false);
         var (parts, bordering) = Bordering(filled);
-        double[] rim = [.. Enumerable.Range(0, mask.Length).Where(i => filled[i] != mask[i] && IsRim(i)).Select(i => Math.Sqrt(far[i])).Order()];
-        return rim.Length > 0 && Math.Round(rim[rim.Length * 4 / 5], 6) <= Math.Round(MostUneven * rim[rim.Length / 5], 6);
+        var around = new List<double>();
+        for (int i = 0; i < mask.Length; i++)
+        {
+            if (filled[i] != mask[i] && IsRim(i))
+            {
+                around.Add(Math.Sqrt(far[i]));
+            }
+        }
 
-        bool IsHole(int i) => mask[i] == 0 && IsIn(hole, holes, box.X + (i % columns * step), box.Y + (i / columns * step));
+        double[] rim = [.. around];
+        Array.Sort(rim);
+        return rim.Length > 0 && Math.Round(rim[rim.Length * 4 / 5], 6) <= Math.Round(MostUneven * rim[rim.Length / 5], 6);
 
         bool IsRim(int i)
         {
@@ -50,8 +69,6 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
 
         bool IsAround(int x, int y) => mask[(y * columns) + x] != 0 && bordering[parts.NumberAt(x, y)];
     }
-
-    private static bool IsIn(Island hole, Islands holes, int x, int y) => hole.Bounds.Contains(x, y) && holes.NumberAt(x, y) == hole.Number;
 
     // The parts of the stroke, and which of them border on more than the hole.
     private (ConnectedRegions Parts, bool[] Bordering) Bordering(byte[] filled)
@@ -80,17 +97,20 @@ internal sealed record Stroke(double Width, bool IsEven, double Height, Rgba8? C
         int width = (box.Width + step - 1) / step, height = (box.Height + step - 1) / step;
         var mask = new byte[width * height];
         var colors = new Dictionary<int, int>();
+        int[] inShapes = new int[width], inHoles = new int[width];
         for (int y = 0; y < height; y++)
         {
+            int v = box.Y + (y * step);
+            shapes.NumbersAt(box.X, v, step, inShapes);
+            holes.NumbersAt(box.X, v, step, inHoles);
             for (int x = 0; x < width; x++)
             {
-                int u = box.X + (x * step), v = box.Y + (y * step);
-                if (shapes.NumberAt(u, v) == shape.Number && !(only is null ? holes.NumberAt(u, v) != 0 : IsIn(only, holes, u, v)))
+                if (inShapes[x] == shape.Number && (only is null ? inHoles[x] == 0 : inHoles[x] != only.Number))
                 {
                     mask[(y * width) + x] = 255;
                     if (only is null)
                     {
-                        Count(colors, art[u, v]);
+                        Count(colors, art[box.X + (x * step), v]);
                     }
                 }
             }

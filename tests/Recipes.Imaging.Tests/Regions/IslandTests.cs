@@ -27,6 +27,16 @@ public class IslandTests
     }
 
     [Fact]
+    public void Numbers_along_a_row_are_those_of_its_places() => Gen.Select(Pictures.HardRegions, Gen.Int[-3, 160], Gen.Int[-3, 45], Gen.Int[1, 7]).Holds(
+        (region, x, y, step) =>
+    {
+        var islands = region.Islands();
+        var found = new int[30];
+        islands.NumbersAt(x, y, step, found);
+        found.ShouldBe(Enumerable.Range(0, found.Length).Select(i => islands.NumberAt(x + (i * step), y)));
+    }, iter: 100);
+
+    [Fact]
     public void Late_joins_make_one_island() => Pictures.Of(
         "#.#.#",
         "#.#.#",
