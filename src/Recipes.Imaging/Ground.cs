@@ -81,8 +81,8 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
             return new Ground(ArtKind.FullFrame, Rgba8.White, edge);
         }
 
-        double share = (double)border.LongCount(pixel => IsPaper(pixel, paper)) / border.Length;
-        int corners = Corners(art).Count(pixel => IsPaper(pixel, paper));
+        double share = (double)CountOf(border, pixel => IsPaper(pixel, paper)) / border.Length;
+        int corners = CountOf(Corners(art), pixel => IsPaper(pixel, paper));
         if (share >= Most && corners >= 3 && Shading.Unevenness(Stretches(border, paper, art.Width, art.Height)) <= MostUneven)
         {
             return new Ground(ArtKind.OnPaper, paper, edge);
@@ -97,24 +97,24 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     internal static Rgba8? PaperAt(Plane<Rgba8> art, Box edge)
     {
         var border = Find.Border(art, edge);
-        return PaperOf(border) is { } paper && border.Count(pixel => IsPaper(pixel, paper)) >= Little * border.Length
+        return PaperOf(border) is { } paper && CountOf(border, pixel => IsPaper(pixel, paper)) >= Little * border.Length
             && Drift(Stretches(border, paper, edge.Width, edge.Height)) <= MostDrift ? paper : null;
     }
 
     // A clear hole in the middle of opaque art doesn't say what is outside, so only what reaches the edge counts.
     private static bool IsCutOutArt(Plane<Rgba8> art, Rgba8[] border)
     {
-        if (Corners(art).Count(pixel => pixel.IsTransparent) >= 2)
+        if (CountOf(Corners(art), pixel => pixel.IsTransparent) >= 2)
         {
             return true;
         }
 
-        if (!border.Any(pixel => pixel.IsTransparent))
+        if (CountOf(border, pixel => pixel.IsTransparent) == 0)
         {
             return false;
         }
 
-        var clear = ConnectedRegions.Of(Find.Mask(art, LevelTest.Transparent));
+        var clear = ConnectedRegions.Of(Find.Transparent(art).Coverage);
         var outside = clear.OnBorder();
         long count = 0;
         for (int number = 1; number < outside.Length; number++)
@@ -143,14 +143,25 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
             return null;
         }
 
-        var about = border.Where(pixel => !pixel.IsTransparent && Bin(pixel) == best).ToArray();
-        return MedianOf(about);
+        return MedianOf(border, pixel => !pixel.IsTransparent && Bin(pixel) == best);
     }
 
     /// <summary>The median of colors of paper; white with noise has its commonest exact color at white, and what is meant by white is white.</summary>
-    internal static Rgba8 MedianOf(Rgba8[] about)
+    internal static Rgba8 MedianOf(Rgba8[] pixels, Func<Rgba8, bool>? wanted = null)
     {
-        var paper = new Rgba8(Median(about, pixel => pixel.R), Median(about, pixel => pixel.G), Median(about, pixel => pixel.B));
+        // Counts by levels: nothing is sorted, and no query over pixels is code of the framework that no image holds, docs/decisions/0010.
+        int[] r = new int[256], g = new int[256], b = new int[256];
+        foreach (var pixel in pixels)
+        {
+            if (wanted?.Invoke(pixel) != false)
+            {
+                r[pixel.R]++;
+                g[pixel.G]++;
+                b[pixel.B]++;
+            }
+        }
+
+        var paper = new Rgba8(Median(r), Median(g), Median(b));
         return paper.LargestDifference(Rgba8.White) <= 4 ? Rgba8.White : paper;
     }
 
@@ -165,16 +176,22 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     private static bool IsPaper(Rgba8 pixel, Rgba8 paper) => !pixel.IsTransparent && pixel.WithAlpha(255).LargestDifference(paper) <= Evenness;
 
     // What there is of paper at the border is one color, apart from noise; a pale sky drifts. Means of stretches of it tell them apart.
-    private static double Drift(List<(double X, double Y, double Level)> stretches)
+    private static double Drift(List<ShadedLevel> stretches)
     {
-        double[] means = [.. stretches.Select(stretch => stretch.Level).Order()];
+        var means = new double[stretches.Count];
+        for (int i = 0; i < means.Length; i++)
+        {
+            means[i] = stretches[i].Level;
+        }
+
+        Array.Sort(means);
         return means.Length < 4 ? 0 : Math.Round(means[means.Length * 9 / 10] - means[means.Length / 10], 6);
     }
 
     // Means of so many px of paper each, and where they end, as shares of the picture.
-    private static List<(double X, double Y, double Level)> Stretches(Rgba8[] border, Rgba8 paper, int width, int height)
+    private static List<ShadedLevel> Stretches(Rgba8[] border, Rgba8 paper, int width, int height)
     {
-        var means = new List<(double, double, double)>();
+        var means = new List<ShadedLevel>();
         double sum = 0;
         int count = 0;
         for (int i = 0; i < border.Length; i++)
@@ -185,7 +202,7 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
                 if (++count == Stretch)
                 {
                     var (x, y) = PlaceOf(i, width, height);
-                    means.Add(((double)x / width, (double)y / height, sum / (3 * Stretch)));
+                    means.Add(new ShadedLevel((double)x / width, (double)y / height, sum / (3 * Stretch)));
                     (sum, count) = (0, 0);
                 }
             }
@@ -200,11 +217,26 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
         : i < (2 * width) + height - 2 ? (0, i - (2 * width) + 1)
         : (width - 1, i - (2 * width) - height + 3);
 
-    private static byte Median(Rgba8[] pixels, Func<Rgba8, byte> channel)
+    private static byte Median(int[] counts)
     {
-        byte[] values = [.. pixels.Select(channel)];
-        Array.Sort(values);
-        return values[values.Length / 2];
+        int level = 0, below = counts[0], middle = counts.Sum() / 2;
+        while (below <= middle)
+        {
+            below += counts[++level];
+        }
+
+        return (byte)level;
+    }
+
+    private static int CountOf(Rgba8[] pixels, Func<Rgba8, bool> wanted)
+    {
+        int count = 0;
+        foreach (var pixel in pixels)
+        {
+            count += wanted(pixel) ? 1 : 0;
+        }
+
+        return count;
     }
 
     private static Rgba8[] Corners(Plane<Rgba8> art) =>

@@ -1,5 +1,11 @@
 namespace Recipes.Imaging;
 
+/// <summary>A level of a sheet, and where it was seen, as shares of the picture.</summary>
+/// <param name="X">From the left.</param>
+/// <param name="Y">From the top.</param>
+/// <param name="Level">The mean of the channels.</param>
+internal sealed record ShadedLevel(double X, double Y, double Level);
+
 /// <summary>How a lamp shades an even sheet: brighter here and darker there, by and by.</summary>
 internal static class Shading
 {
@@ -9,7 +15,7 @@ internal static class Shading
     /// How far apart the middle eight tenths of some levels lie once the surface of second degree that fits them best, by least squares, is taken away.
     /// </summary>
     /// <param name="levels">Levels and where they were seen, as shares of the picture; of fewer than 12 nothing is known, and 0 is told.</param>
-    public static double Unevenness(IReadOnlyList<(double X, double Y, double Level)> levels)
+    public static double Unevenness(List<ShadedLevel> levels)
     {
         if (levels.Count < 2 * Terms)
         {
@@ -32,7 +38,20 @@ internal static class Shading
         }
 
         double[] surface = Solved(sums);
-        double[] rest = [.. levels.Select(at => at.Level - Of(at.X, at.Y).Zip(surface, (term, factor) => term * factor).Sum()).Order()];
+        var rest = new double[levels.Count];
+        for (int i = 0; i < rest.Length; i++)
+        {
+            double[] terms = Of(levels[i].X, levels[i].Y);
+            double sum = 0;
+            for (int term = 0; term < Terms; term++)
+            {
+                sum += terms[term] * surface[term];
+            }
+
+            rest[i] = levels[i].Level - sum;
+        }
+
+        Array.Sort(rest);
         return Math.Round(rest[rest.Length * 9 / 10] - rest[rest.Length / 10], 6);
     }
 
@@ -46,7 +65,12 @@ internal static class Shading
         Array.Fill(rows, -1);
         for (int column = 0, row = 0; column < Terms; column++)
         {
-            int pivot = Enumerable.Range(row, Terms - row).MaxBy(i => Math.Abs(sums[i, column]));
+            int pivot = row;
+            for (int i = row + 1; i < Terms; i++)
+            {
+                pivot = Math.Abs(sums[i, column]) > Math.Abs(sums[pivot, column]) ? i : pivot;
+            }
+
             if (Math.Abs(sums[pivot, column]) < 1e-9)
             {
                 continue;

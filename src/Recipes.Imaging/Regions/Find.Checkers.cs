@@ -25,7 +25,7 @@ public static partial class Find
         var sides = BorderSides(art, picture);
         var rows = new[] { sides[0], sides[2] };
         var columns = new[] { sides[1], sides[3] };
-        if (TwoColors([.. sides.SelectMany(side => side)]) is not var (light, dark))
+        if (TwoColors(Joined(sides)) is not var (light, dark))
         {
             return null;
         }
