@@ -18,7 +18,9 @@ internal sealed record Change(int Width, int Height, float Scale, SKMatrix Matri
     {
         int name = scene.Name.Aggregate(seed, (sum, letter) => (sum * 31) + letter);
         float scale = (float)(0.75 + (0.55 * Shapes.Chance(name, 1))), turn = mayTurn ? (float)(18 * (Shapes.Chance(name, 2) - 0.5)) : 0;
-        var matrix = SKMatrix.CreateScale(scale, scale).PostConcat(SKMatrix.CreateRotationDegrees(turn));
+        // What runs to the picture's edge ends there, and not within its last px.
+        var matrix = mayTurn ? SKMatrix.CreateScale(scale, scale).PostConcat(SKMatrix.CreateRotationDegrees(turn))
+            : SKMatrix.CreateScale((float)Math.Round(scene.Width * scale) / scene.Width, (float)Math.Round(scene.Height * scale) / scene.Height);
         var box = matrix.MapRect(new SKRect(0, 0, scene.Width, scene.Height));
         float aside = mayTurn ? (float)Shapes.Chance(name, 3) : 0, down = mayTurn ? (float)Shapes.Chance(name, 4) : 0;
         return new Change(

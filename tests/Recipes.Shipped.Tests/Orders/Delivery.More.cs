@@ -25,7 +25,7 @@ internal sealed partial record Delivery
         var plain = Over(art.Ideal, WhitePaper);
         var soft = Blurred(plain, art.Width, art.Height);
         return new Received(art, [.. plain.Select((pixel, i) => new Rgba8(Sharp(pixel.R, soft[i].R), Sharp(pixel.G, soft[i].G), Sharp(pixel.B,
-            soft[i].B)))], 2.5);
+            soft[i].B)))], 2.5) { Overshoots = true };
 
         static byte Sharp(byte one, byte mean) => (byte)Math.Clamp(one + ((one - mean) * 4 / 5), 0, 255);
     });

@@ -24,6 +24,9 @@ internal sealed record Received(Rendering Art, Rgba8[] Pixels, double Blur, byte
 {
     /// <summary>True where colors came through a lossy file, a lens or a resampling, and are known to some levels only.</summary>
     public bool IsLossy => Blur > 1.5;
+
+    /// <summary>True where sharpening made edges of dark art darker than the art: no rim of any paper.</summary>
+    public bool Overshoots { get; init; }
 }
 
 /// <summary>How a drawing came: cut out, on paper, through a scanner or a camera, resampled, badly cut.</summary>

@@ -11,6 +11,8 @@ internal static class OrderFolder
     // Printing green, bare blue, dropping purple, bare or white orange, either gray; a question's place is shown by a second picture in yellow.
     private static readonly Rgba8[] Colors = [new(128, 128, 128), new(0, 158, 115), new(86, 180, 233), new(204, 121, 167), new(230, 159, 0)];
 
+    private static readonly Rgba8[] Marks = [default, new(0, 200, 200), new(255, 0, 255), new(255, 220, 0)];
+
     // Of a contact sheet; a cell is px and holds one order's file, the next one its truth.
     private const int Columns = 5, Rows = 7, Cell = 190;
 
@@ -33,13 +35,13 @@ internal static class OrderFolder
         }
     }
 
-    /// <summary>What an order came to, on its garment, with what is wrong in magenta.</summary>
-    public static void WriteFaults(Order order, Rgba8[] pixels, Func<int, bool> isWrong)
+    /// <summary>What an order came to, on its garment: magenta is wrong in silence, cyan is wrong and named, yellow a rim.</summary>
+    public static void WriteFaults(Order order, Rgba8[] pixels, Wrong[] wrong)
     {
         if (Path is not null)
         {
             var art = order.Receive().Art;
-            var marked = pixels.Select((pixel, i) => isWrong(i) ? new Rgba8(255, 0, 255)
+            var marked = pixels.Select((pixel, i) => wrong[i] != Wrong.No ? Marks[(int)wrong[i]]
                 : order.Setup.Ink.StateOf(pixel) == InkState.Prints ? Delivery.Over(pixel, order.Setup.Garment) : order.Setup.Garment);
             File.WriteAllBytes(System.IO.Path.Combine(Path, $"{order.Name}_faults.png"), Delivery.Png([.. marked], art.Width, art.Height));
         }

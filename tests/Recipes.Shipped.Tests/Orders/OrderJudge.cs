@@ -20,6 +20,15 @@ internal enum Fault : byte
     Discolored,
 }
 
+/// <summary>How a pixel of a finished garment is shown to whoever mends what ruins it.</summary>
+internal enum Wrong : byte
+{
+    No,
+    Named,
+    Silent,
+    Rim,
+}
+
 /// <summary>A ruined spot of 1 mm2 or more.</summary>
 /// <param name="By">The code of the finding or question that names it, or null.</param>
 internal sealed record Spot(Fault Fault, Box Box, int Pixels, string? By);
@@ -43,7 +52,10 @@ internal static class OrderJudge
     private const double SquareMillimeter = Order.Ppi * Order.Ppi / (25.4 * 25.4), Near = 2 * Order.Ppi / 25.4;
 
     // CIEDE2000 from which a rim or another color is seen from arm's length, and up to which our steps changed nothing of note. Ours.
-    private const double Seen = 10, Unchanged = 5, EdgeOfSpot = 4;
+    private const double Seen = 10, Unchanged = 5;
+
+    // The edge of a named spot, and how far into sharp corners of its hole that reaches, where nothing is demanded, px.
+    private const int EdgeOfSpot = 4, CornerOfSpot = 14;
 
     // Px of a block of a JPEG.
     private const int Block = 8;
@@ -106,8 +118,8 @@ internal static class OrderJudge
 
         named.AddRange(ArtCheck.Of(art, order.Setup).Findings.Where(finding => finding.Box is not null)
             .Select(finding => new Named(finding.Code, finding.Box!.Value, finding.Pixels)));
-        var (spots, rim, isWrong) = Look(order, received, truth, art.Flat.ToContiguous(), named);
-        OrderFolder.WriteFaults(order, art.Flat.ToContiguous(), isWrong);
+        var (spots, rim, wrong) = Look(order, received, truth, art.Flat.ToContiguous(), named);
+        OrderFolder.WriteFaults(order, art.Flat.ToContiguous(), wrong);
         return new Judgment(order, spots, rim, MostOften(asked, check.Questions.Select(question => question.Code)), truth.Needs.Length, kind);
     }
 
@@ -122,7 +134,7 @@ internal static class OrderJudge
         return (spots, rim);
     }
 
-    private static (ImmutableArray<Spot> Spots, double Rim, Func<int, bool> IsWrong) Look(
+    private static (ImmutableArray<Spot> Spots, double Rim, Wrong[] Wrong) Look(
         Order order, Received received, Truth truth, Rgba8[] pixels, List<Named> named)
     {
         var (width, height) = (received.Art.Width, received.Art.Height);
@@ -130,7 +142,8 @@ internal static class OrderJudge
         Parallel.For(0, pixels.Length, i => faults[i] = FaultAt(order.Setup, truth, received, pixels[i], i));
         var (spots, told) = SpotsOf(faults, width, height, named);
         var rim = RimOf(order, received, truth, pixels, told);
-        return (spots, rim.Count(isRim => isRim) / SquareMillimeter, i => rim[i] || faults[i] != Fault.None);
+        Wrong[] wrong = [.. faults.Select((fault, i) => rim[i] ? Wrong.Rim : fault == Fault.None ? Wrong.No : told.Contains(i) ? Wrong.Named : Wrong.Silent)];
+        return (spots, rim.Count(isRim => isRim) / SquareMillimeter, wrong);
     }
 
     private static Artwork Step(string recipe, Artwork art, GarmentSetup setup, List<Named> named, List<string> asked)
@@ -211,8 +224,14 @@ internal static class OrderJudge
         var (width, height) = (received.Art.Width, received.Art.Height);
         int sign = setup.Garment.G < 128 ? 1 : -1;
         var far = Distances.To(width, height, Near + 1, i => truth.Coverage[i] >= 128);
-        var fromTold = Distances.To(width, height, EdgeOfSpot + 1, told.Contains);
+        var fromTold = Distances.To(width, height, EdgeOfSpot + 1,
+            WithCorners(told, i => truth.Coverage[i] < 128 && setup.Ink.StateOf(pixels[i]) == InkState.Prints, width, pixels.Length).Contains);
         var rim = new bool[pixels.Length];
+        if (sign < 0 && received.Overshoots)
+        {
+            return rim;
+        }
+
         Parallel.For(0, pixels.Length, i =>
         {
             if (truth.Coverage[i] == 255 || far[i] > Near || fromTold[i] <= EdgeOfSpot || setup.Ink.StateOf(pixels[i]) != InkState.Prints
@@ -240,6 +259,19 @@ internal static class OrderJudge
                 }
             }
         }
+    }
+
+    // Named spots with the corners of their holes: as far as ground goes on from them and prints, but not far.
+    private static HashSet<int> WithCorners(HashSet<int> told, Func<int, bool> goesOn, int width, int count)
+    {
+        var all = new HashSet<int>(told);
+        var last = told.ToList();
+        for (int step = 0; step < CornerOfSpot && last.Count > 0; step++)
+        {
+            last = [.. last.SelectMany(i => new[] { i - 1, i + 1, i - width, i + width }).Where(i => i >= 0 && i < count && goesOn(i) && all.Add(i))];
+        }
+
+        return all;
     }
 
     private static Rgba8 Shown(Rgba8 pixel, GarmentSetup setup) =>

@@ -44,7 +44,8 @@ public class OrderTests
     public void Questions_are_few()
     {
         Except(Known.OverAsked, judged => judged.Asked.Length > Math.Min(3, judged.Needed + 1));
-        Judged.Value.Select(judged => judged.Asked.Length).Order().ElementAt(Judged.Value.Count / 2).ShouldBe(0);
+        // Of the book half of the orders need no question; of what a seed draws, more may.
+        Middle(judged => judged.Asked.Length).ShouldBeLessThanOrEqualTo(Middle(judged => judged.Needed));
         var needless = Judged.Value.Where(judged => judged.Needed == 0).ToList();
         string[] asked = [.. needless.Where(judged => judged.Asked.Length > 0).Select(judged => judged.Order.Name).Except(Known.AskedForNothing)];
         (asked.Length * 10).ShouldBeLessThanOrEqualTo(needless.Count, string.Join(", ", asked));
@@ -55,9 +56,11 @@ public class OrderTests
     {
         if (OrderFolder.Path is { } folder)
         {
+            // What takes long comes last.
+            Directory.CreateDirectory(folder);
+            File.WriteAllText(Path.Combine(folder, "spots.txt"), OrderTable.Spots(Judged.Value));
             OrderFolder.WriteOrders();
             OrderFolder.WriteSheets();
-            File.WriteAllText(Path.Combine(folder, "spots.txt"), OrderTable.Spots(Judged.Value));
         }
 
         if (OrderFolder.Only is not null)
@@ -77,6 +80,8 @@ public class OrderTests
 
     private static void Except(string[] known, Func<Judgment, bool> isWrong) =>
         Judged.Value.Where(isWrong).Select(judged => judged.Order.Name).ShouldBe(known, ignoreOrder: true);
+
+    private static int Middle(Func<Judgment, int> count) => Judged.Value.Select(count).Order().ElementAt(Judged.Value.Count / 2);
 
     // White that must print is the brightest that does; black that drops is exact; what isn't drawn is clear.
     private static Rgba8 Written(Rgba8 pixel, Part part, InkRules ink) => pixel.A == 0 || part == Part.Ground ? default

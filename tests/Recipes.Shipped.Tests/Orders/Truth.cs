@@ -25,9 +25,6 @@ internal sealed record Need(string About, bool[] Where);
 /// <param name="Coverage">How much of each pixel is art, 0 to 255.</param>
 internal sealed record Truth(Kinds Kinds, Rgba8[] Seen, byte[] Coverage, Verdict[] Verdicts, ImmutableArray<Need> Needs)
 {
-    // White this near to a light cloth's own shows neither printed nor bare.
-    private const int White = 250;
-
     // CIEDE2000: what is just seen, and the general tolerance; common practice, no source.
     private const double JustSeen = 2, Tolerated = 5;
 
@@ -42,7 +39,7 @@ internal sealed record Truth(Kinds Kinds, Rgba8[] Seen, byte[] Coverage, Verdict
             Part.Black when setup.Ink.BlackBare => art.Ideal[i].A == 255 ? Verdict.Drops : Verdict.Any,
             Part.Black => Verdict.Prints,
             Part.Ink when IsHidden(art.Ideal[i]) => Verdict.Any,
-            Part.Ink => dark || Math.Min(art.Ideal[i].R, Math.Min(art.Ideal[i].G, art.Ideal[i].B)) < White ? Verdict.Prints : Verdict.Pale,
+            Part.Ink => !dark && IsPale(art.Ideal[i]) ? Verdict.Pale : Verdict.Prints,
             _ => Verdict.Any,
         }).ToArray();
         var needs = NeedsOf(art, onPaper ? holes : new bool[holes.Length], (onPaper, dark), kinds, setup);
@@ -53,6 +50,10 @@ internal sealed record Truth(Kinds Kinds, Rgba8[] Seen, byte[] Coverage, Verdict
         // tinted enough to print from one that drops. Neither shows on the garment.
         bool IsHidden(Rgba8 ink) => (received.Grainy is { } paper && Difference(ink, paper) < JustSeen)
             || (received.IsLossy && dark && setup.Ink.BlackBare && Difference(ink, setup.Garment) < Tolerated);
+
+        // What is nearly white, and no further from light cloth than white is, shows as little printed as bare.
+        bool IsPale(Rgba8 ink) => Difference(ink, Rgba8.White) <= Tolerated
+            && Difference(ink, setup.Garment) <= Difference(Rgba8.White, setup.Garment);
 
         static double Difference(Rgba8 one, Rgba8 other) => Ciede2000.Difference(LabSpace.D50.Of(one), LabSpace.D50.Of(other));
     }
