@@ -35,7 +35,7 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
             {
                 if (found[i] is { } known)
                 {
-                    Keep(layer[i].At, known.Share, known.Core, depth);
+                    Keep(layer[i].At, depth > 1 && known.Share is > 0 and < 255 && IsDrawn(layer[i].At) ? (byte)255 : known.Share, known.Core, depth);
                 }
                 else
                 {
@@ -131,6 +131,24 @@ internal sealed class RimMix(Region outside, Rgba8 background, RimEvidence evide
                 }
             }
         }
+    }
+
+    // A rim gets no paler further in. What does, and is level, is drawn: a line whose edges sharpening made darker than the line.
+    private bool IsDrawn(int at)
+    {
+        const int Alike = 3, Darker = 8;
+        var pixel = art[at % art.Width, at / art.Width];
+        double far = Far(Premultiplied.Of(pixel));
+        int alike = 0;
+        bool darker = false;
+        foreach (int near in pixel.A < RimProfile.Opaque ? [] : Around(at))
+        {
+            var beside = art[near % art.Width, near / art.Width];
+            alike += beside == pixel ? 1 : 0;
+            darker |= rim.ContainsKey(near) && Far(Premultiplied.Of(beside.WithAlpha(255))) > far + Darker;
+        }
+
+        return darker && alike >= Alike;
     }
 
     private IEnumerable<int> Around(int at)

@@ -139,6 +139,18 @@ public class RimTests
         rim.Region.Intersect(Find.Outside(rim.Paper.FoundIn, new Box(20, 20, 360, 160)).Complement()).IsEmpty.ShouldBeTrue();
     }
 
+    [Fact]
+    public void A_line_whose_edges_sharpening_made_darker_keeps_its_own_color()
+    {
+        // 5 px wide, a px on both sides overshot; the paper lies on both sides.
+        var outside = Outside(far => far is > 100 or < 95 ? Rgba8.White : far is > 99 or < 96 ? new Rgba8(18, 108, 5) : new Rgba8(70, 140, 60));
+        var rim = Find.Rim(outside, Rgba8.White, RimSearch.At(300));
+        int[] middle = [.. Enumerable.Range(0, Side * Side).Where(i =>
+            Math.Sqrt(Math.Pow((i % Side) - 149.5, 2) + Math.Pow((i / Side) - 149.5, 2)) is > 97.2 and < 97.8)];
+        // A px here and there has too few like it beside it.
+        (middle.Count(i => rim.Region.Contains(i % Side, i / Side)) * 10).ShouldBeLessThan(middle.Length);
+    }
+
     [Theory]
     [InlineData(1, 1)]
     [InlineData(40, 30)]
