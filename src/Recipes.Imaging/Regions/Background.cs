@@ -75,7 +75,7 @@ public static partial class Find
         var pale = shades.Of(PaperShade.Pale).Except(kept);
         var ring = ringPx < 1 ? none : dusty ? edges.Spread(Math.Max(ringPx, NoiseReach)) : edges.Spread(ringPx, where: pale);
         var strokes = RunningOn(pale, ring);
-        var fade = strokes.IsEmpty ? strokes : Fades(strokes, ground.Paper, shades, ringPx).Except(kept);
+        var fade = strokes.IsEmpty ? strokes : Fades(strokes, ground.Paper, shades, ringPx, dusty ? ring : null).Except(kept);
         var mixes = strokes.IsEmpty ? strokes : Edges(art, ground.Paper, tolerance, shades).Intersect(strokes).Except(fade);
         var stays = kept.Union(strokes.Except(mixes)).Union(fade);
         var passable = pale.Intersect(ring).Union(mixes).Union(shades.Of(PaperShade.Paper, PaperShade.Exact, PaperShade.Clear)).Except(stays);

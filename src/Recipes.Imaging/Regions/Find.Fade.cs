@@ -26,9 +26,9 @@ public static partial class Find
     }
 
     // Of pale color that runs on, what is wide and no flat drawing, with its ends: a fade runs on to the paper's own color, so what is
-    // about paper and hangs together with it belongs to it, over as much as noise reaches. On paper that is never its very color, a
-    // scan, there is no telling.
-    private static Region Fades(Region pale, Rgba8 paper, PaperShades shades, double ringPx)
+    // about paper and hangs together with it belongs to it, over as much as noise reaches, and wherever noise of the art doesn't: the sky of a
+    // photograph. On paper that is never its very color, a scan, there is no telling.
+    private static Region Fades(Region pale, Rgba8 paper, PaperShades shades, double ringPx, Region? noise)
     {
         var wide = pale.Choke(Widest);
         if (wide.IsEmpty)
@@ -45,6 +45,7 @@ public static partial class Find
         }
 
         var ends = about.Intersect(fades.Spread(Math.Max(ringPx, 2 * Block), where: about)).Union(fades);
+        ends = noise is null ? ends : ends.Union(about.Except(noise));
         var parts = ConnectedRegions.Of(ends.Coverage);
         return ends.With(parts.Keep(ends.Coverage, parts.Touching(fades.Coverage)));
     }

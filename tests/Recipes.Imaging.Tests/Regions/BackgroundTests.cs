@@ -53,6 +53,20 @@ public class BackgroundTests
     }
 
     [Fact]
+    public void A_pale_sky_that_runs_into_a_picture_is_its_fade_as_far_as_it_goes()
+    {
+        // A round picture: 250 and 251 above, from there to 120 further down.
+        var walk = On(Rgba8.White, Pictures.Art(400, 400, (x, y) =>
+        {
+            int level = (x - 200) * (x - 200) + (y - 200) * (y - 200) > 150 * 150 ? 255 : Math.Clamp(250 - (y - 160), 120, 250 + ((x + y) % 2));
+            return new Rgba8((byte)level, (byte)level, (byte)level);
+        }));
+        walk.Reached.Contains(5, 5).ShouldBeTrue();
+        walk.Reached.Contains(200, 60).ShouldBeFalse();
+        walk.Fade.Contains(200, 60).ShouldBeTrue();
+    }
+
+    [Fact]
     public void Highlights_inside_the_art_survive() => ShouldBeEverythingBut(
         Background(Pictures.Art(270, 230, (x, y) => !Body(x, y) ? Rgba8.White : x is > 100 and < 140 && y is > 80 and < 120 ? new Rgba8(254, 254, 254) : Navy)), Body);
 
