@@ -147,10 +147,10 @@ public static class WhiteQuestions
         int[] ring = [.. holes.Rings.Concat(holes.Strips).Order()];
         var known = ring.Concat(holes.Bare).ToHashSet();
         bool isPaperWhite = whites.Ground.HasPaper && whites.Ground.Paper == Rgba8.White;
-        // The small ones of a net go with its large ones.
+        // The small ones of a net go with its large ones, and pockets between letters with their counters.
         int[] rest = !isPaperWhite ? [] : [.. holes.Parts.Where(part => part.Value.Count * 8 >= smallest && !known.Contains(part.Key))
             .Select(part => part.Key).Order()];
-        rest = rest.Any(number => holes.Parts[number].Count >= smallest) ? rest : [];
+        rest = ring.Length > 0 || rest.Any(number => holes.Parts[number].Count >= smallest) ? rest : [];
         if (ring.Length + rest.Length == 0)
         {
             return null;

@@ -115,7 +115,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             {
                 if (rules.BlackBare)
                 {
-                    Blacks(black, flat, printed, decisions);
+                    Blacks(black, flat, printed, WhiteQuestions.SmallestAtEdge(ppi), decisions);
                 }
             },
             () =>
@@ -177,7 +177,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         }
 
         var cleaning = Cleaning.Of(art, setup, new CleaningChoices(PaperTolerance.At(ppi)), islands, holes);
-        Background(found, cleaning, printed, setup.Ink, decisions);
+        Background(found, cleaning, printed, setup, WhiteQuestions.SmallestAtEdge(ppi), decisions);
         // White at the edge is asked about in the name of the recipe that makes it print, where one does.
         found.Questions.AddRange(cleaning.Questions.Where(question => question.Code != Find.EdgeWhite || !WhiteQuestions.Shows(setup))
             .Select(question => AskedQuestion.Of(question, "clean-background", 0)));
@@ -311,7 +311,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     }
 
     // Near-black that prints: what pure-black would take at its defaults, and what it leaves and why.
-    private static void Blacks(Found found, Plane<Rgba8> flat, Region printed, Decisions decisions)
+    private static void Blacks(Found found, Plane<Rgba8> flat, Region printed, double smallest, Decisions decisions)
     {
         var dark = Find.DrawnBlack(flat, Lightness, Chroma);
         var takes = dark.Drawn.Intersect(printed);
@@ -347,6 +347,12 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             });
         }
 
+        if (dark.Tinted.Intersect(printed) is { } lines && lines.Count >= smallest)
+        {
+            Add(found, "near-black", lines, null, "in lines as dark as black, but tinted over their whole width, will print: a lossy file makes such of thin "
+                + "black outlines. Where they are to drop, raise pure-black.chroma.");
+        }
+
         var black = Find.PureBlack(flat);
         if (!black.IsEmpty)
         {
@@ -357,8 +363,9 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     }
 
     // What cleaning would take, and grounds with straight sides that print.
-    private static void Background(Found found, Cleaning cleaning, Region printed, InkRules rules, Decisions decisions)
+    private static void Background(Found found, Cleaning cleaning, Region printed, GarmentSetup setup, double smallest, Decisions decisions)
     {
+        var rules = setup.Ink;
         var dust = cleaning.Bare.Intersect(printed);
         bool rectangle = cleaning.Removed is not null && cleaning.Questions.Any(question => question.Code == Find.PrintedRectangle);
         if (!dust.IsEmpty)
@@ -367,6 +374,12 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 cleaning.Removed is { } color ? $"of paper, {color}, will print{(rectangle ? " as a straight rectangle" : "")}."
                 : rules.WhiteBare ? "of near-white background, not bare, will print as dust."
                 : "of the background will print as a sheet of white: this machine prints white and skips only transparency.");
+        }
+
+        if (cleaning.Pockets.Intersect(printed) is { } pockets && pockets.Count >= smallest)
+        {
+            Add(found, NearWhite, pockets, null, $"of near white, in {Count(pockets.Islands().Count, "place")} that art surrounds, none of it pure white, will "
+                + "print. Where the garment shall show: clean-background.inside=bare.");
         }
 
         foreach (var question in cleaning.Questions.Where(question => question.Code is "checkers" or Find.PrintedRectangle && !rectangle))

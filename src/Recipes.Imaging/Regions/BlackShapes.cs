@@ -43,7 +43,7 @@ internal sealed partial class BlackShapes
         if (dark is not { Any: true })
         {
             var none = new Region(Plane<byte>.OneValue(art.Width, art.Height, 0), art);
-            return new DrawnBlack(none, none, none, none);
+            return new DrawnBlack(none, none, none, none) { Tinted = none };
         }
 
         return new BlackShapes(window!.Of(art), window.Top, dark, lightness, chroma).Judge(mask => new Region(window.Back(mask), art));
@@ -80,7 +80,7 @@ internal sealed partial class BlackShapes
             Rows((from, to) => dark.DropExact(from, fades.AsSpan(from, to - from)));
         }
 
-        return new DrawnBlack(Of(within), Of(drawn), Of(fades), Of(Scattered(drawn)));
+        return new DrawnBlack(Of(within), Of(drawn), Of(fades), Of(Scattered(drawn))) { Tinted = Of(TintedLines(drawn, fades)) };
 
         Region Of(byte[] mask) => found(Plane<byte>.FromContiguous(width, height, mask));
     }

@@ -13,7 +13,7 @@ namespace Recipes.Imaging;
 public sealed record CleaningChoices(PaperTolerance Tolerance, string Edge = "ask", string Fade = "ask", string Paper = "ask")
 {
     /// <summary>
-    /// Paper that isn't white and that art surrounds: <c>ask</c> cleans holes of letters, and the rest where white hardly shows on the cloth, and asks;
+    /// Paper that isn't white, or of which a lossy file left no px purely so, and that art surrounds: <c>ask</c> cleans holes of letters, and the rest where white hardly shows on the cloth, and asks;
     /// <c>bare</c> cleans all of it, <c>keep</c> all but holes of letters leaves.
     /// </summary>
     public string Inside { get; init; } = "ask";
@@ -34,6 +34,9 @@ public sealed class Cleaning
     // Smaller fades, and smaller places where paper shows, are no question; square millimeters. Ours.
     private const double Smallest = 1;
 
+    // Smaller pockets are specks; square millimeters, common practice, no source.
+    private const double Speck = 0.06;
+
     // How far from white the background may be in the walk that numbers whites: as printable-whites has it.
     private const int Near = 24;
 
@@ -45,6 +48,7 @@ public sealed class Cleaning
     private readonly CleaningChoices choices;
     private readonly Lazy<Islands> whites;
     private readonly Lazy<WhiteHoles> holes;
+    private readonly Lazy<Region> pockets;
     private readonly List<Question> questions = [];
 
     // What the figure is held to lie on, and whether its paper is no even white: then it shows through holes of letters as well.
@@ -62,10 +66,18 @@ public sealed class Cleaning
         whites = new Lazy<Islands>(() => known ?? Find.NumberedWhites(art.Flat, art.Ground, Near));
         var walk = Walk();
         Bare = DustInLetters(walk, Fades(walk, AtEdge(walk)));
+        pockets = new Lazy<Region>(() => PocketsIn(walk));
+        Bare = choices.Inside == "bare" && IsOnWhite ? Bare.Union(pockets.Value) : Bare;
     }
 
     /// <summary>What becomes bare, clear pixels and pixels of the paper's very color included.</summary>
     public Region Bare { get; }
+
+    /// <summary>
+    /// Near white that art on white paper surrounds and that holds no pure white, which would be numbered: paper of which a lossy file left none pure, or
+    /// drawn. It prints, but for where <see cref="CleaningChoices.Inside"/> is <c>bare</c>. Empty where white hardly shows on the cloth.
+    /// </summary>
+    public Region Pockets => pockets.Value;
 
     /// <summary>The numbered whites that numbers choose from.</summary>
     public Islands Whites => whites.Value;
@@ -280,6 +292,46 @@ public sealed class Cleaning
         }
 
         return choices.Inside == "bare" || (goes && choices.Inside == "ask") ? bare.Union(inside) : bare;
+    }
+
+    private bool IsOnWhite => !isMarked && lies.HasPaper && lies.Paper == Rgba8.White && Shows(Rgba8.White, setup);
+
+    private Region PocketsIn(PaperWalk walk)
+    {
+        var none = walk.Reached.Except(walk.Reached);
+        if (!IsOnWhite || walk.Parts is not var (passable, parts))
+        {
+            return none;
+        }
+
+        double millimeter = setup.ResolutionFor(art) / 25.4;
+        var numbered = Whites.Select(white => parts.NumberAt(white.FirstX, white.FirstY)).ToHashSet();
+        bool[] wanted = parts.AtLeast(Speck * millimeter * millimeter);
+        for (int number = 1; number < wanted.Length; number++)
+        {
+            wanted[number] = wanted[number] && !numbered.Contains(number) && parts[number] is var part && !walk.Reached.Contains(part.FirstX, part.FirstY)
+                && walk.Photograph?.Contains(part.FirstX, part.FirstY) != true && IsAboutPaper(parts, part);
+        }
+
+        return wanted.Contains(true) ? passable.With(parts.Keep(passable.Coverage, wanted)) : none;
+    }
+
+    // Whether most of a part is as near to the paper as the background may be; looked at in a raster.
+    private bool IsAboutPaper(ConnectedRegions parts, Island part)
+    {
+        const int Raster = 48;
+        int seen = 0, about = 0, step = Math.Max(1, Math.Max(part.Bounds.Width, part.Bounds.Height) / Raster);
+        for (int y = part.Bounds.Y; y < part.Bounds.Bottom; y += step)
+        {
+            for (int x = part.Bounds.X; x < part.Bounds.Right; x += step)
+            {
+                bool isIn = parts.NumberAt(x, y) == part.Number;
+                seen += isIn ? 1 : 0;
+                about += isIn && art.Flat[x, y].LargestDifference(lies.Paper) <= choices.Tolerance.Background ? 1 : 0;
+            }
+        }
+
+        return about * 2 > seen;
     }
 
     private Region Fades(PaperWalk walk, Region bare)

@@ -9,6 +9,12 @@ namespace Recipes.Imaging;
 /// <param name="Scattered">Single pixels of exact 0,0,0 in what is nearly black and not drawn.</param>
 public sealed record DrawnBlack(Region Within, Region Drawn, Region Fades, Region Scattered)
 {
+    /// <summary>
+    /// Lines as dark as black that aren't drawn in it, since noise tinted them over their whole width: they may be black, and print. Looked for in art with
+    /// noise; at most 5 px wide.
+    /// </summary>
+    public required Region Tinted { get; init; }
+
     /// <summary>What somebody must say about the fades, on a garment that shows where black drops; null where there are none.</summary>
     /// <param name="decided">True where it was said.</param>
     public Question? AboutFades(bool decided)
