@@ -21,7 +21,7 @@ namespace Recipes.Hosting.ManyRuns;
 /// <summary>Makes one picture of many: whatever goes wrong with it is told in its item and leaves the others alone.</summary>
 internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, WorkerPool workers)
 {
-    private readonly RunOutput output = RunOutput.Of(request.Folder, work.Stem, work.Art);
+    private readonly RunOutput files = RunOutput.Of(request.Folder, work.Stem, work.Art);
     private readonly JsonObject fields = Fields(request, work);
 
     // True once its files are known to be ours to replace.
@@ -31,7 +31,7 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
     {
         try
         {
-            output.RefuseForeign(request.Force);
+            files.RefuseForeign(request.Force);
             isOurs = true;
             return Made();
         }
@@ -128,16 +128,16 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
 
         var (lastBad, warnings) = kept is null ? Remembered(file.Sha256) : (EarlierPrint.LastBad(kept, setup.Name), []);
         fields["lastBad"] = lastBad is null ? null : PrintJson.Of(lastBad.Setup, lastBad.Print);
-        string sha256 = shop.Timings.Measure("write", () => output.Write(after, fields));
-        fields["outputs"] = new JsonObject { ["file"] = output.Picture, ["report"] = output.File };
+        string sha256 = shop.Timings.Measure("write", () => files.Write(after, fields));
+        fields["outputs"] = new JsonObject { ["file"] = files.Picture, ["report"] = files.RecordPath };
         if (request.Timed)
         {
             fields["milliseconds"] = shop.Timings.ToJson();
         }
 
         Problem[] first = lastBad is null ? [] : [RunItem.Named(work.Art, work.Order, lastBad.Warning(work.Art))];
-        output.Record(fields, true, warnings);
-        return new RunItem(work.Art, work.Order, output.Picture, report, [], ReportJson.Answer("run", ExitCode.Done, [.. warnings, .. first], fields))
+        files.Record(fields, true, warnings);
+        return new RunItem(work.Art, work.Order, files.Picture, report, [], ReportJson.Answer("run", ExitCode.Done, [.. warnings, .. first], fields))
         {
             First = first,
             LastBad = lastBad,
@@ -176,18 +176,18 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
             Recipes = [.. work.Recipes.Parts],
             Art = new JournalFile(JournalFile.NameOf(work.Art), file.Sha256),
             Setup = work.Setup.Setup.Name,
-            File = new JournalFile(JournalFile.NameOf(output.Picture), sha256),
+            File = new JournalFile(JournalFile.NameOf(files.Picture), sha256),
         };
     }
 
     private RunItem Failed(IReadOnlyList<Problem> problems, RunReport? report = null)
     {
         // What an earlier run left must not pass for this one's result; where there is nothing, nothing is left.
-        if (isOurs && (File.Exists(output.Picture) || File.Exists(output.File)))
+        if (isOurs && (File.Exists(files.Picture) || File.Exists(files.RecordPath)))
         {
             try
             {
-                output.Record(fields, false, problems);
+                files.Record(fields, false, problems);
             }
             catch (ProblemException e)
             {

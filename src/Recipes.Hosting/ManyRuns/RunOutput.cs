@@ -11,8 +11,8 @@ namespace Recipes.Hosting.ManyRuns;
 /// <summary>The picture and the record of one run of many. A picture without its own record never passes for a good one.</summary>
 /// <param name="ArtPath">The art.</param>
 /// <param name="Picture">The picture.</param>
-/// <param name="File">Its record.</param>
-internal sealed record RunOutput(string ArtPath, string Picture, string File)
+/// <param name="RecordPath">Its record.</param>
+internal sealed record RunOutput(string ArtPath, string Picture, string RecordPath)
 {
     private const long LongestRecord = 64_000_000;
 
@@ -20,19 +20,19 @@ internal sealed record RunOutput(string ArtPath, string Picture, string File)
         new(artPath, Path.Combine(folder, stem + ".png"), Path.Combine(folder, stem + ".json"));
 
     /// <summary>True where an earlier run of the same art wrote both.</summary>
-    public bool IsOurs => OutsideJson.ReadFile(File, LongestRecord) is { } json && json.Text("command") == "run"
-        && OutsideJson.PathFrom(Path.GetDirectoryName(Path.GetFullPath(File))!, json.Object("inputs").Text("art")) == Path.GetFullPath(ArtPath);
+    public bool IsOurs => OutsideJson.ReadFile(RecordPath, LongestRecord) is { } json && json.Text("command") == "run"
+        && OutsideJson.PathFrom(Path.GetDirectoryName(Path.GetFullPath(RecordPath))!, json.Object("inputs").Text("art")) == Path.GetFullPath(ArtPath);
 
     /// <summary>Refuses to replace what no earlier run of the same art wrote.</summary>
     /// <exception cref="ProblemException">R8001.</exception>
     public void RefuseForeign(bool force)
     {
         Originals.Refuse(Picture);
-        Originals.Refuse(File);
-        bool there = System.IO.File.Exists(Picture);
-        if (!force && (there || System.IO.File.Exists(File)) && !IsOurs)
+        Originals.Refuse(RecordPath);
+        bool there = File.Exists(Picture);
+        if (!force && (there || File.Exists(RecordPath)) && !IsOurs)
         {
-            throw AtomicFile.Exists(there ? Picture : File);
+            throw AtomicFile.Exists(there ? Picture : RecordPath);
         }
     }
 
@@ -62,7 +62,7 @@ internal sealed record RunOutput(string ArtPath, string Picture, string File)
     {
         var exit = problems.FirstOrDefault(problem => problem.Severity == Severity.Error)?.Code.Exit ?? ExitCode.Done;
         var answer = ReportJson.Answer("run", exit, problems, fields);
-        AtomicFile.Write(File, stream => ReportJson.Write(stream, answer));
+        AtomicFile.Write(RecordPath, stream => ReportJson.Write(stream, answer));
         if (!keepPicture)
         {
             AtomicFile.Delete(Picture);

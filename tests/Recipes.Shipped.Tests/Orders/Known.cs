@@ -7,7 +7,7 @@ internal static class Known
     public static readonly string[] Ruined = [];
 
     /// <summary>A pale rim of over 0.5 mm2.</summary>
-    public static readonly string[] Rimmed = ["net.jpeg-82.black", "bib-number.jpeg-82.black", "life-ring.cream-jpeg-85.black"];
+    public static readonly string[] Rimmed = ["bib-number.jpeg-82.black", "life-ring.cream-jpeg-85.black"];
 
     /// <summary>More than 3 questions, or more than one beyond what the truth needs.</summary>
     public static readonly string[] OverAsked = [];
