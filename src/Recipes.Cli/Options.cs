@@ -1,8 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
 using Recipes.Hosting.Arts;
-using Recipes.Hosting.Setups;
-using Recipes.Hosting.Steps;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;

@@ -1,10 +1,8 @@
 using System.CommandLine;
-using Recipes.Files;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
-using Recipes.Work;
 
 namespace Recipes.Cli;
 

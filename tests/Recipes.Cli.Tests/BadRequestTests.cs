@@ -45,7 +45,6 @@ public sealed class BadRequestTests : IDisposable
     [InlineData("setups show black-garmet", 2, "R1006", "'black-garment'")]
     [InlineData("setups use black-garmet", 2, "R1006", "'black-garment'")]
     [InlineData("completion tcsh", 2, "R1001", "bash")]
-    [InlineData("test house-default", 2, "R1001", "fit-to-platen")]
     [InlineData("show pure-blak", 2, "R1002", "'pure-black'")]
     [InlineData("", 2, "R1001", "--help")]
     [InlineData("pure-black ring.png", 2, "R1001", "'pure-black' is a recipe, not a command. Try it with: recipes dry-run pure-black ring.png")]

@@ -54,6 +54,39 @@ public sealed class RunTests : IDisposable
             .Select(file => file + System.Text.Encoding.Latin1.GetString(File.ReadAllBytes(file)))];
     }
 
+    // The result is called like the art, and so lies beside no work file of its own; a folder of work files has one by that name all the same.
+    [Fact]
+    public void A_second_run_replaces_the_first_where_work_files_lie_in_a_folder()
+    {
+        Directory.CreateDirectory(shop.At("orders"));
+        Picture.WriteRing(shop.At("orders/ring.png"));
+        shop.Json("commit", "clean-background", "orders/ring.png", "--setup", "light-garment", "--work", "works").ShouldExit(0);
+        shop.Json("note", "orders/ring.png", "for the harbor fun run", "--work", "works").ShouldExit(0);
+        File.Exists(shop.At("works/ring.png.work")).ShouldBeTrue();
+        string[] run = ["run", "printable-whites", "orders/ring.png", "-o", "out", "--setup", "light-garment", "--work", "works"];
+        shop.Json(run).ShouldExit(0);
+        byte[] first = File.ReadAllBytes(shop.At("out/ring.png"));
+        shop.Json(run).ShouldExit(0);
+        File.ReadAllBytes(shop.At("out/ring.png")).ShouldBe(first);
+    }
+
+    // A terminal shows one thing at a time: checking rows compiles recipes meanwhile.
+    [Fact]
+    public void A_list_of_orders_runs_at_a_terminal()
+    {
+        Shop.Needs(File.Exists("/usr/bin/script"), "script of bsdutils");
+        Picture.WriteRing(shop.At("ring.png"));
+        shop.Write("orders.csv", "art,recipe\nring.png,printable-whites\n");
+        shop.Environment["DOTNET_ROOT"] = Path.GetDirectoryName(Shop.Dotnet)!;
+        shop.Environment["TERM"] = "xterm";
+        string command = $"'{Shop.ProgramFolder}/recipes' run --list orders.csv -o out --setup light-garment";
+        using var terminal = shop.StartWith("/usr/bin/script", "-qec", command, "terminal.txt");
+        Shop.End(terminal).ShouldExit(0);
+        // It did show that the work goes on, or this would be no terminal.
+        File.ReadAllText(shop.At("terminal.txt")).ShouldContain("Checking the rows");
+        File.Exists(shop.At("out/ring.png")).ShouldBeTrue();
+    }
+
     [Fact]
     public void Equal_names_are_refused_before_any_work()
     {

@@ -279,12 +279,12 @@ internal static class CarryOverCommand
             static double first(ArtState state) => state.Setup.ResolutionFor(state.Art);
         }
 
-        private RunResult RunPart(Part part, ImmutableArray<string> sets, ArtState state) => 
+        private RunResult RunPart(Part part, ImmutableArray<string> sets, ArtState state) =>
             session.Progress.During($"Running {part.Recipe.Source.Name}", () => new RecipeRunner(workers, guardrails, session.Cancel, session.Timings).Run(
                 part.Recipe, state, ParameterValues.Resolve(part.Recipe.Spec, sets, state.Setup.ResolutionFor(state.Art), state.Setup), part.Key + "."));
 
         private RunResult RunList(ReadyList list, ArtState state) =>
-            new ReadyRun(new ReadyRecipes(list, list.Recipes, []), state, list.Given(state), guardrails, workers).Run(session.Shop).Whole;
+            new ReadyRun(new ReadyRecipes(list, list.Recipes, [.. list.Sets.SelectMany((own, i) => own.Select(set => $"{list.Recipes[i].Source.Name}.{set}"))]), state, list.Given(state), guardrails, workers).Run(session.Shop).Whole;
 
         // The step once more on the old art, for its numbered regions. Null where no part has such.
         private (ImmutableArray<RunResult> Runs, ImmutableArray<ParameterValues> Values, bool Holds)? Earlier(WorkFile old, Replay replay, ArtState like)

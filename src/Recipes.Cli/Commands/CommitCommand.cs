@@ -4,8 +4,6 @@ using Recipes.Hosting.Arts;
 using Recipes.Hosting.DryRuns;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Steps;
-using Recipes.Hosting.Tickets;
-using Recipes.Hosting.Workers;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;

@@ -1,6 +1,5 @@
 using System.CommandLine;
 using Recipes.Hosting.DryRuns;
-using Recipes.Hosting.Steps;
 using Recipes.Hosting.Words;
 
 namespace Recipes.Cli.Commands;

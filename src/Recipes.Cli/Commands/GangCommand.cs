@@ -11,9 +11,7 @@ using Recipes.Hosting.TestPrints;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 using Recipes.Problems;
-using Recipes.Work;
 
 namespace Recipes.Cli.Commands;
 

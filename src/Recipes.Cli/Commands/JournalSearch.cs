@@ -3,7 +3,6 @@ using System.Text.Json.Nodes;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Journals;
 using Recipes.Hosting.Words;
-using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
 

@@ -4,7 +4,6 @@ using System.Text.Json.Nodes;
 using Recipes.Codecs;
 using Recipes.Files;
 using Recipes.Hosting.Charts;
-using Recipes.Hosting.Steps;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Imaging.Charts;

@@ -6,7 +6,6 @@ using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
-using Recipes.Problems;
 using Recipes.Work;
 
 namespace Recipes.Cli.Commands;

@@ -1,6 +1,5 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Files;
 using Recipes.Hosting.Exports;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
@@ -35,29 +34,17 @@ internal static class PreviewCommand
         {
             var parse = session.Parse;
             string path = parse.GetRequiredValue(output), artPath = parse.GetRequiredValue(art);
-            bool replace = parse.GetValue(force);
             if (!path.EndsWith(".png", StringComparison.OrdinalIgnoreCase))
             {
                 throw new ProblemException(
                     Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png file name; preview writes .png.", "Name the output with .png.");
             }
 
-            var request = On(parse.GetValue(garment), new PreviewRequest(artPath)
+            var request = On(parse.GetValue(garment), new PreviewRequest(artPath, path)
             {
-                Setup = parse.GetValue(setup), MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval), Original = parse.GetValue(original),
+                Force = parse.GetValue(force), Setup = parse.GetValue(setup), MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval), Original = parse.GetValue(original),
             });
-            AtomicFile.RefuseOriginal(path, artPath);
-            if (!replace && File.Exists(path) && File.Exists(artPath))
-            {
-                throw AtomicFile.Exists(path);
-            }
-
-            return Preview.Draw(session.Shop, request, preview =>
-            {
-                session.Cancel.ThrowIfCancellationRequested();
-                preview.Write(path, replace);
-                return Told(session, artPath, path, preview);
-            });
+            return Preview.Draw(session.Shop, request, preview => Told(session, artPath, path, preview));
         });
     }
 

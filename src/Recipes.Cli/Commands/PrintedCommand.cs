@@ -1,15 +1,11 @@
 using System.CommandLine;
 using System.Globalization;
-using System.Text;
 using System.Text.Json.Nodes;
-using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Reports;
-using Recipes.Hosting.Runs;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Problems;
 using Recipes.Work;
 

@@ -2,14 +2,13 @@ using System.CommandLine;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.ManyRuns;
 using Recipes.Hosting.Runs;
-using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
 
-/// <summary>The options of every command that runs a recipe, and the run itself.</summary>
+/// <summary>The options of every command that runs a recipe, and what they ask for.</summary>
 internal sealed class RecipeJob
 {
     public Option<string?> Setup { get; } = Options.Setup();
@@ -65,11 +64,13 @@ internal sealed class RecipeJob
     /// <summary>What is asked for of many arts.</summary>
     /// <param name="session">The command.</param>
     /// <param name="folder">Where the results are written.</param>
+    /// <exception cref="ProblemException">R1001 setup and garment are both given; R1010 no such guardrail or policy.</exception>
     public ManyRunsRequest Many(Session session, string folder) => new(folder)
     {
         Sets = session.Parse.GetValue(Set)!,
         RecipesFolder = session.Parse.GetValue(RecipesFolder),
-        Setup = session.Setup(Setup),
+        Setup = session.SetupName(Setup),
+        Garment = session.Parse.GetValue(Options.Garment),
         Guardrails = Guardrails(session),
         Kind = GroundJson.ReadKind(session.Parse.GetValue(Kind)),
         Strict = session.Parse.GetValue(Strict),

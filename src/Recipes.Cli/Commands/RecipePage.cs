@@ -10,7 +10,6 @@ using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;

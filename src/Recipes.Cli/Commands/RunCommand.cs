@@ -3,7 +3,6 @@ using System.Text.Json.Nodes;
 using Recipes.Hosting.ManyRuns;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;

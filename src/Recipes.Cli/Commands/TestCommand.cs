@@ -11,7 +11,6 @@ using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
-using Recipes.Imaging;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
@@ -45,7 +44,7 @@ internal static class TestCommand
     private static Outcome Run(Session session, WorkerPool workers, string? name, string? recipesFolder, string output, bool update, bool force)
     {
         var tested = name is not null
-            ? [.. Named(name, recipesFolder).Select(source => Test(session, workers, source, output, update, force))]
+            ? Named(name, recipesFolder).Select(member => member.Source is { } source ? Test(session, workers, source, output, update, force) : member.Unread!).ToList()
             : RecipePath.All(recipesFolder).Select(found => TestIfCases(session, workers, found, output, update, force)).OfType<Tested>().ToList();
         // At the end and all at once: where one can't be written, none is changed.
         AtomicFile.WriteAll([.. tested.SelectMany(test => test.Updated.Values).SelectMany(one => one.Files)]);
@@ -74,9 +73,21 @@ internal static class TestCommand
         };
     }
 
-    // A recipe, or those of a list.
-    private static RecipeSource[] Named(string name, string? recipesFolder) => RecipeList.Find(name, recipesFolder) is { } list
-        ? ShopRecipes.Read(list, recipesFolder) : [ShopRecipes.Read(name, recipesFolder)];
+    // A recipe, or those of a list. Whatever is wrong with one of a list's files, the others are tested all the same.
+    private static IEnumerable<(RecipeSource? Source, Tested? Unread)> Named(string name, string? recipesFolder) => RecipeList.Find(name, recipesFolder) is { } list
+        ? list.Recipes.Select(listed => Member(list, listed.Name, recipesFolder)) : [(ShopRecipes.Read(name, recipesFolder), null)];
+
+    private static (RecipeSource? Source, Tested? Unread) Member(RecipeList list, string recipe, string? recipesFolder)
+    {
+        try
+        {
+            return (ShopRecipes.Read(list, recipe, recipesFolder), null);
+        }
+        catch (ProblemException e)
+        {
+            return (null, new Tested(recipe, list.Path, null, [], [], [], null, e.Problems));
+        }
+    }
 
     // Null where it has none. Whatever is wrong with one recipe or its files, the others are tested all the same.
     private static Tested? TestIfCases(Session session, WorkerPool workers, FoundRecipe found, string output, bool update, bool force)

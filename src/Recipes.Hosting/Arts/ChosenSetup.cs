@@ -1,9 +1,5 @@
-using System.Collections.Immutable;
-using System.Security.Cryptography;
 using System.Text;
-using Recipes.Files;
 using Recipes.Hosting.Setups;
-using Recipes.Hosting.Steps;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Work;

@@ -1,6 +1,5 @@
 using System.Text.Json.Nodes;
 using Recipes.Files;
-using Recipes.Hosting.Exports;
 using Recipes.Hosting.Shops;
 using Recipes.Problems;
 using Recipes.Work;

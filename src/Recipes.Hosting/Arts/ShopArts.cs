@@ -30,7 +30,7 @@ public static class ShopArts
     }
 
     /// <summary>Opens an art's work file, or gives null where there is none.</summary>
-    /// <exception cref="ProblemException">R7 codes: it can't be read.</exception>
+    /// <exception cref="ProblemException">R3009, R3010 it can't be read; R6003 it is in use.</exception>
     public static WorkFile? OpenWork(this Shop shop, string artPath, bool forWriting = false)
     {
         ArgumentNullException.ThrowIfNull(shop);
@@ -43,7 +43,7 @@ public static class ShopArts
     /// <param name="forWriting">True: it will be changed.</param>
     /// <param name="otherwise">The problem's code where there is none.</param>
     /// <param name="message">What that means here.</param>
-    /// <exception cref="ProblemException">R3001 no art either; the code given; R7 codes: it can't be read.</exception>
+    /// <exception cref="ProblemException">R3001 no art either; the code given; R3009, R3010 it can't be read; R6003 it is in use.</exception>
     public static WorkFile NeedWork(this Shop shop, string artPath, bool forWriting, Code otherwise, string message)
     {
         ArgumentNullException.ThrowIfNull(shop);

@@ -2,7 +2,6 @@ using System.Security.Cryptography;
 using Recipes.Codecs;
 using Recipes.Files;
 using Recipes.Hosting.Words;
-using Recipes.Imaging;
 using Recipes.Imaging.Charts;
 using Recipes.Problems;
 

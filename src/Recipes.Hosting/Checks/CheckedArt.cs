@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using Recipes.Hosting.Arts;
-using Recipes.Hosting.Exports;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
@@ -37,7 +36,7 @@ public sealed record CheckedArt(ArtState State, ChosenSetup Chosen, ArtCheck Che
     public required string UsualSetup { get; init; }
 
     /// <summary>Looks at an art, and goes on while its work file is open.</summary>
-    /// <exception cref="ProblemException">R3 codes the art can't be read; R1006, R1007 no such setup; R7 codes the work file can't be read.</exception>
+    /// <exception cref="ProblemException">R3 codes the art can't be read; R1006, R1007 no such setup; R3009, R3010 the work file can't be read.</exception>
     public static T Look<T>(Shop shop, CheckRequest request, Func<CheckedArt, T> then)
     {
         ArgumentNullException.ThrowIfNull(shop);

@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using System.Text.Json.Nodes;
-using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Library;
 using Recipes.Hosting.Reports;

@@ -5,8 +5,6 @@ using Recipes.Hosting.Pages;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Shops;
-using Recipes.Hosting.Steps;
-using Recipes.Hosting.Tickets;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.DryRuns;

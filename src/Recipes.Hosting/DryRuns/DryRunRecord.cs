@@ -1,5 +1,4 @@
 using System.Text.Json.Nodes;
-using Recipes.Work;
 
 namespace Recipes.Hosting.DryRuns;
 

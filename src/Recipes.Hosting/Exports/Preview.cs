@@ -1,21 +1,23 @@
 using Recipes.Codecs;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
-using Recipes.Hosting.Setups;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Exports;
 
 /// <summary>An art that is to be shown as the garment will.</summary>
 /// <param name="ArtPath">The art.</param>
-public sealed record PreviewRequest(string ArtPath)
+/// <param name="Path">Where it is written, as .png.</param>
+public sealed record PreviewRequest(string ArtPath, string Path)
 {
+    /// <summary>True: takes the place of a file that is there.</summary>
+    public bool Force { get; init; }
+
     /// <summary>The garment setup, by name or file; null takes the art's own or the chosen one.</summary>
     public string? Setup { get; init; }
 
@@ -43,14 +45,20 @@ public sealed record Preview(ArtState State, GarmentSetup Setup, Plane<Rgba8> Pi
     /// <summary>What every preview says.</summary>
     public const string Caution = "A simulation on a screen, not a proof: a cured print decides.";
 
-    /// <summary>Draws it, and goes on while the work file is open.</summary>
-    /// <exception cref="ProblemException">R3 codes the art can't be read; R1006, R1007 no such setup.</exception>
+    /// <summary>Draws and writes it, and goes on while the work file is open.</summary>
+    /// <exception cref="ProblemException">R3 codes the art can't be read; R1006, R1007 no such setup; R8001 the file exists or is the art; R8002 it can't be written.</exception>
     public static T Draw<T>(Shop shop, PreviewRequest request, Func<Preview, T> then)
     {
         ArgumentNullException.ThrowIfNull(shop);
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(then);
         var file = shop.ReadArt(request.ArtPath);
+        AtomicFile.RefuseOriginal(request.Path, request.ArtPath);
+        if (!request.Force && File.Exists(request.Path))
+        {
+            throw AtomicFile.Exists(request.Path);
+        }
+
         using var work = shop.OpenWork(request.ArtPath);
         var chosen = ChosenSetup.Find(request.Setup, work);
         var state = shop.FindState(file, work, chosen, request.Original, WorkerPool.Usual);
@@ -59,14 +67,14 @@ public sealed record Preview(ArtState State, GarmentSetup Setup, Plane<Rgba8> Pi
         var picture = shop.Progress.During("Drawing the preview", () => shop.Timings.Measure("preview", () =>
             PrintPreview.Render(state.Art.Flat, setup, state.Art.UnderbaseFor(setup), second, request.MarkBare)));
         var sheet = request.ForApproval ? ApprovalSheet.Of(state, setup) : null;
-        return then(new Preview(state, setup, sheet?.Draw(picture) ?? picture, WhiteOf(state.Art, setup), sheet));
+        var preview = new Preview(state, setup, sheet?.Draw(picture) ?? picture, WhiteOf(state.Art, setup), sheet);
+        shop.Cancel.ThrowIfCancellationRequested();
+        preview.Write(request.Path, request.Force);
+        return then(preview);
     }
 
-    /// <summary>Writes it as a PNG that says what it is.</summary>
-    /// <param name="path">Where to.</param>
-    /// <param name="replace">False: fails where the file exists.</param>
-    /// <exception cref="ProblemException">R8001, R8002.</exception>
-    public void Write(string path, bool replace)
+    // A PNG that says what it is.
+    private void Write(string path, bool replace)
     {
         string says = $"Preview of {Path.GetFileName(State.File.Path)}, step {State.Step}, setup {Setup.Name}, garment {Setup.Garment}; {White}. {Caution}";
         AtomicFile.Write(path, stream => PngWriter.Write(

@@ -6,7 +6,6 @@ using Recipes.Hosting.Pages;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Workers;
-using Recipes.Imaging;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Exports;

@@ -4,7 +4,6 @@ using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Files;
-using Recipes.Hosting.Exports;
 using Recipes.Hosting.Words;
 
 namespace Recipes.Hosting.Journals;

@@ -1,6 +1,7 @@
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Orders;
 using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
 using Recipes.Imaging;
 
 namespace Recipes.Hosting.ManyRuns;
@@ -23,6 +24,12 @@ public sealed record ManyRunsRequest(string Folder)
 
     /// <summary>The garment setup, by name or file, or null.</summary>
     public string? Setup { get; init; }
+
+    /// <summary>The garment of the stock that names the setup, instead of one; it is looked for once a picture needs it.</summary>
+    public string? Garment { get; init; }
+
+    // R1013 where the stock doesn't list the garment.
+    internal string? SetupName => Garment is { } garment ? GarmentStock.Find(garment).Name : Setup;
 
     /// <summary>What may happen to printing.</summary>
     public Guardrails Guardrails { get; init; } = Guardrails.Default;

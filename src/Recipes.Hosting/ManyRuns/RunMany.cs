@@ -78,12 +78,15 @@ public static class RunMany
         var found = RunArts.Of(named, shop.WorkFolder);
         string[] arts = [.. found.Arts];
         var stems = RunArts.Stems(arts);
-        Expect(workers, arts);
+        // They start while the recipe is still being found and read; of a list it takes more.
+        ExpectReaders(workers, arts);
+        workers.Expect("run", arts.Length);
         Array.ForEach(arts, Originals.Add);
-        var setup = ChosenSetup.Find(request.Setup, null).Required();
+        var setup = ChosenSetup.Find(request.SetupName, null).Required();
         var recipes = shop.Find(new RecipeRequest(recipe) { Folder = request.RecipesFolder, Sets = request.Sets, ToKeep = true }, workers);
         // A parameter that no file could be run with is refused before the first one.
         recipes.CheckValues(setup.Setup);
+        workers.Expect("run", arts.Length * (recipes.All.Length - 1));
         ToRun[] works = [.. arts.Zip(stems, (art, stem) => new ToRun(art, recipes, setup, stem, null))];
         var run = ManyRun.Of(shop, Make(shop, request, $"Running {recipes.Identity.Name}", works, workers));
         return new ManyArts(recipes.Identity, setup, run)
@@ -91,13 +94,6 @@ public static class RunMany
             Skipped = found.Skipped, LeftOut = found.LeftOut,
             Stale = [.. Stale(request.Folder, run.Items.Where(item => item.Output is not null))],
         };
-    }
-
-    /// <summary>Workers start while the recipe is still being found and read.</summary>
-    internal static void Expect(WorkerPool workers, string[] arts)
-    {
-        ExpectReaders(workers, arts);
-        workers.Expect("run", arts.Length);
     }
 
     internal static void ExpectReaders(WorkerPool workers, IEnumerable<string> arts)
@@ -135,5 +131,5 @@ public static class RunMany
     private static IEnumerable<string> Stale(string folder, IEnumerable<RunItem> items) => items
         .Where(item => item.Output != RunOutput.Of(folder, Path.GetFileNameWithoutExtension(item.Art), item.Art).Picture)
         .Select(item => RunOutput.Of(folder, Path.GetFileNameWithoutExtension(item.Art), item.Art))
-        .Where(earlier => File.Exists(earlier.Picture) && earlier.IsOurs).Select(earlier => earlier.Picture).Distinct();
+        .Where(earlier => File.Exists(earlier.Picture) && earlier.IsOurs()).Select(earlier => earlier.Picture).Distinct();
 }

@@ -41,7 +41,8 @@ public sealed class RunOrders(Shop shop, ManyRunsRequest request, WorkerPool wor
         var (orders, bad) = OrderList.Read(path);
         string sheet = Path.Combine(request.Folder, Path.GetFileNameWithoutExtension(path) + ".html");
         var works = shop.Progress.During("Checking the rows", () => Checked(orders, bad, path, sheet));
-        RunMany.Expect(workers, [.. works.Select(work => work.Art)]);
+        RunMany.ExpectReaders(workers, works.Select(work => work.Art));
+        workers.Expect("run", works.Sum(work => work.Recipes.All.Length));
         var items = RunMany.Make(shop, request, $"Running {Path.GetFileName(path)}", works, workers);
         string seen = Path.GetRelativePath(Path.GetFullPath(request.Folder), Path.GetFullPath(path));
         ImmutableArray<Problem> problems = [];
@@ -92,7 +93,7 @@ public sealed class RunOrders(Shop shop, ManyRunsRequest request, WorkerPool wor
         ReadyRecipes? recipes = null, found = null;
         bool there = false;
         Check(problems, order, order.Garment is null ? "setup" : "garment", () => setup = ChosenSetup.Find(
-            order.Garment is { } garment ? GarmentStock.Find(garment).Name : order.Setup ?? request.Setup, null).Required());
+            order.Garment is { } garment ? GarmentStock.Find(garment).Name : order.Setup ?? request.SetupName, null).Required());
         Check(problems, order, "recipe", () => found = known[order.Recipe].Value);
         Check(problems, order, !order.Sets.IsEmpty ? "set" : order.Place is null ? "recipe" : "place", () =>
         {
@@ -123,8 +124,12 @@ public sealed class RunOrders(Shop shop, ManyRunsRequest request, WorkerPool wor
                 var state = kept is null ? decoded.Value with { Setup = work.Setup.Setup } : StateOf(work, kept);
                 OneOfMany.RefuseRepeat(work, state);
                 _ = work.Recipes.Values(state);
-                // A list's later recipes are shown what the earlier ones leave.
+                // A list's later recipes are shown what the earlier ones leave, under the same setup.
                 Expectations.Require(work.Recipes.All[0], state);
+                foreach (var later in work.Recipes.All.Skip(1))
+                {
+                    Expectations.RequireSetup(later, work.Setup.Setup);
+                }
             });
         }
     }

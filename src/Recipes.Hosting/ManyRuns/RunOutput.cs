@@ -19,8 +19,8 @@ internal sealed record RunOutput(string ArtPath, string Picture, string RecordPa
     public static RunOutput Of(string folder, string stem, string artPath) =>
         new(artPath, Path.Combine(folder, stem + ".png"), Path.Combine(folder, stem + ".json"));
 
-    /// <summary>True where an earlier run of the same art wrote both.</summary>
-    public bool IsOurs => OutsideJson.ReadFile(RecordPath, LongestRecord) is { } json && json.Text("command") == "run"
+    /// <summary>True where the record says that an earlier run of the same art wrote it.</summary>
+    public bool IsOurs() => OutsideJson.ReadFile(RecordPath, LongestRecord) is { } json && json.Text("command") == "run"
         && OutsideJson.PathFrom(Path.GetDirectoryName(Path.GetFullPath(RecordPath))!, json.Object("inputs").Text("art")) == Path.GetFullPath(ArtPath);
 
     /// <summary>Refuses to replace what no earlier run of the same art wrote.</summary>
@@ -30,7 +30,7 @@ internal sealed record RunOutput(string ArtPath, string Picture, string RecordPa
         Originals.Refuse(Picture);
         Originals.Refuse(RecordPath);
         bool there = File.Exists(Picture);
-        if (!force && (there || File.Exists(RecordPath)) && !IsOurs)
+        if (!force && (there || File.Exists(RecordPath)) && !IsOurs())
         {
             throw AtomicFile.Exists(there ? Picture : RecordPath);
         }

@@ -3,8 +3,6 @@ using System.Globalization;
 using System.Text;
 using Recipes.Files;
 using Recipes.Hosting.Library;
-using Recipes.Hosting.Setups;
-using Recipes.Hosting.Steps;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
 using Recipes.Problems;

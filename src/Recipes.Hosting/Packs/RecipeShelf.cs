@@ -4,7 +4,6 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Files;
 using Recipes.Hosting.Library;
-using Recipes.Hosting.Steps;
 using Recipes.Hosting.Trust;
 using Recipes.Problems;
 

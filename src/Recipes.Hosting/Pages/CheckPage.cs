@@ -4,7 +4,6 @@ using Recipes.Hosting.Checks;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 
 namespace Recipes.Hosting.Pages;
 

@@ -2,7 +2,6 @@ using System.Collections.Immutable;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 
 namespace Recipes.Hosting.Pages;
 

@@ -5,7 +5,6 @@ using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 
 namespace Recipes.Hosting.Pages;
 

@@ -1,10 +1,8 @@
 using System.Collections.Immutable;
 using System.Globalization;
-using Recipes.Hosting.Arts;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 
 namespace Recipes.Hosting.Pages;
 

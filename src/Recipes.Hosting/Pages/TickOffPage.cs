@@ -5,10 +5,8 @@ using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Orders;
 using Recipes.Hosting.Reports;
-using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 
 namespace Recipes.Hosting.Pages;
 

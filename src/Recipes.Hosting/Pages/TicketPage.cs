@@ -2,13 +2,10 @@ using System.Collections.Immutable;
 using System.Globalization;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Checks;
-using Recipes.Hosting.Exports;
-using Recipes.Hosting.Orders;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 using Recipes.Work;
 
 namespace Recipes.Hosting.Pages;

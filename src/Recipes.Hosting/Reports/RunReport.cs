@@ -2,7 +2,6 @@ using System.Collections.Immutable;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Library;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 
 namespace Recipes.Hosting.Reports;
 

@@ -16,7 +16,24 @@ public static class Expectations
     {
         ArgumentNullException.ThrowIfNull(recipe);
         ArgumentNullException.ThrowIfNull(state);
-        if (Unmet(recipe.Spec.Expects, state.Art, state.Setup) is { } reason)
+        RequireSetup(recipe, state.Setup);
+        Refuse(recipe, Unmet(recipe.Spec.Expects, state.Art, state.Setup));
+    }
+
+    /// <summary>Refuses a setup that the recipe isn't for, whatever the art.</summary>
+    /// <exception cref="ProblemException">R4002 with what it expects and what it got.</exception>
+    public static void RequireSetup(ReadyRecipe recipe, GarmentSetup setup)
+    {
+        ArgumentNullException.ThrowIfNull(recipe);
+        ArgumentNullException.ThrowIfNull(setup);
+        string expected = recipe.Spec.Expects.Setup;
+        bool fits = expected.Length == 0 || expected.Split(',', StringSplitOptions.TrimEntries).Contains(setup.Name);
+        Refuse(recipe, fits ? null : $"it expects the garment setup {expected}, not {setup.Name}.");
+    }
+
+    private static void Refuse(ReadyRecipe recipe, string? reason)
+    {
+        if (reason is not null)
         {
             throw new ProblemException(Codes.RecipeDeclined, $"The recipe isn't for this: {reason}",
                 "Nothing was changed. 'recipes show' tells what the recipe expects.", new Place(recipe.Source.Path));
@@ -51,11 +68,6 @@ public static class Expectations
     private static string? Unmet(ExpectationSpec expects, Artwork art, GarmentSetup setup)
     {
         double ppi = setup.ResolutionFor(art);
-        if (expects.Setup.Length > 0 && !expects.Setup.Split(',', StringSplitOptions.TrimEntries).Contains(setup.Name))
-        {
-            return $"it expects the garment setup {expects.Setup}, not {setup.Name}.";
-        }
-
         if (Measure.Length(expects.Smallest, ppi) is { } smallest && Math.Min(art.Width, art.Height) < smallest)
         {
             return $"it expects sides of at least {expects.Smallest}; the art has {Size(art, ppi)}.";

@@ -1,6 +1,5 @@
 using System.Security.Cryptography;
 using System.Text;
-using System.Text.Json;
 using Recipes.Checking;
 using Recipes.Files;
 using Recipes.Hosting.Library;

@@ -1,11 +1,9 @@
-using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Library;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
-using Recipes.Work;
 
 namespace Recipes.Hosting.Runs;
 

@@ -4,12 +4,10 @@ using System.Text;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Library;
-using Recipes.Hosting.Reports;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Protocol;
-using Recipes.Work;
 
 namespace Recipes.Hosting.Runs;
 

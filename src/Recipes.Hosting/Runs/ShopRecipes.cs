@@ -12,7 +12,7 @@ public static class ShopRecipes
     /// <summary>Finds a recipe and reads it, without compiling it.</summary>
     /// <param name="nameOrFile">Its name on the recipe path, or a file.</param>
     /// <param name="recipesFolder">The folder to look in first, or null.</param>
-    /// <exception cref="ProblemException">R1001 it is a list; R1002, R1003 it can't be found.</exception>
+    /// <exception cref="ProblemException">R1001 it is a list; R1002, R1003 it can't be found; R2008 it can't be read; R6205 the list can't be used.</exception>
     public static RecipeSource Read(string nameOrFile, string? recipesFolder)
     {
         if (RecipeList.Find(nameOrFile, recipesFolder) is { } list)
@@ -30,12 +30,22 @@ public static class ShopRecipes
     /// <summary>Finds and reads a list's recipes, in the list's own folder too.</summary>
     /// <param name="list">The list.</param>
     /// <param name="recipesFolder">The folder to look in first, or null for the list's own.</param>
-    /// <exception cref="ProblemException">R1002, R1003 one can't be found.</exception>
+    /// <exception cref="ProblemException">R1002, R1003 one can't be found; R2008 one can't be read.</exception>
     public static RecipeSource[] Read(RecipeList list, string? recipesFolder)
     {
         ArgumentNullException.ThrowIfNull(list);
-        return [.. list.Recipes.Select(recipe =>
-            recipesFolder is null && list.Own(recipe.Name) is { } own ? RecipeSource.Read(own.Name, own.File) : Read(recipe.Name, recipesFolder ?? list.Folder))];
+        return [.. list.Recipes.Select(recipe => Read(list, recipe.Name, recipesFolder))];
+    }
+
+    /// <summary>Finds and reads one of a list's recipes.</summary>
+    /// <param name="list">The list.</param>
+    /// <param name="recipe">The recipe's name.</param>
+    /// <param name="recipesFolder">The folder to look in first, or null for the list's own.</param>
+    /// <exception cref="ProblemException">R1002, R1003 it can't be found; R2008 it can't be read.</exception>
+    public static RecipeSource Read(RecipeList list, string recipe, string? recipesFolder)
+    {
+        ArgumentNullException.ThrowIfNull(list);
+        return recipesFolder is null && list.Own(recipe) is { } own ? RecipeSource.Read(own.Name, own.File) : Read(recipe, recipesFolder ?? list.Folder);
     }
 
     /// <summary>Compiles a recipe that was read.</summary>

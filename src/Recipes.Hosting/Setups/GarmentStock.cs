@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Text;
 using System.Text.Json.Nodes;
 using Recipes.Files;
 using Recipes.Hosting.Words;

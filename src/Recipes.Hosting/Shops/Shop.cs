@@ -4,7 +4,8 @@ namespace Recipes.Hosting.Shops;
 
 /// <summary>
 /// What a front end gives with everything that it asks for: where work files lie, what time it is, who is told that work goes on, and what ends it. It is
-/// passed, so that two front ends in one process, or two tests, share nothing.
+/// passed, so that two front ends in one process, or two tests, don't share these. The user's folders and settings, the house, and which files are originals
+/// are still the process's.
 /// </summary>
 public sealed class Shop
 {
@@ -20,7 +21,7 @@ public sealed class Shop
     /// <summary>How long what is asked for takes, by phase.</summary>
     public Timings Timings { get; } = new();
 
-    /// <summary>Ends what goes on, and leaves everything as it was.</summary>
+    /// <summary>Ends what goes on, and leaves everything as it was; of many files, those that were written stay.</summary>
     public CancellationToken Cancel { get; init; }
 
     /// <summary>The same shop for one of many things that go on side by side: it tells nobody, and has times of its own.</summary>

@@ -35,7 +35,8 @@ public static class KeepDryRun
     /// <param name="kept">What it says of itself: <see cref="DryRunFolder.Read"/>.</param>
     /// <param name="workers">Where it is computed again where the cache no longer has it.</param>
     /// <param name="then">What to tell of it; it is given the state that the step was made from.</param>
-    /// <exception cref="ProblemException">R6001 something has changed, or was never so; R1001 another art is named; R1008 nobody chose the setup.</exception>
+    /// <exception cref="ProblemException">R6001 something has changed, or was never so; R1001 another art is named; R1008 nobody chose the setup;
+    /// R6007 it must not run twice; R6003 the work file is in use.</exception>
     public static T Run<T>(Shop shop, KeepDryRunRequest request, DryRunRecord kept, WorkerPool workers, Func<Kept, ArtState, T> then)
     {
         ArgumentNullException.ThrowIfNull(shop);

@@ -28,7 +28,8 @@ public static class MoveSteps
     /// <param name="setup">The setup's name, or null for the last one used.</param>
     /// <param name="to">The step to go back to, 0 for the original; null takes one back.</param>
     /// <param name="by">Who does it, or null.</param>
-    /// <exception cref="ProblemException">R6004 there is nothing to undo; R6002 the art has changed; R7 codes the work file can't be written.</exception>
+    /// <exception cref="ProblemException">R6004 there is nothing to undo; R6008 there is no such step; R6002 the art has changed;
+    /// R6003 the work file is in use; R8002 it can't be written.</exception>
     public static StepsMoved Undo(Shop shop, string artPath, string? setup, int? to, string? by) =>
         Do(shop, artPath, setup, new Act(JournalAct.Undo, by, Codes.NothingToUndo, (work, line) => work.Undo(line, to)));
 
@@ -37,7 +38,8 @@ public static class MoveSteps
     /// <param name="artPath">The art.</param>
     /// <param name="setup">The setup's name, or null for the last one used.</param>
     /// <param name="by">Who does it, or null.</param>
-    /// <exception cref="ProblemException">R6005 there is nothing to redo; R6002 the art has changed; R7 codes the work file can't be written.</exception>
+    /// <exception cref="ProblemException">R6005 there is nothing to redo; R6002 the art has changed; R6003 the work file is in use;
+    /// R8002 it can't be written.</exception>
     public static StepsMoved Redo(Shop shop, string artPath, string? setup, string? by) =>
         Do(shop, artPath, setup, new Act(JournalAct.Redo, by, Codes.NothingToRedo, (work, line) => work.Redo(line)));
 

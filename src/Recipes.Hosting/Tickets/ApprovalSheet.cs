@@ -2,11 +2,9 @@ using System.Collections.Immutable;
 using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Hosting.Arts;
-using Recipes.Hosting.Exports;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
-using Recipes.Imaging.Pictures;
 
 namespace Recipes.Hosting.Tickets;
 

@@ -3,7 +3,6 @@ using System.Text;
 using System.Text.Json.Nodes;
 using Recipes.Files;
 using Recipes.Hosting.Library;
-using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
 using Recipes.Work;

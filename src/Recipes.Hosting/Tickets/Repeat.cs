@@ -5,7 +5,6 @@ using Recipes.Hosting.Arts;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
-using Recipes.Work;
 
 namespace Recipes.Hosting.Tickets;
 

@@ -2,7 +2,6 @@ using System.Collections;
 using System.Collections.Immutable;
 using QRCoder;
 using Recipes.Hosting.Arts;
-using Recipes.Hosting.Exports;
 using Recipes.Work;
 
 namespace Recipes.Hosting.Tickets;

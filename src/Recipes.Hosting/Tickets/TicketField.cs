@@ -1,8 +1,5 @@
 using System.Collections.Immutable;
-using System.Globalization;
 using Recipes.Files;
-using Recipes.Hosting.Orders;
-using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
 

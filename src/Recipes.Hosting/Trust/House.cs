@@ -3,7 +3,6 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json.Nodes;
 using Recipes.Files;
-using Recipes.Hosting.Journals;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
 

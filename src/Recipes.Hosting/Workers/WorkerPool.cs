@@ -1,6 +1,5 @@
 using System.Collections.Concurrent;
 using System.Runtime.CompilerServices;
-using Recipes.Hosting.Steps;
 using Recipes.Imaging;
 using Recipes.Jail;
 

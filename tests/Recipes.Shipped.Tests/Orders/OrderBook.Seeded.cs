@@ -11,6 +11,9 @@ internal static partial class OrderBook
         ? [.. seeds.Split(',').SelectMany(seed => Changed(int.Parse(seed, CultureInfo.InvariantCulture)))]
         : null;
 
+    /// <summary>True where these are judged.</summary>
+    public static bool IsSeeded => Seeded is not null;
+
     private static IEnumerable<Order> Changed(int seed)
     {
         foreach (var orders in All.GroupBy(order => order.Scene.Name))
