@@ -13,7 +13,8 @@ var only = Param.RegionNumbers("only", help: "Of the numbered whites only these,
 var except = Param.RegionNumbers("except", help: "All white that runs off the picture but these");
 var fade = Param.Choice("fade", ["ask", "keep", "bare"], help: "Pale color that runs out into the paper: ask keeps it and asks; bare cleans it");
 var paper = Param.Choice("paper", ["ask", "remove", "keep"], help: "Paper that isn't white, sheets, checkers, frames: ask does the usual and asks");
-var inside = Param.Choice("inside", ["ask", "bare", "keep"], help: "Such paper where art surrounds it: ask leaves it, but on light cloth, and asks");
+var inside = Param.Choice("inside", ["ask", "bare", "keep"],
+    help: "Such paper, and near white without a number, where art surrounds it: ask leaves it, but on light cloth, and asks");
 
 var cleaning = Art.Find.Cleaning(new CleaningChoices(new PaperTolerance(background, nearArt, ring), edge, fade, paper) { Only = only, Except = except, Inside = inside });
 if (only.Count + except.Count > 0)

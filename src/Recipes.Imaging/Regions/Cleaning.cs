@@ -13,8 +13,8 @@ namespace Recipes.Imaging;
 public sealed record CleaningChoices(PaperTolerance Tolerance, string Edge = "ask", string Fade = "ask", string Paper = "ask")
 {
     /// <summary>
-    /// Paper that isn't white, or of which a lossy file left no px purely so, and that art surrounds: <c>ask</c> cleans holes of letters, and the rest where white hardly shows on the cloth, and asks;
-    /// <c>bare</c> cleans all of it, <c>keep</c> all but holes of letters leaves.
+    /// Paper that isn't white, or of which a lossy file left no px purely so, and that art surrounds: <c>ask</c> cleans holes of letters, and the
+    /// rest where white hardly shows on the cloth, and asks; <c>bare</c> cleans all of it, <c>keep</c> leaves all but holes of letters.
     /// </summary>
     public string Inside { get; init; } = "ask";
 
