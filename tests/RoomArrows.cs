@@ -15,7 +15,7 @@ internal static class RoomArrows
     private const BindingFlags Own =
         BindingFlags.DeclaredOnly | BindingFlags.Public | BindingFlags.NonPublic | BindingFlags.Instance | BindingFlags.Static;
 
-    /// <summary>Every arrow between two rooms as a sentence that ends in the two types.</summary>
+    /// <summary>Every arrow to a later room, as a sentence that names the two types.</summary>
     /// <param name="assembly">The assembly.</param>
     /// <param name="rooms">The rooms in their order; each may refer to those before it.</param>
     public static IEnumerable<string> Wrong(Assembly assembly, string[] rooms) =>
@@ -27,7 +27,7 @@ internal static class RoomArrows
         where IndexOf(rooms, other) > IndexOf(rooms, room)
         select $"{room} refers to {other}, which comes later: {type.FullName} uses {used.FullName}.";
 
-    /// <summary>The rooms that an assembly has, and those without a place in the order.</summary>
+    /// <summary>The rooms that an assembly's types lie in; empty for its root.</summary>
     public static IEnumerable<string> Of(Assembly assembly) => assembly.GetTypes().Where(type => !IsGenerated(type)).Select(RoomOf).Distinct();
 
     /// <summary>The last part of a type's namespace below the assembly's own name; empty for a type at its root.</summary>

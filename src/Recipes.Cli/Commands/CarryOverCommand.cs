@@ -284,7 +284,7 @@ internal static class CarryOverCommand
                 part.Recipe, state, ParameterValues.Resolve(part.Recipe.Spec, sets, state.Setup.ResolutionFor(state.Art), state.Setup), part.Key + "."));
 
         private RunResult RunList(ReadyList list, ArtState state) =>
-            new ReadyRun(new ReadyRecipes(list, list.Recipes, [.. list.Sets.SelectMany((own, i) => own.Select(set => $"{list.Recipes[i].Source.Name}.{set}"))]), state, list.Given(state), guardrails, workers).Run(session.Shop).Whole;
+            new ReadyRun(new ReadyRecipes(list), state, list.Given(state), guardrails, workers).Run(session.Shop).Whole;
 
         // The step once more on the old art, for its numbered regions. Null where no part has such.
         private (ImmutableArray<RunResult> Runs, ImmutableArray<ParameterValues> Values, bool Holds)? Earlier(WorkFile old, Replay replay, ArtState like)
@@ -457,7 +457,9 @@ internal static class CarryOverCommand
                 },
                 ["regions"] = new JsonArray([.. part.Answers.Match.Found.Select(found => new JsonObject
                 {
-                    ["old"] = found.Number, ["fit"] = found.Fit == RegionFit.Gone && part.Answers.LeavesOut ? "not-listed" : EnumWord.Of(found.Fit), ["now"] = new JsonArray([.. found.Now.Select(number => (JsonNode?)number)]),
+                    ["old"] = found.Number,
+                    ["fit"] = found.Fit == RegionFit.Gone && part.Answers.LeavesOut ? "not-listed" : EnumWord.Of(found.Fit),
+                    ["now"] = new JsonArray([.. found.Now.Select(number => (JsonNode?)number)]),
                 })]),
                 ["new"] = new JsonArray([.. part.Answers.Match.New.Select(added => (JsonNode?)added.Number)]),
             })]);

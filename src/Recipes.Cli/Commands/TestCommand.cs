@@ -24,7 +24,8 @@ internal static class TestCommand
     {
         var recipe = new Argument<string?>("RECIPE")
         {
-            HelpName = "RECIPE", Description = "A recipe's or list's name, or a .csx or .recipes file [default: all recipes that have cases]", Arity = ArgumentArity.ZeroOrOne, CompletionSources = { Names.RecipesAndLists },
+            HelpName = "RECIPE", Description = "A recipe's or list's name, or a .csx or .recipes file [default: all recipes that have cases]",
+            Arity = ArgumentArity.ZeroOrOne, CompletionSources = { Names.RecipesAndLists },
         };
         var output = new Option<string>("--out") { Description = "The folder for pictures of failing cases", HelpName = "DIR", DefaultValueFactory = _ => DefaultFolder };
         var update = new Option<bool>("--update") { Description = "Make failing cases expect what came out, and say what changed" };
@@ -32,20 +33,30 @@ internal static class TestCommand
         var force = Options.Force();
         var time = Options.TimeLimit();
         var memory = Options.MemoryLimit();
-        var command = new Command("test", "Runs the test cases that lie beside a recipe, or beside those of a list") { recipe, output, update, folder, force, time, memory };
+        var command = new Command("test", "Runs the test cases that lie beside a recipe, or beside those of a list")
+        {
+            recipe, output, update, folder, force, time, memory,
+        };
         return command.With("recipes test printable-whites", session =>
         {
             var parse = session.Parse;
             using var workers = new WorkerPool(Options.ReadLimits(parse.GetValue(time), parse.GetValue(memory)));
-            return Run(session, workers, parse.GetValue(recipe), parse.GetValue(folder), parse.GetValue(output)!, parse.GetValue(update), parse.GetValue(force));
+            var how = new Testing(session, workers, parse.GetValue(output)!) { Update = parse.GetValue(update), Force = parse.GetValue(force) };
+            return Run(how, parse.GetValue(recipe), parse.GetValue(folder));
         });
     }
 
-    private static Outcome Run(Session session, WorkerPool workers, string? name, string? recipesFolder, string output, bool update, bool force)
+    private static Outcome Run(Testing how, string? name, string? recipesFolder)
     {
-        var tested = name is not null
-            ? Named(name, recipesFolder).Select(member => member.Source is { } source ? Test(session, workers, source, output, update, force) : member.Unread!).ToList()
-            : RecipePath.All(recipesFolder).Select(found => TestIfCases(session, workers, found, output, update, force)).OfType<Tested>().ToList();
+        var list = name is null ? null : RecipeList.Find(name, recipesFolder);
+        IEnumerable<Tested?> each = (list, name) switch
+        {
+            ({ } several, _) => several.Recipes.Select(one =>
+                TestReadable(how, one.Name, several.Path, () => ShopRecipes.Read(several, one.Name, recipesFolder))),
+            (_, { } one) => [Test(how, ShopRecipes.Read(one, recipesFolder))],
+            _ => RecipePath.All(recipesFolder).Select(found => TestReadable(how, found.Name, found.File, () => ReadWithCases(found))),
+        };
+        Tested[] tested = [.. each.OfType<Tested>()];
         // At the end and all at once: where one can't be written, none is changed.
         AtomicFile.WriteAll([.. tested.SelectMany(test => test.Updated.Values).SelectMany(one => one.Files)]);
 
@@ -63,9 +74,9 @@ internal static class TestCommand
                 Write(text, test);
             }
 
-            if (tested.Count != 1)
+            if (tested.Length != 1)
             {
-                text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{tested.Count} recipes, {passed} cases passed, {all - passed} failed."));
+                text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{tested.Length} recipes, {passed} cases passed, {all - passed} failed."));
             }
         })
         {
@@ -73,46 +84,28 @@ internal static class TestCommand
         };
     }
 
-    // A recipe, or those of a list. Whatever is wrong with one of a list's files, the others are tested all the same.
-    private static IEnumerable<(RecipeSource? Source, Tested? Unread)> Named(string name, string? recipesFolder) => RecipeList.Find(name, recipesFolder) is { } list
-        ? list.Recipes.Select(listed => Member(list, listed.Name, recipesFolder)) : [(ShopRecipes.Read(name, recipesFolder), null)];
+    // Null where it has no cases.
+    private static RecipeSource? ReadWithCases(FoundRecipe found) => RecipeCase.Files(found.File).Count == 0 ? null : RecipeSource.Read(found.Name, found.File);
 
-    private static (RecipeSource? Source, Tested? Unread) Member(RecipeList list, string recipe, string? recipesFolder)
+    // Of several, whatever is wrong with one recipe or its files, the others are tested all the same.
+    private static Tested? TestReadable(Testing how, string name, string file, Func<RecipeSource?> read)
     {
+        RecipeSource? source;
         try
         {
-            return (ShopRecipes.Read(list, recipe, recipesFolder), null);
-        }
-        catch (ProblemException e)
-        {
-            return (null, new Tested(recipe, list.Path, null, [], [], [], null, e.Problems));
-        }
-    }
-
-    // Null where it has none. Whatever is wrong with one recipe or its files, the others are tested all the same.
-    private static Tested? TestIfCases(Session session, WorkerPool workers, FoundRecipe found, string output, bool update, bool force)
-    {
-        var (name, file) = found;
-        RecipeSource source;
-        try
-        {
-            if (RecipeCase.Files(file).Count == 0)
-            {
-                return null;
-            }
-
-            source = RecipeSource.Read(name, file);
+            source = read();
         }
         catch (ProblemException e)
         {
             return new Tested(name, file, null, [], [], [], null, e.Problems);
         }
 
-        return Test(session, workers, source, output, update, force);
+        return source is null ? null : Test(how, source);
     }
 
-    private static Tested Test(Session session, WorkerPool workers, RecipeSource source, string output, bool update, bool force)
+    private static Tested Test(Testing how, RecipeSource source)
     {
+        var (session, workers, output) = how;
         ReadyRecipe recipe;
         try
         {
@@ -126,7 +119,7 @@ internal static class TestCommand
         var outcomes = session.Progress.During($"Testing {source.Name}", () => CaseRunner.Run(recipe, workers, twice: 1, session.Cancel));
         // A result with pixels was read from art that has a sound name.
         string[] originals = [.. outcomes.Where(outcome => outcome.Result is not null).Select(outcome => outcome.Case!.ArtPicture).OfType<string>()];
-        var updated = update
+        var updated = how.Update
             ? outcomes.Where(outcome => !outcome.Passed && outcome.Unsteady.Length == 0)
                 .Select(outcome => (outcome.Name, Changes: CaseRunner.Update(outcome, originals))).Where(entry => entry.Changes is not null)
                 .ToDictionary(entry => entry.Name, entry => entry.Changes!)
@@ -134,7 +127,7 @@ internal static class TestCommand
         var pictures = new Dictionary<string, string>();
         foreach (var outcome in outcomes.Where(outcome => !outcome.Passed && outcome.Result is not null && !updated.ContainsKey(outcome.Name)))
         {
-            pictures[outcome.Name] = Draw(outcome, Path.Combine(output, source.Name, outcome.Name), originals, force);
+            pictures[outcome.Name] = Draw(outcome, Path.Combine(output, source.Name, outcome.Name), originals, how.Force);
         }
 
         var failed = outcomes.Where(outcome => !outcome.Passed && !updated.ContainsKey(outcome.Name)).ToList();
@@ -223,6 +216,14 @@ internal static class TestCommand
             ["diff"] = test.Pictures.GetValueOrDefault(outcome.Name),
         })]),
     };
+
+    // What all recipes are tested with.
+    private sealed record Testing(Session Session, WorkerPool Workers, string Output)
+    {
+        public bool Update { get; init; }
+
+        public bool Force { get; init; }
+    }
 
     private sealed record Tested(
         string Name, string File, string? Sha256, ImmutableArray<CaseOutcome> Outcomes, Dictionary<string, CaseUpdate> Updated, Dictionary<string, string> Pictures, bool? Compiles, IReadOnlyList<Problem> Problems);

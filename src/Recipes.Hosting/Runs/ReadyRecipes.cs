@@ -9,12 +9,18 @@ namespace Recipes.Hosting.Runs;
 /// <summary>What can be run: one compiled recipe, or a list of them, with its parameters.</summary>
 /// <param name="List">The list, or null where it is one recipe.</param>
 /// <param name="All">The recipe, or those of the list.</param>
-/// <param name="Sets">The parameters that somebody gave, as <c>name=value</c>; a list's as <c>recipe.name=value</c>.</param>
+/// <param name="Sets">The parameters of one recipe, as <c>name=value</c>; a list holds those of its own.</param>
 public sealed record ReadyRecipes(ReadyList? List, ImmutableArray<ReadyRecipe> All, ImmutableArray<string> Sets)
 {
     /// <summary>One recipe.</summary>
     public ReadyRecipes(ReadyRecipe recipe, IEnumerable<string> sets)
         : this(null, [recipe], [.. sets])
+    {
+    }
+
+    /// <summary>A list.</summary>
+    public ReadyRecipes(ReadyList list)
+        : this(list, list.Recipes, [])
     {
     }
 
@@ -27,14 +33,10 @@ public sealed record ReadyRecipes(ReadyList? List, ImmutableArray<ReadyRecipe> A
     /// <summary>The names of a list's recipes; none of one recipe.</summary>
     public string[] Parts => [.. List?.List.Recipes.Select(recipe => recipe.Name) ?? []];
 
-    /// <summary>A list with its recipes.</summary>
+    /// <summary>The same with other parameters; a list's are <c>recipe.name=value</c>, in the place of its own.</summary>
     /// <exception cref="ProblemException">R1004 a parameter names no recipe of the list.</exception>
-    public static ReadyRecipes Of(RecipeList list, ImmutableArray<ReadyRecipe> recipes, IReadOnlyList<string> sets) =>
-        new(ReadyList.Of(list, recipes, sets), recipes, [.. sets]);
-
-    /// <summary>The same with other parameters.</summary>
-    /// <exception cref="ProblemException">R1004 a parameter names no recipe of the list.</exception>
-    public ReadyRecipes With(IReadOnlyList<string> sets) => List is { } list ? Of(list.List, All, sets) : this with { Sets = [.. sets] };
+    public ReadyRecipes With(IReadOnlyList<string> sets) =>
+        List is { } list ? new ReadyRecipes(ReadyList.Of(list.List, All, sets)) : this with { Sets = [.. sets] };
 
     /// <summary>Its parameters on an art; a list's as <c>recipe.name</c>.</summary>
     /// <exception cref="ProblemException">R1004, R1005, R1011.</exception>

@@ -18,8 +18,8 @@ public static class ShopRecipes
         if (RecipeList.Find(nameOrFile, recipesFolder) is { } list)
         {
             throw new ProblemException(Codes.BadUsage, $"'{list.Name}' is a list of recipes, and this takes one recipe.",
-                $"Name one of its recipes: {string.Join(", ", list.Recipes.Select(recipe => recipe.Name))}. Lists go with 'show', 'dry-run', 'commit', 'run', 'test', "
-                    + "'approve' and 'pack'.",
+                $"Name one of its recipes: {string.Join(", ", list.Recipes.Select(recipe => recipe.Name))}. "
+                    + "Lists go with 'show', 'dry-run', 'commit', 'run', 'test', 'approve' and 'pack'.",
                 new Place(list.Path));
         }
 
@@ -73,7 +73,7 @@ public static class ShopRecipes
         }
 
         ReadyRecipe[] recipes = [.. sources.Select(source => shop.Compile(source, workers))];
-        return list is null ? new ReadyRecipes(recipes[0], request.Sets) : ReadyRecipes.Of(list, [.. recipes], request.Sets);
+        return list is null ? new ReadyRecipes(recipes[0], request.Sets) : new ReadyRecipes(ReadyList.Of(list, [.. recipes], request.Sets));
     }
 
     /// <summary>Finds and compiles one recipe.</summary>
