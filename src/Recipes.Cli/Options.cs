@@ -41,7 +41,11 @@ internal static class Options
     public static Option<string[]> Guard() => new("--guard")
     {
         Description = "What a guardrail does: protect, refuse or allow; repeatable", HelpName = "name=policy", DefaultValueFactory = _ => [],
-        CompletionSources = { _ => Guardrails.Names.SelectMany(name => Enum.GetValues<GuardPolicy>().Where(policy => Guardrails.Knows(name, policy)).Select(policy => $"{name}={EnumWord.Of(policy)}")) },
+        CompletionSources =
+        {
+            _ => Guardrails.Names.SelectMany(name => Enum.GetValues<GuardPolicy>().Where(policy => Guardrails.Knows(name, policy))
+                .Select(policy => $"{name}={EnumWord.Of(policy)}")),
+        },
     };
 
     public static Option<double> TimeLimit() => new("--time-limit")

@@ -148,7 +148,8 @@ public sealed class PipelineTests : IDisposable
         int Wide(string name)
         {
             var picture = Picture.Read(shop.At($"out/{name}.png"));
-            int[] columns = [.. Enumerable.Range(0, picture.Width).Where(x => Enumerable.Range(0, picture.Height).Any(y => picture.Pixels[(y * picture.Width) + x].A > 0))];
+            int[] columns = [.. Enumerable.Range(0, picture.Width).Where(x =>
+                Enumerable.Range(0, picture.Height).Any(y => picture.Pixels[(y * picture.Width) + x].A > 0))];
             return columns[^1] - columns[0] + 1;
         }
     }

@@ -204,7 +204,8 @@ public sealed class Shop : IDisposable
     {
         using var shop = new Shop();
         shop.Run("demo", "--quiet").ShouldExit(0);
-        return [.. Directory.EnumerateFiles(shop.Desk, "*", SearchOption.AllDirectories).Select(file => (Path.GetRelativePath(shop.Desk, file), File.ReadAllBytes(file)))];
+        return [.. Directory.EnumerateFiles(shop.Desk, "*", SearchOption.AllDirectories)
+            .Select(file => (Path.GetRelativePath(shop.Desk, file), File.ReadAllBytes(file)))];
     }
 
     /// <summary>Runs the program with <c>--json</c>.</summary>

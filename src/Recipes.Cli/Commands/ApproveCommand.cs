@@ -47,7 +47,8 @@ internal static class ApproveCommand
         var what = found.Identity;
         List<CaseVerdict> Test() =>
             [.. recipes.SelectMany(recipe =>
-            session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, twice: int.MaxValue, session.Cancel)).Select(outcome => outcome.Verdict(recipe.Source.Path)))];
+                session.Progress.During($"Testing {recipe.Source.Name}", () => CaseRunner.Run(recipe, workers, twice: int.MaxValue, session.Cancel))
+                    .Select(outcome => outcome.Verdict(recipe.Source.Path)))];
         var on = DateOnly.FromDateTime(session.Shop.Now.UtcDateTime);
         var given = list is null ? Approval.Give(sources[0], what.Version, key, by, on, Test) : Approval.Give(list.List, sources, key, by, on, Test);
         var now = list is null ? Approval.Of(sources[0], house) : Approval.Of(list.List, sources, house);
@@ -55,7 +56,10 @@ internal static class ApproveCommand
         var fields = new JsonObject
         {
             ["recipe"] = new JsonObject { ["name"] = what.Name, ["version"] = what.Version, ["sha256"] = what.Sha256 },
-            ["approval"] = new JsonObject { ["state"] = EnumWord.Of(now.State), ["why"] = now.Words, ["by"] = by, ["key"] = key.Public.Sha256, ["cases"] = tested },
+            ["approval"] = new JsonObject
+            {
+                ["state"] = EnumWord.Of(now.State), ["why"] = now.Words, ["by"] = by, ["key"] = key.Public.Sha256, ["cases"] = tested,
+            },
             ["leavesBare"] = new JsonObject(
                 [.. recipes.Where(recipe => recipe.Spec.LeavesBare.Length > 0)
                 .Select(recipe => KeyValuePair.Create(recipe.Source.Name, (JsonNode?)recipe.Spec.LeavesBare))]),

@@ -98,7 +98,8 @@ internal static class CheckCommand
         var findings = seen.Check.Findings;
         return findings.IsEmpty ? null : new Problem(
             Codes.StrictFindings,
-            $"The check found {(findings.Length == 1 ? "one thing" : $"{findings.Length} things")}: {string.Join(", ", findings.Select(finding => finding.Code))}.",
+            $"The check found {(findings.Length == 1 ? "one thing" : $"{findings.Length} things")}: "
+                + $"{string.Join(", ", findings.Select(finding => finding.Code))}.",
             "Mend them with the recipes named, or check without --strict.", new Place(seen.State.File.Path));
     }
 

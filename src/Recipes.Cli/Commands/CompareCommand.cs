@@ -43,8 +43,10 @@ internal static class CompareCommand
         var (first, second) = (compared.First, compared.Second);
         text.WriteLine(report.Changed switch
         {
-            null => $"{a} and {b} differ in size: {first.Width} x {first.Height} and {second.Width} x {second.Height} px{RunText.Resolutions(report, ", ", " and ")}.",
-            { Pixels: 0 } => $"{a} and {b} show the same pixels{(report.Change.White is null ? "" : "; their white ink differs")}{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
+            null => $"{a} and {b} differ in size: {first.Width} x {first.Height} and {second.Width} x {second.Height} px"
+                + $"{RunText.Resolutions(report, ", ", " and ")}.",
+            { Pixels: 0 } => $"{a} and {b} show the same pixels{(report.Change.White is null ? "" : "; their white ink differs")}"
+                + $"{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",
             var changed => $"Ink: {RunText.LostAndGained(report)}.{Environment.NewLine}{Numeral.Of(changed.Pixels)} px differ, in the box {changed.Box}, "
                 + $"by at most {Levels(changed.LargestDelta)}"
                 + $"{RunText.Resolutions(report, "; their resolution differs: ", " and ")}.",

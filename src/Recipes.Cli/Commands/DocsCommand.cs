@@ -49,7 +49,8 @@ internal static class DocsCommand
     private static Outcome WriteRecipes(Session session, WorkerPool workers, string[] names, string? recipesFolder, string folder, bool force)
     {
         string[] wanted = names.Length > 0 ? names : [.. RecipePath.All(recipesFolder).Select(recipe => recipe.Name).Distinct()];
-        RecipePage[] pages = [.. wanted.Select(name => session.Progress.During($"Running {name}", () => RecipePage.Of(session.Shop.FindOne(new RecipeRequest(name) { Folder = recipesFolder }, workers), workers, session.Cancel)))];
+        RecipePage[] pages = [.. wanted.Select(name => session.Progress.During($"Running {name}", () =>
+            RecipePage.Of(session.Shop.FindOne(new RecipeRequest(name) { Folder = recipesFolder }, workers), workers, session.Cancel)))];
         if (pages.GroupBy(page => page.Name).FirstOrDefault(group => group.Count() > 1) is { } twice)
         {
             throw new ProblemException(Codes.RecipeInTwoPlaces, $"Two of the recipes are called '{twice.Key}': {string.Join(" and ", twice.Select(page => page.Recipe.Source.Path))}.", "Write their pages into two folders.", new Place(twice.First().Recipe.Source.Path));

@@ -34,7 +34,8 @@ internal static class JournalSearch
 
             text.WriteLine(read.Path is null ? "There is no journal: there is no home folder, and the house names none."
                 : read.Entries.IsEmpty ? $"The journal {read.Path} has no such entry."
-                : $"{Numeral.Of(read.Entries.Length)} of the journal {read.Path}{(read.LeftOut > 0 ? $"; {Numeral.Of(read.LeftOut)} older ones are left out" : "")}.");
+                : $"{Numeral.Of(read.Entries.Length)} of the journal {read.Path}"
+                    + $"{(read.LeftOut > 0 ? $"; {Numeral.Of(read.LeftOut)} older ones are left out" : "")}.");
         })
         {
             Problems = read.Damaged,
@@ -54,7 +55,8 @@ internal static class JournalSearch
             JournalAct.Run => $"{what} on {entry.Art?.Name} to {entry.File?.Name}, setup {entry.Setup}",
             _ => $"{what} on {entry.Art?.Name}, {entry.Act switch { JournalAct.Commit => "as", JournalAct.Undo => "back to", _ => "again" }} step {entry.Step}, setup {entry.Setup}",
         };
-        text.WriteLine($"{entry.At.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture)} UTC  {EnumWord.Of(entry.Act),-6}  {where}, {(entry.By is { } by ? $"by {by}" : "by nobody named")}");
+        string at = entry.At.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture);
+        text.WriteLine($"{at} UTC  {EnumWord.Of(entry.Act),-6}  {where}, {(entry.By is { } by ? $"by {by}" : "by nobody named")}");
         if (entry.Note is { } note)
         {
             text.WriteLine($"       {note}");

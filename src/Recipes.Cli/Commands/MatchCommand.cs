@@ -143,7 +143,8 @@ internal static class MatchCommand
     {
         text.WriteLine($"target    {target}, Lab {Lab(match.Target)} under D50");
         string repeats = chart.RepeatScatter is { } scatter ? $", repeats scatter by {N(scatter)}" : "";
-        text.WriteLine($"chart     {Numeral.Of(chart.Readings)} readings of {Numeral.Of(chart.Patches.Length)} colors, RGB from 0 to {(int)read.File.Scale}{repeats}");
+        text.WriteLine($"chart     {Numeral.Of(chart.Readings)} readings of {Numeral.Of(chart.Patches.Length)} colors, "
+            + $"RGB from 0 to {(int)read.File.Scale}{repeats}");
         text.WriteLine($"nearest   {match.Nearest.Color.ToRgba8()} = {match.Nearest.Label}, printed and measured: {N(match.NearestDifference)} from the target");
         if (match.Computed is { } computed)
         {

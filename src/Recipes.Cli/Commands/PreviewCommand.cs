@@ -42,7 +42,8 @@ internal static class PreviewCommand
 
             var request = On(parse.GetValue(garment), new PreviewRequest(artPath, path)
             {
-                Force = parse.GetValue(force), Setup = parse.GetValue(setup), MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval), Original = parse.GetValue(original),
+                Setup = parse.GetValue(setup), Original = parse.GetValue(original), Force = parse.GetValue(force),
+                MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval),
             });
             return Preview.Draw(session.Shop, request, preview => Told(session, artPath, path, preview));
         });

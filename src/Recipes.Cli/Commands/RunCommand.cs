@@ -26,7 +26,10 @@ internal static class RunCommand
         };
         var (force, by) = (Options.Force(), Options.By());
         var job = new RecipeJob();
-        var command = new Command("run", "Runs a recipe or a list on many files at once and writes the results elsewhere") { recipe, art, output, list, force, by };
+        var command = new Command("run", "Runs a recipe or a list on many files at once and writes the results elsewhere")
+        {
+            recipe, art, output, list, force, by,
+        };
         job.AddTo(command);
         return command.With("recipes run clean-background orders/*.png -o printed --setup light-garment", session =>
         {

@@ -29,7 +29,8 @@ internal static class RunText
         {
             null => "  changed   the size",
             { Pixels: 0 } => report.ChangesNothing ? "  changed   nothing" : report.Change.White is null ? "  changed   the resolution" : "  changed   no color",
-            var changed => $"  changed   {Numeral.Of(changed.Pixels)} px in the box {changed.Box}, by at most {Numeral.Of(changed.LargestDelta)} {(changed.LargestDelta == 1 ? "level" : "levels")}",
+            var changed => $"  changed   {Numeral.Of(changed.Pixels)} px in the box {changed.Box}, by at most {Numeral.Of(changed.LargestDelta)} "
+                + $"{(changed.LargestDelta == 1 ? "level" : "levels")}",
         });
         if (report.Change.White is { } white)
         {
@@ -127,7 +128,8 @@ internal static class RunText
     public static void Ink(TextWriter text, InkCount ink)
     {
         text.WriteLine($"  prints    {Numeral.Of(ink.Prints)} px");
-        text.WriteLine($"  bare      {Numeral.Of(ink.BareWhite)} px pure white, {Numeral.Of(ink.BareBlack)} px pure black, {Numeral.Of(ink.Transparent)} px transparent");
+        text.WriteLine($"  bare      {Numeral.Of(ink.BareWhite)} px pure white, {Numeral.Of(ink.BareBlack)} px pure black, "
+            + $"{Numeral.Of(ink.Transparent)} px transparent");
     }
 
     /// <summary>Main colors with their printed areas and their part of all that prints.</summary>
@@ -143,7 +145,8 @@ internal static class RunText
 
     public static void Regions(TextWriter text, ReportedRegions list, double ppi, bool decided = true)
     {
-        text.WriteLine($"  {list.Title}: {Regions(list.Regions.Length)}{(decided ? $", {Numeral.Of(list.Regions.Count(region => region.Chosen))} chosen" : "")}");
+        string chosen = decided ? $", {Numeral.Of(list.Regions.Count(region => region.Chosen))} chosen" : "";
+        text.WriteLine($"  {list.Title}: {Regions(list.Regions.Length)}{chosen}");
         if (list.Regions.Length > 0)
         {
             text.WriteLine("    number      size px          mm2   box x,y,w,h");

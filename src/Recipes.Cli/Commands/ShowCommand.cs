@@ -125,7 +125,10 @@ internal static class ShowCommand
         };
     }
 
-    private static JsonObject Of(Approval approval, Problem? house) => new() { ["state"] = house is null ? EnumWord.Of(approval.State) : "unknown", ["why"] = approval.Words };
+    private static JsonObject Of(Approval approval, Problem? house) => new()
+    {
+        ["state"] = house is null ? EnumWord.Of(approval.State) : "unknown", ["why"] = approval.Words,
+    };
 
     // Looking at a recipe keeps nothing, so a house that is closed doesn't forbid it.
     private static (Approval Approval, Problem? House) Judge(Func<House, Approval> judge)

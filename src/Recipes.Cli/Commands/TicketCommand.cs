@@ -36,7 +36,8 @@ internal static class TicketCommand
             string path = parse.GetRequiredValue(output);
             var request = new TicketRequest(parse.GetRequiredValue(art), path)
             {
-                Setup = session.Setup(setup), Original = parse.GetValue(original), Force = parse.GetValue(force), Fields = TicketField.Read(parse.GetValue(field)!),
+                Setup = session.Setup(setup), Original = parse.GetValue(original), Force = parse.GetValue(force),
+                Fields = TicketField.Read(parse.GetValue(field)!),
             };
             return path.EndsWith(".html", StringComparison.OrdinalIgnoreCase)
                 ? TicketSheet.Write(session.Shop, request, sheet => Told(session, request, sheet).TellFirst(sheet.Ticket.State))
@@ -45,7 +46,8 @@ internal static class TicketCommand
         });
     }
 
-    private static Outcome Told(Session session, TicketRequest request, TicketSheet sheet) => new(Fields(session, request, sheet), text => Write(text, request, sheet))
+    private static Outcome Told(Session session, TicketRequest request, TicketSheet sheet) =>
+        new(Fields(session, request, sheet), text => Write(text, request, sheet))
     {
         Problems = [.. sheet.Warnings],
     };

@@ -54,7 +54,8 @@ public sealed record ExportStatus(Provenance From, bool? Current, string Message
         // What a file says of itself proves nothing about its pixels; the work file remembers the bytes that were written.
         return line.Exports.Any(export => export.Step == from.Step && export.Sha256 == file.Sha256)
             ? new ExportStatus(from, true, $"This file was exported from {what}, and is still current.")
-            : new ExportStatus(from, false, $"This file says that it was exported from {what}, but the work file remembers no export with these bytes: it was changed since. Export it again.");
+            : new ExportStatus(from, false, $"This file says that it was exported from {what}, but the work file remembers no export with these bytes: "
+                + "it was changed since. Export it again.");
     }
 
     /// <summary>As answers tell it.</summary>

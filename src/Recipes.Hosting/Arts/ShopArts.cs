@@ -52,7 +52,8 @@ public static class ShopArts
             throw new ProblemException(Codes.ArtMissing, $"There is no file {artPath}.", "Check the path.", new Place(artPath));
         }
 
-        return shop.OpenWork(artPath, forWriting) ?? throw new ProblemException(otherwise, message, "'recipes commit' keeps a recipe's result as a step.", new Place(artPath));
+        return shop.OpenWork(artPath, forWriting)
+            ?? throw new ProblemException(otherwise, message, "'recipes commit' keeps a recipe's result as a step.", new Place(artPath));
     }
 
     /// <summary>The current state of an art.</summary>

@@ -140,7 +140,8 @@ public sealed record RecipeCase
     /// <summary>The file of a picture that lies beside the case.</summary>
     /// <exception cref="ProblemException">R6108.</exception>
     public string PictureFile(string name) =>
-        name is { Length: > 4 and < 100 } && name.EndsWith(".png", StringComparison.Ordinal) && name[..^4].All(c => PlainName.IsOfFile(c.ToString()) || c is '.' or '-') && !DeviceName.Is(name)
+        name is { Length: > 4 and < 100 } && name.EndsWith(".png", StringComparison.Ordinal)
+            && name[..^4].All(c => PlainName.IsOfFile(c.ToString()) || c is '.' or '-') && !DeviceName.Is(name)
             ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(Path)!, name)
             : throw Bad(Path, $"'{CleanText.Line(name, 60)}' is no name of a PNG beside it");
 

@@ -79,8 +79,14 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
             // Where a print was cut off, its paper is surrounded and its printable white lies beside bare ground; a sheet is never mended.
             Findings = [.. check.Findings.Select(finding => finding.Code switch
             {
-                EnclosedWhite => finding with { Message = $"{Numeral.Of(finding.Pixels)} px of pure white are surrounded by ink. {sheet.InWords()}", Recipe = null },
-                NearWhite => finding with { Message = $"{Numeral.Of(finding.Pixels)} px are near white and lie beside bare ground. {sheet.InWords()}", Recipe = null },
+                EnclosedWhite => finding with
+                {
+                    Message = $"{Numeral.Of(finding.Pixels)} px of pure white are surrounded by ink. {sheet.InWords()}", Recipe = null,
+                },
+                NearWhite => finding with
+                {
+                    Message = $"{Numeral.Of(finding.Pixels)} px are near white and lie beside bare ground. {sheet.InWords()}", Recipe = null,
+                },
                 "halo" => finding with { Message =
                     $"{Numeral.Of(finding.Pixels)} px at the edge of what is printed are paler than the rest. {sheet.InWords()}", Recipe = null },
                 _ => sheet == TestSheet.TestPrint ? finding : finding with { Recipe = null },

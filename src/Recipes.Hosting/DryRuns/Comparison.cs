@@ -78,7 +78,8 @@ public sealed record Comparison(ComparedArts Compared, RunReport Report, DryRunF
 
     private static string? Passed(string first, ComparedArts compared) => compared.Ignored == 0 ? null
         : $"Not counted, as in {first} in the pictures: {Numeral.Of(compared.Ignored)} px that differ by at most {Numeral.Of(compared.Tolerance)} "
-            + $"{(compared.Tolerance == 1 ? "level" : "levels")}; {(compared.IgnoredInk == 0 ? "none" : Numeral.Of(compared.IgnoredInk))} of them print in one and stay bare in the other.";
+            + $"{(compared.Tolerance == 1 ? "level" : "levels")}; "
+            + $"{(compared.IgnoredInk == 0 ? "none" : Numeral.Of(compared.IgnoredInk))} of them print in one and stay bare in the other.";
 
     private static RunReport ReportOf(ArtState first, ArtState second, ChosenSetup setup, ComparedArts compared) => new()
     {

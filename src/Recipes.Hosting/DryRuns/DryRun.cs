@@ -174,7 +174,8 @@ public static class DryRun
         var steps = new JsonArray();
         foreach (var (i, step) in listed.Steps.Index())
         {
-            using var pictures = DryRunFolder.Prepare(Path.Combine(folder.Folder, ReportPage.StepFolder(i + 1, step.Report.Recipe.Name)), command, force, artPath);
+            string own = Path.Combine(folder.Folder, ReportPage.StepFolder(i + 1, step.Report.Recipe.Name));
+            using var pictures = DryRunFolder.Prepare(own, command, force, artPath);
             var fields = new JsonObject();
             ReportJson.AddTo(fields, step.Report);
             fields["outputs"] = pictures.Outputs();

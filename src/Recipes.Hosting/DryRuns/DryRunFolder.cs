@@ -177,7 +177,8 @@ public sealed class DryRunFolder : IDisposable
     internal static IReadOnlyList<string>? FilesOf(JsonObject report)
     {
         string[] steps = [.. (report["steps"] as JsonArray ?? []).Select((step, i) =>
-            (step as JsonObject).Object("recipe").Text("name") is { Length: > 0 } name && Path.GetFileName(name) == name ? ReportPage.StepFolder(i + 1, name) : "")];
+            (step as JsonObject).Object("recipe").Text("name") is { Length: > 0 } name && Path.GetFileName(name) == name
+                ? ReportPage.StepFolder(i + 1, name) : "")];
         return steps.Contains("") ? null
             : [.. FileNames.Where(name => name != ReportName), .. steps.SelectMany(step => FileNames.Select(name => $"{step}/{name}"))];
     }

@@ -51,7 +51,9 @@ public static class Export
     /// <param name="shop">The shop.</param>
     /// <param name="request">What is to be written.</param>
     /// <param name="then">What to tell of it.</param>
-    /// <exception cref="ProblemException">R1001 no such format; R1008 nobody chose the setup; R3 codes the art can't be read; R8 codes a file can't be written.</exception>
+    /// <exception cref="ProblemException">
+    /// R1001 no such format; R1008 nobody chose the setup; R3 codes the art can't be read; R8 codes a file can't be written.
+    /// </exception>
     public static T Write<T>(Shop shop, ExportRequest request, Func<Exported, T> then)
     {
         ArgumentNullException.ThrowIfNull(shop);

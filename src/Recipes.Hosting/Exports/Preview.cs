@@ -46,7 +46,9 @@ public sealed record Preview(ArtState State, GarmentSetup Setup, Plane<Rgba8> Pi
     public const string Caution = "A simulation on a screen, not a proof: a cured print decides.";
 
     /// <summary>Draws and writes it, and goes on while the work file is open.</summary>
-    /// <exception cref="ProblemException">R3 codes the art can't be read; R1006, R1007 no such setup; R8001 the file exists or is the art; R8002 it can't be written.</exception>
+    /// <exception cref="ProblemException">
+    /// R3 codes the art can't be read; R1006, R1007 no such setup; R8001 the file exists or is the art; R8002 it can't be written.
+    /// </exception>
     public static T Draw<T>(Shop shop, PreviewRequest request, Func<Preview, T> then)
     {
         ArgumentNullException.ThrowIfNull(shop);

@@ -197,7 +197,8 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
             }
         }
 
-        return new RunItem(work.Art, work.Order, null, report is null ? null : Slim(report), problems, ReportJson.Answer("run", problems[0].Code.Exit, problems, fields));
+        var answer = ReportJson.Answer("run", problems[0].Code.Exit, problems, fields);
+        return new RunItem(work.Art, work.Order, null, report is null ? null : Slim(report), problems, answer);
     }
 
     // What the art's work file knows: the picture alone wouldn't show that its last print was bad, or that what was kept isn't in it.

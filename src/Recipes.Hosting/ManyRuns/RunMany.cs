@@ -69,7 +69,9 @@ public static class RunMany
     /// <param name="recipe">The recipe or list.</param>
     /// <param name="named">Pictures, or folders of them.</param>
     /// <param name="workers">Where they run.</param>
-    /// <exception cref="ProblemException">The recipe, a parameter or the setup is unfit, or the folder can't be made; a single picture's fault is in its item.</exception>
+    /// <exception cref="ProblemException">
+    /// The recipe, a parameter or the setup is unfit, or the folder can't be made; a single picture's fault is in its item.
+    /// </exception>
     public static ManyArts Arts(Shop shop, ManyRunsRequest request, string recipe, IEnumerable<string> named, WorkerPool workers)
     {
         ArgumentNullException.ThrowIfNull(shop);

@@ -141,11 +141,13 @@ public static class CheckPage
             .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from region to region, + and − zoom.", "scripted").Close();
         if (marks.Length < regions)
         {
-            page.Element("p", $"Of {Numeral.Of(regions)} regions of enclosed white {Page.Marked(marks.Length)}; {Page.LeftOut(regions - marks.Length)}, so that the art and the numbers can be seen. The table below has them by size.", "strong");
+            page.Element("p", $"Of {Numeral.Of(regions)} regions of enclosed white {Page.Marked(marks.Length)}; {Page.LeftOut(regions - marks.Length)}, "
+                + "so that the art and the numbers can be seen. The table below has them by size.", "strong");
         }
 
         page.Tools();
-        page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-single", "1"), ("data-x", "0"), ("data-y", "0"), ("data-shrink", Numeral.Plain(n)),
+        page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-single", "1"), ("data-x", "0"), ("data-y", "0"),
+            ("data-shrink", Numeral.Plain(n)),
             ("data-width", Numeral.Plain(flat.Width)), ("data-height", Numeral.Plain(flat.Height)), ("data-before", n == 1 ? Page.Exact(flat) : null));
         page.Pane("On the garment", GarmentPicture.Render(flat, setup, n), flat.Grid, "The art on the garment", marks, []);
         var map = InkPicture.Render(flat, setup.Ink, n, check.Surrounded?.Coverage, check.RunsOff?.Coverage);
@@ -216,8 +218,9 @@ public static class CheckPage
             page.Open("article", ("class", "spot"), ("id", marks[i].Id), ("tabindex", "0"), ("aria-label", marks[i].Label), ("data-spot", marks[i].Id));
             page.Open("div", ("class", "about")).Element("h3", marks[i].Name).Element("p", $"{Numeral.Of(regions[i].Pixels)} px");
             page.Open("p", ("class", "quiet")).Text("box ").Element("code", box.ToString()).Close().Close();
-            page.Open("div", ("class", "crops"), ("data-group", marks[i].Id), ("data-single", "1"), ("data-x", Numeral.Plain(window.X)), ("data-y", Numeral.Plain(window.Y)),
-                ("data-shrink", "1"), ("data-width", Numeral.Plain(window.Width)), ("data-height", Numeral.Plain(window.Height)), ("data-before", Page.Exact(crop)));
+            page.Open("div", ("class", "crops"), ("data-group", marks[i].Id), ("data-single", "1"),
+                ("data-x", Numeral.Plain(window.X)), ("data-y", Numeral.Plain(window.Y)), ("data-shrink", "1"),
+                ("data-width", Numeral.Plain(window.Width)), ("data-height", Numeral.Plain(window.Height)), ("data-before", Page.Exact(crop)));
             page.CropFigure("On the garment", GarmentPicture.Render(crop, setup), marks[i].Label, zoom);
             page.CropFigure("Map", InkPicture.Render(crop, setup.Ink, 1, Cropped(check.Surrounded), Cropped(check.RunsOff)), marks[i].Label, zoom);
             page.Close().Close();

@@ -23,7 +23,8 @@ internal sealed partial class Page
                     x++;
                 }
 
-                path.Append(x > start ? $"M{Numeral.Plain(start + quiet)} {Numeral.Plain(y + quiet)}h{Numeral.Plain(x - start)}v1h-{Numeral.Plain(x - start)}z" : "");
+                string run = $"M{Numeral.Plain(start + quiet)} {Numeral.Plain(y + quiet)}h{Numeral.Plain(x - start)}v1h-{Numeral.Plain(x - start)}z";
+                path.Append(x > start ? run : "");
             }
         }
 

@@ -61,14 +61,14 @@ internal sealed partial class Page
             }
 
             Framed(plate, "plate");
-            Open("text", ("class", "onplate"), ("x", Numeral.Plain(plate.X + (plate.Width / 2))), ("y", Numeral.Plain(plate.Y + unit)), ("font-size", Numeral.Plain(unit)),
-                ("text-anchor", "middle")).Text(mark.Name).Close();
+            Open("text", ("class", "onplate"), ("x", Numeral.Plain(plate.X + (plate.Width / 2))), ("y", Numeral.Plain(plate.Y + unit)),
+                ("font-size", Numeral.Plain(unit)), ("text-anchor", "middle")).Text(mark.Name).Close();
             Close();
         }
 
         return Close().Close().Close().Close();
     }
 
-    private void Framed(Box box, string style) => Open("rect", ("class", style), ("x", Numeral.Plain(box.X)), ("y", Numeral.Plain(box.Y)), ("width", Numeral.Plain(box.Width)),
-        ("height", Numeral.Plain(box.Height))).Close();
+    private void Framed(Box box, string style) => Open("rect", ("class", style),
+        ("x", Numeral.Plain(box.X)), ("y", Numeral.Plain(box.Y)), ("width", Numeral.Plain(box.Width)), ("height", Numeral.Plain(box.Height))).Close();
 }

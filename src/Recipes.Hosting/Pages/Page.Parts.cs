@@ -79,7 +79,8 @@ internal sealed partial class Page
             foreach (string stroke in leader is null ? [] : (string[])["halo", "line"])
             {
                 var (fromX, fromY, toX, toY) = leader!.Value;
-                Open("line", ("class", stroke), ("x1", Numeral.Plain(fromX)), ("y1", Numeral.Plain(fromY)), ("x2", Numeral.Plain(toX)), ("y2", Numeral.Plain(toY))).Close();
+                Open("line", ("class", stroke), ("x1", Numeral.Plain(fromX)), ("y1", Numeral.Plain(fromY)),
+                    ("x2", Numeral.Plain(toX)), ("y2", Numeral.Plain(toY))).Close();
             }
 
             Open("text", ("class", region.Chosen ? "chosen" : "left"), ("x", Numeral.Plain(x)), ("y", Numeral.Plain(y)),
@@ -92,7 +93,7 @@ internal sealed partial class Page
             Open("a", ("href", $"#{mark.Id}"), ("aria-label", mark.Label), ("data-spot", mark.Id));
             foreach (string stroke in (ReadOnlySpan<string>)["halo", "line"])
             {
-                Open("rect", ("class", stroke), ("x", Numeral.Plain(box.X)), ("y", Numeral.Plain(box.Y)), ("width", Numeral.Plain(box.Width)), ("height", Numeral.Plain(box.Height))).Close();
+                Framed(box, stroke);
             }
 
             Open("text", ("x", Numeral.Plain(box.X)), ("y", Numeral.Plain(Baseline(box, unit))), ("font-size", Numeral.Plain(unit))).Text(mark.Name).Close();
@@ -213,7 +214,8 @@ internal sealed partial class Page
     public static IEnumerable<ReportedRegion> LargestFirst(IEnumerable<ReportedRegion> regions) => regions.OrderByDescending(region => region.Pixels).ThenBy(region => region.Number);
 
     /// <summary>How many are marked, in words.</summary>
-    public static string Marked(int count, string first = "the largest") => $"{Numeral.Of(count)} {(count == 1 ? "is" : "are")} numbered here, {first} that have room";
+    public static string Marked(int count, string first = "the largest") =>
+        $"{Numeral.Of(count)} {(count == 1 ? "is" : "are")} numbered here, {first} that have room";
 
     /// <summary>How many are left out, in words.</summary>
     public static string LeftOut(int count) => $"{Numeral.Of(count)} {(count == 1 ? "is" : "are")} left out";
@@ -273,7 +275,8 @@ internal sealed partial class Page
     public Page Regions(string title, ImmutableArray<ReportedRegion> regions, double pixelsPerInch, bool decided)
     {
         Open("h3").Outside(title).Close();
-        Element("p", $"{Numeral.Of(regions.Length)} {(regions.Length == 1 ? "region" : "regions")}, numbered in reading order, the largest first. Areas at {Numeral.Of(pixelsPerInch)} ppi.", "quiet");
+        Element("p", $"{Numeral.Of(regions.Length)} {(regions.Length == 1 ? "region" : "regions")}, numbered in reading order, the largest first. "
+            + $"Areas at {Numeral.Of(pixelsPerInch)} ppi.", "quiet");
         Open("div", ("class", "scroll"), ("tabindex", "0"), ("role", "group"), ("aria-label", "Table of regions")).Open("table");
         if (decided)
         {

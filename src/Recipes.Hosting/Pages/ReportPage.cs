@@ -212,7 +212,9 @@ public static class ReportPage
         var numbers = Page.Numbers(before.Grid, marks, listed);
         if (numbers.Length < listed.Length)
         {
-            page.Element("p", $"Of {Numeral.Of(listed.Length)} listed regions {Page.Marked(numbers.Length, "exceptions and the largest")}; {Page.LeftOut(listed.Length - numbers.Length)}, so that the art and the numbers can be seen. The table below has them by size.", "strong");
+            string marked = Page.Marked(numbers.Length, "exceptions and the largest");
+            page.Element("p", $"Of {Numeral.Of(listed.Length)} listed regions {marked}; {Page.LeftOut(listed.Length - numbers.Length)}, "
+                + "so that the art and the numbers can be seen. The table below has them by size.", "strong");
         }
 
         page.Tools();
@@ -295,7 +297,8 @@ public static class ReportPage
             page.Element("p", $"{Numeral.Of(spot.Pixels)} px {(spot.Pixels == 1 ? "changes" : "change")}");
             page.Open("p", ("class", "quiet")).Text("box ").Element("code", spot.Box.ToString()).Close();
             page.Open("p", ("class", "quiet")).Text(zoom == 1 ? "shown 1:1 from " : $"shown {zoom}:1 from ").Element("code", $"{window.X},{window.Y}").Close().Close();
-            page.Open("div", ("class", "crops"), ("data-group", name), ("data-x", Numeral.Plain(window.X)), ("data-y", Numeral.Plain(window.Y)), ("data-shrink", "1"),
+            page.Open("div", ("class", "crops"), ("data-group", name),
+                ("data-x", Numeral.Plain(window.X)), ("data-y", Numeral.Plain(window.Y)), ("data-shrink", "1"),
                 ("data-width", Numeral.Plain(window.Width)), ("data-height", Numeral.Plain(window.Height)),
                 ("data-before", Page.Exact(before)), ("data-after", Page.Exact(after)));
             page.CropFigure("Before", GarmentPicture.Render(before, setup), marks[i].Label, zoom);
@@ -337,7 +340,8 @@ public static class ReportPage
         page.Pair("Resolution", report.Change.Resolution is { } resolution ? $"{Resolution(resolution.Before)} before, {Resolution(resolution.After)} after" : null);
         page.Pair("Box around them", report.Changed is { } c ? c.Box?.ToString() ?? "none" : null);
         page.Pair("Largest difference", report.Changed is { } d ? $"{d.LargestDelta} {(d.LargestDelta == 1 ? "level" : "levels")}" : null);
-        page.Pair("Ink gained", report.Changed is null ? null : $"{Numeral.Of(report.Ink.Gained)} px").Pair("Ink lost", report.Changed is null ? null : $"{Numeral.Of(report.Ink.Lost)} px");
+        page.Pair("Ink gained", report.Changed is null ? null : $"{Numeral.Of(report.Ink.Gained)} px")
+            .Pair("Ink lost", report.Changed is null ? null : $"{Numeral.Of(report.Ink.Lost)} px");
         page.Pair("Declared printable", Declared(report.Declared.Printable)).Pair("Declared bare", Declared(report.Declared.Bare));
         page.Pair("Declared dropped black", Declared(report.Declared.DroppedBlack)).Pair("Declared printed black", Declared(report.Declared.PrintedBlack));
         page.Pair("Declared size change", report.Declared.SizeChange ? "yes" : null);

@@ -294,7 +294,8 @@ public static class TicketPage
     private static void Print(Page page, string result, EarlierPrint earlier)
     {
         var print = earlier.Print;
-        page.Open("p", ("class", "clamp")).Element("strong", result).Text($": {(print.Step == 0 ? "the original" : $"step {Numeral.Plain(print.Step)}")}, {When(print.At)}");
+        string step = print.Step == 0 ? "the original" : $"step {Numeral.Plain(print.Step)}";
+        page.Open("p", ("class", "clamp")).Element("strong", result).Text($": {step}, {When(print.At)}");
         if (print.By is { } by)
         {
             page.Text(", by ").Outside(CleanText.Line(by, Short));
@@ -322,7 +323,8 @@ public static class TicketPage
         {
             var record = step.Record;
             page.Open("tr").Open("th", ("scope", "row")).Text(Numeral.Plain(step.Number)).Close();
-            page.Open("td").Open("p", ("class", "clamp")).Text($"version {Numeral.Plain(record.RecipeVersion)} of ").Outside(CleanText.Line(record.Recipe, Short)).Close();
+            page.Open("td").Open("p", ("class", "clamp"))
+                .Text($"version {Numeral.Plain(record.RecipeVersion)} of ").Outside(CleanText.Line(record.Recipe, Short)).Close();
             page.Element("code", CleanText.Line(record.RecipeSha256, 64)).Close();
             page.Open("td").Open("p", ("class", "clamp")).Outside(CleanText.Line(Parameters(step), Long)).Close();
             page.Open("p", ("class", "line quiet")).Text(When(record.At));
@@ -386,13 +388,16 @@ public static class TicketPage
         page.Section("Main colors", style: "colors");
         // A repeat gives the same bytes under any name, so the strip is named by this page's name and not by its own.
         page.Element("p", ticket.Strip is not { } strip ? "None: nothing prints."
-            : $"Shares of what prints. Paper shows them wrongly: print NAME-strip.png, beside this NAME.html, {Numeral.Of(strip.Width / ticket.State.Setup.PixelsPerInch)} × {Numeral.Of(strip.Height / ticket.State.Setup.PixelsPerInch)} in, on this garment.");
+            : "Shares of what prints. Paper shows them wrongly: print NAME-strip.png, beside this NAME.html, "
+                + $"{Numeral.Of(strip.Width / ticket.State.Setup.PixelsPerInch)} × {Numeral.Of(strip.Height / ticket.State.Setup.PixelsPerInch)} in, "
+                + "on this garment.");
         page.Open("div", ("class", "strip"));
         foreach (var color in ticket.Colors)
         {
             page.Open("figure").Open("svg", ("viewBox", "0 0 20 12"), ("preserveAspectRatio", "none"), ("aria-hidden", "true"));
             page.Open("rect", ("width", "20"), ("height", "12"), ("fill", color.Color.ToString())).Close().Close();
-            page.Open("figcaption").Element("code", color.Color.ToString()).Text($" {(color.Share < 0.01 ? "under 1" : Numeral.Plain((long)Math.Round(color.Share * 100)))}%").Close().Close();
+            string share = color.Share < 0.01 ? "under 1" : Numeral.Plain((long)Math.Round(color.Share * 100));
+            page.Open("figcaption").Element("code", color.Color.ToString()).Text($" {share}%").Close().Close();
         }
 
         page.Close().Element("p", "Staple the printed, cured strip or test print here", "staple");

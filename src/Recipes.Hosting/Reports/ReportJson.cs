@@ -192,7 +192,8 @@ public static class ReportJson
         };
         answer["guards"] = new JsonArray([.. report.Guards.Select(guard => new JsonObject
         {
-            ["name"] = guard.Name, ["policy"] = EnumWord.Of(guard.Policy), ["pixels"] = report.HadNothingToJudge(guard) ? null : guard.Pixels, ["outcome"] = EnumWord.Of(guard.Outcome),
+            ["name"] = guard.Name, ["policy"] = EnumWord.Of(guard.Policy),
+            ["pixels"] = report.HadNothingToJudge(guard) ? null : guard.Pixels, ["outcome"] = EnumWord.Of(guard.Outcome),
             ["box"] = Of(guard.Box), ["why"] = guard.Why,
         })]);
     }

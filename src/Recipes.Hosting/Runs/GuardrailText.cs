@@ -18,14 +18,16 @@ public static class GuardrailText
             string[] parts = option.Split('=', 2);
             if (!Guardrails.Names.Contains(parts[0]))
             {
-                throw new ProblemException(Codes.BadGuard, $"There is no guardrail '{CleanText.Line(parts[0], 60)}'.", Suggestion.Hint(parts[0], [.. Guardrails.Names]));
+                throw new ProblemException(
+                    Codes.BadGuard, $"There is no guardrail '{CleanText.Line(parts[0], 60)}'.", Suggestion.Hint(parts[0], [.. Guardrails.Names]));
             }
 
             var policy = Enum.GetValues<GuardPolicy>().Cast<GuardPolicy?>().FirstOrDefault(value => parts.Length == 2 && EnumWord.Of(value!.Value) == parts[1]);
             if (policy is not { } known || !Guardrails.Knows(parts[0], known))
             {
                 var takes = Enum.GetValues<GuardPolicy>().Where(value => Guardrails.Knows(parts[0], value)).Select(EnumWord.Of);
-                throw new ProblemException(Codes.BadGuard, $"The guardrail '{parts[0]}' takes {string.Join(" or ", takes)}.", $"Write --guard {parts[0]}=allow, for instance.");
+                throw new ProblemException(
+                    Codes.BadGuard, $"The guardrail '{parts[0]}' takes {string.Join(" or ", takes)}.", $"Write --guard {parts[0]}=allow, for instance.");
             }
 
             guardrails = guardrails.With(parts[0], known);

@@ -18,7 +18,9 @@ public sealed record ReadyRun(ReadyRecipes Recipes, ArtState State, ParameterVal
     /// <summary>Of all that decides what comes out.</summary>
     public string Digest => Recipes.List is { } list ? RunCache.Digest(list, State, Guardrails) : RunCache.Digest(Recipes.All[0], State, Values, Guardrails);
 
-    /// <summary>That a recipe which says that a second run does harm is among the art's steps, or null. Undone steps don't count: what they did is gone.</summary>
+    /// <summary>
+    /// That a recipe which says that a second run does harm is among the art's steps, or null. Undone steps don't count: what they did is gone.
+    /// </summary>
     public Problem? RanAlready => RunOnce.Repeated(State, Recipes.All);
 
     /// <summary>Finds all that a run needs, and goes on with it while the work file is open.</summary>

@@ -42,7 +42,8 @@ public static class RunCache
         ArgumentNullException.ThrowIfNull(guardrails);
         var text = new StringBuilder();
         var culture = CultureInfo.InvariantCulture;
-        text.Append(culture, $"program {typeof(RunCache).Assembly.GetName().Version} {typeof(RunCache).Assembly.ManifestModule.ModuleVersionId} {ReadyRecipe.ToolchainSha256}\n");
+        var program = typeof(RunCache).Assembly;
+        text.Append(culture, $"program {program.GetName().Version} {program.ManifestModule.ModuleVersionId} {ReadyRecipe.ToolchainSha256}\n");
         text.Append(culture, $"art {state.File.Sha256}\nstep {state.Step} {state.StateSha256}\nground {state.Art.Ground.Kind} {state.Art.Ground.Paper} "
             + $"{state.Art.Ground.Edge} {state.Art.Ground.Scale:R} {state.Art.Ground.Whole}\n");
         text.Append(culture, $"{recipe}\nsetup {state.SetupIsFallback} {SetupJson.Text(state.Setup)}");

@@ -16,7 +16,8 @@ public static class RunProblems
         return refused.Count == 0 ? null : new Problem(
             Codes.GuardrailRefused,
             string.Join(" ", refused.Select(guard => $"{guard.Name}: {guard.Why}")),
-            $"Look at the difference that a dry run shows. If it is meant, {string.Join(' ', refused.Select(guard => $"--guard {guard.Name}=allow"))} lets it pass.",
+            "Look at the difference that a dry run shows. If it is meant, "
+                + $"{string.Join(' ', refused.Select(guard => $"--guard {guard.Name}=allow"))} lets it pass.",
             new Place(report.Art.Path));
     }
 

@@ -45,7 +45,9 @@ public sealed record Kept(ListResult Listed, string WorkPath, int Step)
 public static class Keep
 {
     /// <summary>Runs it and keeps what comes out.</summary>
-    /// <exception cref="ProblemException">R4 codes it failed; R6007 it must not run twice; R6003 the work file is in use; R8002 it can't be written.</exception>
+    /// <exception cref="ProblemException">
+    /// R4 codes it failed; R6007 it must not run twice; R6003 the work file is in use; R8002 it can't be written.
+    /// </exception>
     public static Kept Run(Shop shop, ReadyRun run, string workPath, KeepOptions how)
     {
         ArgumentNullException.ThrowIfNull(run);

@@ -161,6 +161,7 @@ public static class KeepDryRun
 
     private static ProblemException Stale(ProblemException? cause = null) => new(
         Codes.StaleDryRun,
-        $"The dry run is out of date: the art, its current step, the recipe, a parameter or the setup has changed since.{(cause is null ? "" : $" ({cause.Message})")}",
+        "The dry run is out of date: the art, its current step, the recipe, a parameter or the setup has changed since."
+            + $"{(cause is null ? "" : $" ({cause.Message})")}",
         "Run the dry run again and look at it before you commit.", null, cause);
 }

@@ -26,7 +26,8 @@ public static class PrintJson
             ["note"] = print.Note.Length == 0 ? null : print.Note,
             ["inkLot"] = with.Text("inkLot"),
             ["pretreatment"] = with.Text("pretreatment"),
-            ["chart"] = with.Object("chart") is { } chart ? new JsonObject { ["file"] = chart.Text("file"), ["sha256"] = chart.Text("sha256"), ["date"] = chart.Text("date") } : null,
+            ["chart"] = with.Object("chart") is { } chart
+                ? new JsonObject { ["file"] = chart.Text("file"), ["sha256"] = chart.Text("sha256"), ["date"] = chart.Text("date") } : null,
             ["by"] = print.By,
             ["at"] = print.At.ToString("O", CultureInfo.InvariantCulture),
         };

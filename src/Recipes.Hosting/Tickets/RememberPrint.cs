@@ -30,7 +30,9 @@ public static class RememberPrint
     /// <param name="setup">The garment setup, by name or file; null takes the art's own or the chosen one.</param>
     /// <param name="by">Who tells it, or null.</param>
     /// <param name="seen">What was seen.</param>
-    /// <exception cref="ProblemException">R1008 nobody chose the setup; R3 codes the art can't be read; R6003 the work file is in use; R8002 it can't be written.</exception>
+    /// <exception cref="ProblemException">
+    /// R1008 nobody chose the setup; R3 codes the art can't be read; R6003 the work file is in use; R8002 it can't be written.
+    /// </exception>
     public static RememberedPrint Of(Shop shop, string artPath, string? setup, string? by, PrintSeen seen)
     {
         ArgumentNullException.ThrowIfNull(shop);

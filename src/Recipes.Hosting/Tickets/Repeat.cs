@@ -125,6 +125,7 @@ public sealed record Repeat(EarlierPrint? LastGood, EarlierPrint? BadSince, Immu
 
         static string Step(int number) => number == 0 ? "the original" : $"step {Numeral.Plain(number)}";
 
-        static string Size(Artwork art) => $"{Numeral.Plain(art.Width)} x {Numeral.Plain(art.Height)} px{(art.PixelsPerInch is { } ppi ? $" at {Numeral.Of(ppi)} ppi" : "")}";
+        static string Size(Artwork art) =>
+            $"{Numeral.Plain(art.Width)} x {Numeral.Plain(art.Height)} px{(art.PixelsPerInch is { } ppi ? $" at {Numeral.Of(ppi)} ppi" : "")}";
     }
 }

@@ -128,7 +128,8 @@ public sealed record Approval(ApprovalState State, string Words)
     /// <param name="on">The day, UTC.</param>
     /// <param name="test">Runs the test cases of all of them.</param>
     /// <exception cref="ProblemException">As for a recipe.</exception>
-    public static RecipeLock Give(RecipeList list, IReadOnlyList<RecipeSource> recipes, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseVerdict>> test) =>
+    public static RecipeLock Give(
+        RecipeList list, IReadOnlyList<RecipeSource> recipes, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseVerdict>> test) =>
         Give(Subject.Of(list, recipes), 1, key, by, on, test);
 
     private static RecipeLock Give(Subject subject, int version, SigningKey key, string by, DateOnly on, Func<IReadOnlyCollection<CaseVerdict>> test)

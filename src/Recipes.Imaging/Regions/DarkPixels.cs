@@ -223,7 +223,8 @@ internal sealed class DarkPixels
             Vector128<uint> pixels = Vector128.Create(words), channel = Vector128.Create(255u);
             Vector128<uint> r = pixels & channel, g = Vector128.ShiftRightLogical(pixels, 8) & channel, b = Vector128.ShiftRightLogical(pixels, 16) & channel;
             Vector128<uint> most = Vector128.Max(r, Vector128.Max(g, b)), least = Vector128.Min(r, Vector128.Min(g, b));
-            var sum = (r.AsUInt16() * Vector128.Create<ushort>(77)) + (g.AsUInt16() * Vector128.Create<ushort>(150)) + (b.AsUInt16() * Vector128.Create<ushort>(29));
+            var sum = (r.AsUInt16() * Vector128.Create<ushort>(77)) + (g.AsUInt16() * Vector128.Create<ushort>(150))
+                + (b.AsUInt16() * Vector128.Create<ushort>(29));
             var isMostlyClear = Vector128.Equals(Vector128.ShiftRightLogical(pixels, 31), Vector128<uint>.Zero);
             return (most | (isMostlyClear & channel), Vector128.ShiftRightLogical(sum.AsUInt32(), 8), most - least);
         }

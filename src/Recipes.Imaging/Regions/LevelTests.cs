@@ -12,7 +12,10 @@ internal readonly struct LevelTests(LevelTest within, params LevelTest[] without
     public static LevelTests Seen(InkRules rules, Rgba8 garment, int hardly)
     {
         var like = LevelTest.Around(garment, hardly);
-        like = like with { Least = like.Least.WithAlpha((byte)Math.Max(0, garment.A - hardly)), Most = like.Most.WithAlpha((byte)Math.Min(255, garment.A + hardly)) };
+        like = like with
+        {
+            Least = like.Least.WithAlpha((byte)Math.Max(0, garment.A - hardly)), Most = like.Most.WithAlpha((byte)Math.Min(255, garment.A + hardly)),
+        };
         return new(All with { Least = new Rgba8(0, 0, 0, 128) }, [like, .. Bare(rules)]);
     }
 

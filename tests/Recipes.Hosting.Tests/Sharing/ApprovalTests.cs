@@ -354,7 +354,9 @@ public sealed class ApprovalTests : IDisposable
     }
 
     private static CaseVerdict[] Cases(int passed, int failed) =>
-        [.. Enumerable.Range(0, passed + failed).Select(i => new CaseOutcome { Name = $"case {i}", Path = $"{i}.json", Differences = i < passed ? [] : ["changed: 3 was expected, and it is 4"] }.Verdict("recipe.csx"))];
+        [.. Enumerable.Range(0, passed + failed)
+            .Select(i => new CaseOutcome { Name = $"case {i}", Path = $"{i}.json", Differences = i < passed ? [] : ["changed: 3 was expected, and it is 4"] })
+            .Select(outcome => outcome.Verdict("recipe.csx"))];
 
     [Fact]
     public void Openssl_verifies_the_signature_and_reads_the_keys()

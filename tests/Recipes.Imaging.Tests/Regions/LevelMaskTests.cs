@@ -44,7 +44,8 @@ public sealed class LevelMaskTests
     {
         var pixels = (from r in Levels from g in Levels from b in Levels from a in Levels select new Rgba8(r, g, b, a)).ToArray();
         foreach (var (paper, background, nearArt) in (ReadOnlySpan<(Rgba8, int, int)>)
-            [(Rgba8.White, 8, 23), (new(231, 230, 200), 30, 60), (new(128, 127, 126), 127, 127), (new(200, 201, 1), 0, 3), (new(127, 2, 254), 140, 200), (Rgba8.White, 9, 2)])
+            [(Rgba8.White, 8, 23), (new(231, 230, 200), 30, 60), (new(128, 127, 126), 127, 127), (new(200, 201, 1), 0, 3), (new(127, 2, 254), 140, 200),
+                (Rgba8.White, 9, 2)])
         {
             var shades = new PaperShades(Plane<Rgba8>.FromContiguous(100, 100, pixels), paper, new PaperTolerance(background, nearArt, 0));
             foreach (var shade in Enum.GetValues<PaperShade>())
