@@ -4,8 +4,8 @@ using System.Reflection.Emit;
 namespace Recipes.Tests;
 
 /// <summary>
-/// Which rooms of an assembly refer to which: a room is a namespace below the assembly's own, and refers to a type where one of its types inherits it, holds
-/// it, or names it in a signature or in the code of a method. Read from what the compiler wrote, so that no way of writing a name hides one.
+/// Which rooms of an assembly refer to which: a room refers to a type where one of its types inherits it, holds it, or names it in a signature or in the
+/// code of a method. Read from what the compiler wrote, so that no way of writing a name hides one.
 /// </summary>
 internal static class RoomArrows
 {
@@ -18,20 +18,24 @@ internal static class RoomArrows
     /// <summary>Every arrow to a later room, as a sentence that names the two types.</summary>
     /// <param name="assembly">The assembly.</param>
     /// <param name="rooms">The rooms in their order; each may refer to those before it.</param>
-    public static IEnumerable<string> Wrong(Assembly assembly, string[] rooms) =>
+    /// <param name="roomOf">The room that a type lies in.</param>
+    public static IEnumerable<string> Wrong(Assembly assembly, string[] rooms, Func<Type, string> roomOf) =>
         from type in assembly.GetTypes()
         where !IsGenerated(type)
-        let room = RoomOf(type)
+        let room = roomOf(type)
         from used in UsedBy(type).Where(used => used.Assembly == assembly && !IsGenerated(used)).Distinct()
-        let other = RoomOf(used)
+        let other = roomOf(used)
         where IndexOf(rooms, other) > IndexOf(rooms, room)
         select $"{room} refers to {other}, which comes later: {type.FullName} uses {used.FullName}.";
 
     /// <summary>The rooms that an assembly's types lie in; empty for its root.</summary>
-    public static IEnumerable<string> Of(Assembly assembly) => assembly.GetTypes().Where(type => !IsGenerated(type)).Select(RoomOf).Distinct();
+    /// <param name="assembly">The assembly.</param>
+    /// <param name="roomOf">The room that a type lies in.</param>
+    public static IEnumerable<string> Of(Assembly assembly, Func<Type, string> roomOf) =>
+        assembly.GetTypes().Where(type => !IsGenerated(type)).Select(roomOf).Distinct();
 
     /// <summary>The last part of a type's namespace below the assembly's own name; empty for a type at its root.</summary>
-    public static string RoomOf(Type type)
+    public static string Namespace(Type type)
     {
         string own = type.Assembly.GetName().Name!, space = type.Namespace ?? "";
         return space.StartsWith(own + ".", StringComparison.Ordinal) ? space[(own.Length + 1)..] : "";

@@ -36,7 +36,7 @@ public sealed class ArtCursor
     /// <summary>Height in px.</summary>
     public int Height => Artwork.Height;
 
-    /// <summary>Pixels per inch that lengths are measured at: the art's own, or where it has none what <see cref="GarmentSetup.ResolutionFor(Artwork)"/> takes
+    /// <summary>Pixels per inch that lengths are measured at: the art's own, or where it has none what <see cref="GarmentSetup.ResolutionFor"/> takes
     /// it at.</summary>
     public double PixelsPerInch => setup.ResolutionFor(Artwork);
 

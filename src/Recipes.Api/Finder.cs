@@ -49,7 +49,7 @@ public sealed class Finder
         ArgumentNullException.ThrowIfNull(holes);
         ArgumentNullException.ThrowIfNull(others);
         var bare = holes.Region is { } region ? others.Union(region) : others;
-        return Find.RimOfHoles(Imaging.WhiteQuestions.Shows(art.Setup) ? Found(bare) : bare.Except(bare), printing, near, Search(null));
+        return Rims.OfHoles(Imaging.WhiteQuestions.Shows(art.Setup) ? Found(bare) : bare.Except(bare), printing, near, Search(null));
     }
 
     /// <summary>What has to be asked about the numbered whites: at most a few questions, and none where it doesn't show.</summary>
@@ -63,7 +63,7 @@ public sealed class Finder
     /// <summary>
     /// What a person would measure of the art: what prints, and white that art surrounds, without the paper around it, its dust and specks that stand alone.
     /// </summary>
-    public Region Figure() => Found(Find.Figure(art.Artwork, setup));
+    public Region Figure() => Found(Imaging.Figure.Of(art.Artwork, setup));
 
     /// <summary>Every pixel of alpha 0.</summary>
     public Region Transparent() => Found(Find.Transparent(Flat));
@@ -75,10 +75,10 @@ public sealed class Finder
     /// How much of every pixel is a color: 255 within a CIEDE2000 difference (Lab D50) of it, and in the mixes of anti-aliased
     /// edges and thin lines the color's share.
     /// </summary>
-    public Region Share(Rgba8 color, double within) => Find.Share(Flat, color, within);
+    public Region Share(Rgba8 color, double within) => SharedColor.ShareOf(Flat, color, within);
 
     /// <summary>The same, and the thin lines that may be of the color but cover less than a pixel of it, and so are left whole.</summary>
-    public SharedColor ShareAndLines(Rgba8 color, double within) => Find.ShareAndLines(Flat, color, within);
+    public SharedColor ShareAndLines(Rgba8 color, double within) => SharedColor.Of(Flat, color, within);
 
     /// <summary>
     /// Specks and pinholes smaller than so many px2 that stand alone, told apart into dirt and what may be a pattern of dots or
@@ -111,13 +111,13 @@ public sealed class Finder
     /// The smallest honest test print: a square of at most 2 in that shows as many as any other of the main colors, the darkest
     /// area, the thinnest lines and the finest detail. Null where nothing prints.
     /// </summary>
-    public TestBox? TestBox() => Find.TestBox(Flat, Rules, art.PixelsPerInch);
+    public TestBox? TestBox() => Imaging.TestBox.Smallest(Flat, Rules, art.PixelsPerInch);
 
     /// <summary>What of these a box shows and leaves out. Null where nothing in it prints.</summary>
-    public TestBox? TestBox(Box box) => Find.TestBox(Flat, Rules, art.PixelsPerInch, box);
+    public TestBox? TestBox(Box box) => Imaging.TestBox.At(Flat, Rules, art.PixelsPerInch, box);
 
     /// <summary>Pixels within so many px of the outside that hold some of an old background; coverage is how much of each is art.</summary>
-    public Region Halo(Region outside, Rgba8 background, double width) => Find.Rim(outside, background, Search(width)).Mixed;
+    public Region Halo(Region outside, Rgba8 background, double width) => Rims.Of(outside, background, Search(width)).Mixed;
 
     /// <summary>
     /// What is left of an old background around the art: what is nothing else, what holds some of it, a band of its color that may be
@@ -128,13 +128,13 @@ public sealed class Finder
     /// <param name="width">How deep to look, px; as deep as rims are, 2 mm, where null.</param>
     /// <param name="band">Whether a band round the art is old background; judged where null.</param>
     public Rim Rim(Region outside, Rgba8 background, double? width = null, bool? band = null) =>
-        Find.Rim(outside, Old(background), Search(width) with { TakeBand = band });
+        Rims.Of(outside, Old(background), Search(width) with { TakeBand = band });
 
     /// <summary>The rim of another background than the one named: of black, or of colored paper. Null where there is none.</summary>
     /// <param name="outside">What is outside.</param>
     /// <param name="background">The background named.</param>
     /// <param name="width">How deep to look, px; as deep as rims are, 2 mm, where null.</param>
-    public Rim? OtherRim(Region outside, Rgba8 background, double? width = null) => Find.OtherRim(outside, background, Search(width));
+    public Rim? OtherRim(Region outside, Rgba8 background, double? width = null) => Rims.Other(outside, background, Search(width));
 
     /// <summary>What has to be asked about the rim, with the parameters that answer it; none where it doesn't show on the garment.</summary>
     /// <param name="rim">From <see cref="Rim"/>.</param>

@@ -13,7 +13,7 @@ internal static class Mutation
     {
         return
         [
-            DecodePngTest.Sample(3, 4, true, 30, 20), DecodePngTest.Sample(6, 8, false, 30, 20), DecodePngTest.Sample(0, 2, true, 30, 20),
+            DecodePngTests.Sample(3, 4, true, 30, 20), DecodePngTests.Sample(6, 8, false, 30, 20), DecodePngTests.Sample(0, 2, true, 30, 20),
             .. ConvertedSeeds(), Oracle.Webp(40, 30, Oracle.Puffin, true), Oracle.Webp(40, 30, Oracle.Puffin, false), Oracle.Webp(40, 30, (x, y) => Oracle.Puffin(x, y).WithAlpha((byte)(x * 6)), false),
         ];
     }
@@ -36,7 +36,7 @@ internal static class Mutation
             wide.JpegsaveBuffer(interlace: true, restartInterval: 1, subsampleMode: NetVips.Enums.ForeignSubsample.On, keep: NetVips.Enums.ForeignKeep.None),
             ink.JpegsaveBuffer(keep: NetVips.Enums.ForeignKeep.None), Oracle.WithSegment(jpeg, 0xE2, [.. "ICC_PROFILE\0"u8, 1, 1, .. p3]),
             new TestPng(30, 20, 16, 6).Bytes(), Interlaced(0, 4), Interlaced(2, 16), wide.WebpsaveBuffer(lossless: true),
-            OpenRasterTest.Ora("<image w='4' h='3'><stack><layer name='puffin' src='a.png' x='1'/><layer name='sea' src='a.png'/></stack></image>"),
+            OpenRasterTests.Ora("<image w='4' h='3'><stack><layer name='puffin' src='a.png' x='1'/><layer name='sea' src='a.png'/></stack></image>"),
         ];
     }
 

@@ -18,17 +18,17 @@ public class RoomTests
     private static readonly Assembly Hosting = typeof(Numeral).Assembly;
 
     [Fact]
-    public void Each_room_refers_to_earlier_ones_only() => RoomArrows.Wrong(Hosting, Rooms).ShouldBeEmpty();
+    public void Each_room_refers_to_earlier_ones_only() => RoomArrows.Wrong(Hosting, Rooms, RoomArrows.Namespace).ShouldBeEmpty();
 
     [Fact]
-    public void Every_type_lies_in_a_room() => RoomArrows.Of(Hosting).Order().ShouldBe(Rooms.Order());
+    public void Every_type_lies_in_a_room() => RoomArrows.Of(Hosting, RoomArrows.Namespace).Order().ShouldBe(Rooms.Order());
 
     [Fact]
     public void A_wrong_arrow_is_seen()
     {
         // Turned around, what is right is wrong: pages stand on words.
         string[] turned = ["Pages", .. Rooms.Where(room => room != "Pages")];
-        RoomArrows.Wrong(Hosting, turned).ShouldContain(line => line.StartsWith("Pages refers to Words, which comes later: ")
+        RoomArrows.Wrong(Hosting, turned, RoomArrows.Namespace).ShouldContain(line => line.StartsWith("Pages refers to Words, which comes later: ")
             && line.Contains(typeof(Page).FullName!) && line.Contains(typeof(Numeral).FullName!));
     }
 }

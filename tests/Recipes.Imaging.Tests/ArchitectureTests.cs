@@ -39,7 +39,8 @@ public partial class ArchitectureTests
     // The program starts the worker as a process of its own: built first, never referred to.
     private static readonly HashSet<(string, string)> BuildOrderOnly = [("Recipes.Cli", "Recipes.Worker")];
 
-    private static readonly string Root = FindRoot();
+    /// <summary>The folder with the solution.</summary>
+    internal static readonly string Root = FindRoot();
 
     private static readonly string[] Projects = [.. Directory.GetDirectories(Path.Combine(Root, "src")).SelectMany(folder => Directory.GetFiles(folder, "*.csproj"))];
 

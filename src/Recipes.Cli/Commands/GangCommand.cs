@@ -237,7 +237,7 @@ internal static class GangCommand
                 caption.Length == 0 ? [id] : [id, caption]);
             problems.AddRange(byFile ? SeparationFiles.Warning(state.Art) : []);
             // What a test doesn't show isn't tested, and nobody should think so.
-            var judged = session.Timings.Measure("find", () => Find.TestBox(state.Art.Flat, chosen.Setup.Ink, ppi, box));
+            var judged = session.Timings.Measure("find", () => TestBox.At(state.Art.Flat, chosen.Setup.Ink, ppi, box));
             tests.Add(new Test(id, state with { Art = Artwork.FromPixels(pixels), Work = null }, box, piece, judged?.LeavesOut ?? []));
         }
 
@@ -247,7 +247,7 @@ internal static class GangCommand
     private static Box? Auto(Plane<Rgba8> flat, InkRules rules, double ppi)
     {
         var ink = Find.Where(flat, pixel => rules.StateOf(pixel) == InkState.Prints).Bounds;
-        return ink is { } all && Math.Max(all.Width, all.Height) <= Small * ppi ? all : Find.TestBox(flat, rules, ppi)?.Area;
+        return ink is { } all && Math.Max(all.Width, all.Height) <= Small * ppi ? all : TestBox.Smallest(flat, rules, ppi)?.Area;
     }
 
     private static Box Given(string text, Artwork art, double ppi, string path)

@@ -143,7 +143,8 @@ internal sealed partial class RecipePage
 
         // White ink is seen in the simulation only, which is slower and says nothing more about colors.
         Plane<Rgba8> Picture(Artwork art) => result.Report.Change.White is not null
-            ? GarmentPicture.Render(PrintPreview.Render(art.Flat, setup, art.UnderbaseFor(setup), art.SecondPass, markBare: false), setup with { Ink = Everything }, Shrink(art))
+            ? GarmentPicture.Render(
+                PrintPreview.Render(art.Flat, setup, WhiteUnderbase.For(art, setup), art.SecondPass, markBare: false), setup with { Ink = Everything }, Shrink(art))
             : GarmentPicture.Render(art.Flat, setup, Shrink(art));
     }
 

@@ -20,7 +20,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
     /// <summary>How much ink the print takes, estimated; null where the setup has no ink constants.</summary>
     public InkEstimate? Estimate { get; init; }
 
-    /// <summary>Pixels per printed inch, which every size is measured at: <see cref="GarmentSetup.ResolutionFor(Artwork)"/>.</summary>
+    /// <summary>Pixels per printed inch, which every size is measured at: <see cref="GarmentSetup.ResolutionFor"/>.</summary>
     public required double PrintPpi { get; init; }
 
     /// <summary>
@@ -131,7 +131,7 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
                 Soft(fine, flat, printed, setup);
             },
             () => Halos(rims, art, printed, setup));
-        var drawn = Find.Figure(art, setup, cleaning, specks).Bounds ?? new Box(0, 0, art.Width, art.Height);
+        var drawn = Figure.Of(art, setup, cleaning, specks).Bounds ?? new Box(0, 0, art.Width, art.Height);
         Size(size, art, printed, drawn, setup);
         return Told([ground, black, size, fine, rims], islands!, art, printed, setup, decisions) with
         {
@@ -536,8 +536,8 @@ public sealed record ArtCheck(InkCount Ink, double EffectivePpi, ImmutableArray<
         var search = RimSearch.At(ppi);
         var outside = Find.Outside(art.Flat, Rgba8.White, art.Ground, art.PrintedWhite(setup.Ink));
         var paper = art.Ground.HasPaper ? art.Ground.Paper : Rgba8.White;
-        var old = RimQuestions.Shows(paper, setup) ? Find.Rim(outside, paper, search) : null;
-        var other = old is { IsEmpty: false } ? null : Find.OtherRim(outside, Rgba8.White, search);
+        var old = RimQuestions.Shows(paper, setup) ? Rims.Of(outside, paper, search) : null;
+        var other = old is { IsEmpty: false } ? null : Rims.Other(outside, Rgba8.White, search);
         found.Questions.AddRange(RimQuestions.Of(old, other, search, setup).Select(question => AskedQuestion.Of(question, "remove-halo", 0)));
         var rim = other ?? old;
         if (rim is null || !RimQuestions.Shows(rim.Background, setup) || rim.Region.Intersect(printed) is not { IsEmpty: false } halo)

@@ -67,7 +67,7 @@ public sealed record Preview(ArtState State, GarmentSetup Setup, Plane<Rgba8> Pi
         var setup = request.Cloth is { } cloth ? chosen.Setup with { Garment = cloth } : chosen.Setup;
         var second = setup.Underbase == Underbase.File ? state.Art.SecondPass : null;
         var picture = shop.Progress.During("Drawing the preview", () => shop.Timings.Measure("preview", () =>
-            PrintPreview.Render(state.Art.Flat, setup, state.Art.UnderbaseFor(setup), second, request.MarkBare)));
+            PrintPreview.Render(state.Art.Flat, setup, WhiteUnderbase.For(state.Art, setup), second, request.MarkBare)));
         var sheet = request.ForApproval ? ApprovalSheet.Of(state, setup) : null;
         var preview = new Preview(state, setup, sheet?.Draw(picture) ?? picture, WhiteOf(state.Art, setup), sheet);
         shop.Cancel.ThrowIfCancellationRequested();

@@ -148,7 +148,7 @@ public static class TicketPage
         var (state, setup) = (ticket.State, ticket.State.Setup);
         var flat = state.Art.Flat;
         int n = ShrinkOf(flat);
-        var preview = PrintPreview.Render(flat, setup, state.Art.UnderbaseFor(setup), setup.Underbase == Underbase.File ? state.Art.SecondPass : null);
+        var preview = PrintPreview.Render(flat, setup, WhiteUnderbase.For(state.Art, setup), setup.Underbase == Underbase.File ? state.Art.SecondPass : null);
         page.Open("figure").Image(n == 1 ? preview : Resample.To(preview, (flat.Width + n - 1) / n, (flat.Height + n - 1) / n), "Simulation of the print");
         page.Element("figcaption", "Preview: a simulation on a screen, not a proof").Close();
     }

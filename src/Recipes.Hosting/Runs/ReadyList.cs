@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Security.Cryptography;
 using System.Text;
+using Recipes.Imaging;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Library;
 using Recipes.Hosting.Words;

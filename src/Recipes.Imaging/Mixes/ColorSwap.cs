@@ -17,7 +17,7 @@ public static class ColorSwap
     /// never becomes bare by rounding: it takes the brightest white or darkest black that prints.
     /// </remarks>
     /// <param name="art">Flattened art of the region's size.</param>
-    /// <param name="share">How much of each pixel is the old color, from <see cref="Find.Share"/>.</param>
+    /// <param name="share">How much of each pixel is the old color, from <see cref="SharedColor.ShareOf"/>.</param>
     /// <param name="from">The old color, where no pixel is full.</param>
     /// <param name="to">The new color; its alpha is ignored.</param>
     /// <param name="keepShading">

@@ -9,7 +9,7 @@ public static class Halo
     /// </summary>
     /// <remarks>Seen colors are known to half a level, so colors come back to (0.5 + 0.5 a) / a levels.</remarks>
     /// <param name="art">Flattened art of the region's size.</param>
-    /// <param name="halo">How much of each pixel is art, from <see cref="Find.Rim"/>.</param>
+    /// <param name="halo">How much of each pixel is art, from <see cref="Rims.Of"/>.</param>
     /// <param name="background">The old background's color; its alpha is ignored.</param>
     /// <param name="rules">What stays bare.</param>
     public static Plane<Rgba8> Remove(Plane<Rgba8> art, Region halo, Rgba8 background, InkRules rules)

@@ -1,6 +1,6 @@
 namespace Recipes.Imaging;
 
-/// <summary>What is left of an old background around the art, from <see cref="Find.Rim"/>.</summary>
+/// <summary>What is left of an old background around the art, from <see cref="Rims.Of"/>.</summary>
 /// <param name="Background">The old background's color, opaque.</param>
 /// <param name="Paper">What is nothing but old background: to be left bare. A band that stays isn't in it.</param>
 /// <param name="Mixed">What holds some of it; coverage is how much of each pixel is art.</param>

@@ -145,7 +145,7 @@ internal sealed class RimProfile
         row = row[..(right - left + 1)];
         for (int v = Math.Max(0, y - high); v <= Math.Min(outside.Height - 1, y + high); v++)
         {
-            Pictures.Crop.CopyRow(outside, left, v, row);
+            Crop.CopyRow(outside, left, v, row);
             for (int i = 0; i < row.Length; i++)
             {
                 if (row[i] != 0)

@@ -211,7 +211,7 @@ public static partial class Find
         return flat.With(parts.Keep(flat.Coverage, parts.Touching(thick.Coverage)));
     }
 
-    private static Region Covered(Region region) => region.With(Plane<byte>.Build(region.Coverage.Width, region.Coverage.Height, region.Coverage,
+    internal static Region Covered(Region region) => region.With(Plane<byte>.Build(region.Coverage.Width, region.Coverage.Height, region.Coverage,
         (bounds, target) =>
     {
         region.Coverage.Tiles[region.Coverage.Grid.IndexAt(bounds.X, bounds.Y)].CopyTo(target);

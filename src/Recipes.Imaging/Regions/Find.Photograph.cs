@@ -17,31 +17,6 @@ public static partial class Find
     // How many px the softness of a straight side may take. Ours.
     private const int SideSoftness = 2;
 
-    /// <summary>True where over half of the border prints in colors that contrast with the cloth: the picture's frame will show.</summary>
-    internal static bool BorderShows(Plane<Rgba8> art, Box picture, GarmentSetup setup)
-    {
-        var border = Border(art, picture);
-        var shows = new Dictionary<Rgba8, bool>();
-        long count = 0;
-        foreach (var pixel in border)
-        {
-            if (setup.Ink.StateOf(pixel) != InkState.Prints)
-            {
-                continue;
-            }
-
-            var color = pixel.WithAlpha(255);
-            if (!shows.TryGetValue(color, out bool shown))
-            {
-                shows[color] = shown = Cleaning.Shows(color, setup);
-            }
-
-            count += shown ? 1 : 0;
-        }
-
-        return count * 2 > border.Length;
-    }
-
     /// <summary>
     /// The rectangle of a photograph on paper: what the walk over the paper left, where that fills most of at least three sides of
     /// the box around it and is of photographic texture. A side where the walk went in, or pale color goes on, is moved out to

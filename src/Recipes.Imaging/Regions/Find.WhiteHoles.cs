@@ -126,36 +126,4 @@ public static partial class Find
         var judged = new WhiteShapes(art, walk.Reached.Complement().Islands(diagonal: true), enclosed.Islands(), near);
         return judged.Of(whites, pixelsPerInch * pixelsPerInch / (25.4 * 25.4)).Region;
     }
-
-    /// <summary>
-    /// What is left of the paper around holes that stay bare: nearly white in them, and its mixes with the art at their edge. Empty in a cut-out.
-    /// </summary>
-    /// <param name="bare">Some of each hole.</param>
-    /// <param name="printing">White that prints; a hole with some of it stays as it is.</param>
-    /// <param name="near">The levels with which they were found.</param>
-    /// <param name="search">How deep to look.</param>
-    public static Rim RimOfHoles(Region bare, Region printing, int near, RimSearch search)
-    {
-        ArgumentNullException.ThrowIfNull(bare);
-        ArgumentNullException.ThrowIfNull(printing);
-        if (bare.IsEmpty || bare.Ground.IsCutOut)
-        {
-            var none = bare.Except(bare);
-            return new Rim(Rgba8.White, none, none, 0);
-        }
-
-        var passable = bare.Passable(near);
-        var parts = ConnectedRegions.Of(passable.Coverage);
-        bool[] prints = parts.Touching(printing.Coverage);
-        var holes = passable.With(parts.Keep(passable.Coverage, [.. parts.Touching(bare.Coverage).Select((isBare, number) => isBare && !prints[number])]));
-        var rim = Rim(holes, Rgba8.White, search);
-        if (rim.IsEmpty)
-        {
-            // What lies on paper is mixed with it by a px or two, even where its edges don't tell: those of thin outlines around white.
-            var (mixed, rest, depth) = new RimMix(holes, Rgba8.White, new RimEvidence(2, false, 3, 3)).Of(Contour.Of(holes.Coverage));
-            rim = new Rim(Rgba8.White, rest, mixed, depth);
-        }
-
-        return rim with { Paper = rim.Paper.Union(holes.Except(PureWhite(bare.FoundIn)).Except(Transparent(bare.FoundIn))) };
-    }
 }

@@ -144,7 +144,7 @@ public static partial class Find
         return new Region(Mask(art, test), art);
     }
 
-    private static double Limit(double value, string name) => value >= 0
+    internal static double Limit(double value, string name) => value >= 0
         ? Math.Round(value, 6)
         : throw new ArgumentOutOfRangeException(name, value, "A limit is 0 or more.");
 }

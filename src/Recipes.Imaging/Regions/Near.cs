@@ -209,7 +209,7 @@ internal static class Near
             int left = Math.Max(0, tile.X - radius), right = Math.Min(coverage.Width, tile.Right + radius);
             if (y >= 0 && y < coverage.Height)
             {
-                Pictures.Crop.CopyRow(coverage, left, y, row.Slice(left - (tile.X - radius), right - left));
+                Crop.CopyRow(coverage, left, y, row.Slice(left - (tile.X - radius), right - left));
             }
         }
     }

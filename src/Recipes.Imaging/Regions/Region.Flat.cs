@@ -95,13 +95,13 @@ public sealed partial class Region
                     return;
                 }
 
-                Pictures.Crop.CopyRow<byte>(Coverage, left, y, row);
+                Crop.CopyRow<byte>(Coverage, left, y, row);
                 for (int x = 0; x < row.Length; x++)
                 {
                     region[x] += row[x] != 0 ? sign : 0;
                 }
 
-                Pictures.Crop.CopyRow<byte>(flat, left, y, row);
+                Crop.CopyRow<byte>(flat, left, y, row);
                 for (int x = 0; x < row.Length; x++)
                 {
                     drawn[x] += row[x] != 0 ? sign : 0;

@@ -21,7 +21,7 @@ internal static class Surroundings
             Span<byte> row = rented.AsSpan(0, seen.Width), along = rented.AsSpan(seen.Width, seen.Height * bounds.Width);
             for (int y = 0; y < seen.Height; y++)
             {
-                Pictures.Crop.CopyRow(mask, seen.X, seen.Y + y, row);
+                Crop.CopyRow(mask, seen.X, seen.Y + y, row);
                 Stretch(row, bounds.X - seen.X, along.Slice(y * bounds.Width, bounds.Width), reach);
             }
 

@@ -36,7 +36,7 @@ public static class Platen
         }
 
         // Rounded outward, so a px on either side is no loss.
-        if (kept != box && Find.Figure(art, setup).Bounds is { } drawn && Placed(drawn, art.Grid, box) is var lies && lies.Within(platen.Grow(2)) != lies)
+        if (kept != box && Figure.Of(art, setup).Bounds is { } drawn && Placed(drawn, art.Grid, box) is var lies && lies.Within(platen.Grow(2)) != lies)
         {
             throw new ArgumentException("What is drawn would reach beyond the platen's print area; only bare margins may.", nameof(box));
         }

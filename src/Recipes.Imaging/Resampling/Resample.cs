@@ -49,7 +49,7 @@ public static class Resample
         var (width, height) = (part.Width, part.Height);
         if (fullWidth == art.Width && fullHeight == art.Height)
         {
-            return width == fullWidth && height == fullHeight ? art : Pictures.Crop.Of(art, part);
+            return width == fullWidth && height == fullHeight ? art : Crop.Of(art, part);
         }
 
         var across = new Lanczos3(art.Width, fullWidth, part.X, width);

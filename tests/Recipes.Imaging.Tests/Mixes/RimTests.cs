@@ -1,6 +1,6 @@
 namespace Recipes.Imaging.Tests.Mixes;
 
-/// <summary>Find.Rim: how deep a rim is, and what has none.</summary>
+/// <summary>Rims: how deep a rim is, and what has none.</summary>
 public class RimTests
 {
     private const int Side = 300;
@@ -37,7 +37,7 @@ public class RimTests
     [InlineData(18)]
     public void A_fade_to_white_that_was_cut_hard_is_a_rim_as_deep_as_the_fade(int px)
     {
-        var rim = Find.Rim(Outside(far => far > 100 ? default : Mix(Math.Min(1, (100 - far) / px))), Rgba8.White, RimSearch.At(300));
+        var rim = Rims.Of(Outside(far => far > 100 ? default : Mix(Math.Min(1, (100 - far) / px))), Rgba8.White, RimSearch.At(300));
         rim.IsEmpty.ShouldBeFalse();
         // The last tenth of the fade is hardly white.
         rim.Depth.ShouldBeInRange((0.8 * px) - 1, px + 2);
@@ -48,14 +48,14 @@ public class RimTests
     public void No_rim_is_deeper_than_asked_for()
     {
         var outside = Outside(far => far > 100 ? default : Mix(Math.Min(1, (100 - far) / 10)));
-        var rim = Find.Rim(outside, Rgba8.White, RimSearch.At(300) with { Deepest = 3 });
+        var rim = Rims.Of(outside, Rgba8.White, RimSearch.At(300) with { Deepest = 3 });
         rim.Region.Intersect(outside.Spread(6).Complement()).IsEmpty.ShouldBeTrue();
     }
 
     [Fact]
     public void What_goes_on_into_the_art_is_a_drawn_fade()
     {
-        var rim = Find.Rim(Outside(far => far > 120 ? default : Mix((120 - far) / 120)), Rgba8.White, RimSearch.At(300));
+        var rim = Rims.Of(Outside(far => far > 120 ? default : Mix((120 - far) / 120)), Rgba8.White, RimSearch.At(300));
         rim.Mixed.IsEmpty.ShouldBeTrue();
     }
 
@@ -65,7 +65,7 @@ public class RimTests
     [InlineData(22)]
     public void A_band_with_an_edge_as_clean_as_the_arts_is_drawn(int px)
     {
-        var rim = Find.Rim(Outside(far => far > 100 ? default : far > 100 - px ? Rgba8.White : Sea), Rgba8.White, RimSearch.At(300));
+        var rim = Rims.Of(Outside(far => far > 100 ? default : far > 100 - px ? Rgba8.White : Sea), Rgba8.White, RimSearch.At(300));
         rim.IsEmpty.ShouldBeTrue();
         var band = rim.Band.ShouldNotBeNull();
         (band.IsDrawn, band.IsDoubtful).ShouldBe((true, true));
@@ -76,7 +76,7 @@ public class RimTests
     public void White_art_beside_ink_is_no_band()
     {
         // A white disc of 120 px with a small dark one in its middle: deeper than any rim.
-        Find.Rim(Outside(far => far > 120 ? default : far > 40 ? Rgba8.White : Sea), Rgba8.White, RimSearch.At(300)).ShouldSatisfyAllConditions(
+        Rims.Of(Outside(far => far > 120 ? default : far > 40 ? Rgba8.White : Sea), Rgba8.White, RimSearch.At(300)).ShouldSatisfyAllConditions(
             rim => rim.IsEmpty.ShouldBeTrue(), rim => rim.Band.ShouldBeNull());
     }
 
@@ -85,11 +85,11 @@ public class RimTests
     {
         var red = new Rgba8(200, 30, 40);
         var outside = Outside(far => far > 100 ? default : red);
-        Find.OtherRim(outside, Rgba8.White, RimSearch.At(300)).ShouldBeNull();
+        Rims.Other(outside, Rgba8.White, RimSearch.At(300)).ShouldBeNull();
         var art = outside.FoundIn;
         var dark = Plane<Rgba8>.FromContiguous(Side, Side, art.ToContiguous().Select(pixel =>
             new Rgba8((byte)(pixel.R * pixel.A / 255), (byte)(pixel.G * pixel.A / 255), (byte)(pixel.B * pixel.A / 255), pixel.A)).ToArray());
-        var rim = Find.OtherRim(Find.Outside(dark, Rgba8.White), Rgba8.White, RimSearch.At(300)).ShouldNotBeNull();
+        var rim = Rims.Other(Find.Outside(dark, Rgba8.White), Rgba8.White, RimSearch.At(300)).ShouldNotBeNull();
         (rim.Background, rim.IsMultiplied, rim.Paper.IsEmpty).ShouldBe((Rgba8.Black, true, true));
         // The fault is the file's, and nobody is asked about it.
         var setup = new GarmentSetup { Name = "s", PlatenWidth = 14, PlatenHeight = 16, Garment = Rgba8.White };
@@ -117,12 +117,12 @@ public class RimTests
     public void Paper_in_narrow_holes_of_lettering_goes_with_the_paper_around_it_and_is_asked_about()
     {
         // Cut without anti-aliasing, paper can't be told from an outline; said to be paper, it goes.
-        var rim = Find.Rim(Letters(10), Rgba8.White, RimSearch.At(300) with { TakeBand = true });
+        var rim = Rims.Of(Letters(10), Rgba8.White, RimSearch.At(300) with { TakeBand = true });
         rim.Paper.Contains(30 + 31, 80).ShouldBeTrue();
         rim.Band.ShouldNotBeNull().IsDoubtful.ShouldBeTrue();
         rim.Band.Region.Contains(30 + 31, 80).ShouldBeTrue();
         // Told to stay, it stays.
-        Find.Rim(Letters(10), Rgba8.White, RimSearch.At(300) with { TakeBand = false }).Paper.IsEmpty.ShouldBeTrue();
+        Rims.Of(Letters(10), Rgba8.White, RimSearch.At(300) with { TakeBand = false }).Paper.IsEmpty.ShouldBeTrue();
     }
 
     [Fact]
@@ -134,7 +134,7 @@ public class RimTests
                 ? at.X is >= 40 and < 360 && at.Y is >= 50 and < 150 && at.X % 24 < 8 ? Rgba8.White : Sea
                 : at.X is >= 12 and < 388 && at.Y is >= 12 and < 188 ? Rgba8.White : default);
         var outside = Find.Outside(Plane<Rgba8>.FromContiguous(400, 200, pixels.ToArray()), Rgba8.White);
-        var rim = Find.Rim(outside, Rgba8.White, RimSearch.At(300) with { TakeBand = true });
+        var rim = Rims.Of(outside, Rgba8.White, RimSearch.At(300) with { TakeBand = true });
         rim.Paper.IsEmpty.ShouldBeFalse();
         rim.Region.Intersect(Find.Outside(rim.Paper.FoundIn, new Box(20, 20, 360, 160)).Complement()).IsEmpty.ShouldBeTrue();
     }
@@ -144,7 +144,7 @@ public class RimTests
     {
         // 5 px wide, a px on both sides overshot; the paper lies on both sides.
         var outside = Outside(far => far is > 100 or < 95 ? Rgba8.White : far is > 99 or < 96 ? new Rgba8(18, 108, 5) : new Rgba8(70, 140, 60));
-        var rim = Find.Rim(outside, Rgba8.White, RimSearch.At(300));
+        var rim = Rims.Of(outside, Rgba8.White, RimSearch.At(300));
         int[] middle = [.. Enumerable.Range(0, Side * Side).Where(i =>
             Math.Sqrt(Math.Pow((i % Side) - 149.5, 2) + Math.Pow((i / Side) - 149.5, 2)) is > 97.2 and < 97.8)];
         // A px here and there has too few like it beside it.

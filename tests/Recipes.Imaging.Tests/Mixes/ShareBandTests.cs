@@ -1,6 +1,6 @@
 namespace Recipes.Imaging.Tests.Mixes;
 
-/// <summary>Find.Share looks at a large picture band by band.</summary>
+/// <summary>SharedColor looks at a large picture band by band.</summary>
 public class ShareBandTests
 {
     private const int Width = 120, Height = 200;

@@ -1,6 +1,6 @@
 namespace Recipes.Imaging.Tests.Mixes;
 
-/// <summary>Find.Share on a block of the color that lies on a gradient: what the gradient is made of isn't the color.</summary>
+/// <summary>SharedColor on a block of the color that lies on a gradient: what the gradient is made of isn't the color.</summary>
 public class ShareGradientTests
 {
     private const int Width = 100, Height = 60;
@@ -15,7 +15,7 @@ public class ShareGradientTests
     {
         var pixels = Enumerable.Range(0, Width * Height).Select(i => IsBlock(i) ? Old
             : new Rgba8(At(r1, r2, i / Width), At(g1, g2, i / Width), At(b1, b2, i / Width))).ToArray();
-        byte[] share = Find.Share(Plane<Rgba8>.FromContiguous(Width, Height, pixels), Old, 3).Coverage.ToContiguous();
+        byte[] share = SharedColor.ShareOf(Plane<Rgba8>.FromContiguous(Width, Height, pixels), Old, 3).Coverage.ToContiguous();
         for (int i = 0; i < share.Length; i++)
         {
             ((int)share[i]).ShouldBe(IsBlock(i) ? 255 : 0, $"{i % Width}, {i / Width}");

@@ -208,7 +208,7 @@ public class WhiteHolesTests
         var art = Pictures.Art(200, 200, (x, y) => Radius(x, y, 100, 100) switch { < 40 or > 81 => Rgba8.White, < 41 or > 80 => mixed, _ => Ink });
         var white = Find.NumberedWhites(art, Ground.Of(art), 24).ShouldHaveSingleItem();
         var hole = Find.PureWhite(art).Enclosed();
-        var rim = Find.RimOfHoles(hole, hole.Except(hole), 24, RimSearch.At(Ppi));
+        var rim = Rims.OfHoles(hole, hole.Except(hole), 24, RimSearch.At(Ppi));
         white.Count.ShouldBe(hole.Count);
         for (int y = 0; y < 200; y++)
         {
@@ -220,7 +220,7 @@ public class WhiteHolesTests
             }
         }
 
-        Find.RimOfHoles(hole, hole, 24, RimSearch.At(Ppi)).IsEmpty.ShouldBeTrue("it prints");
+        Rims.OfHoles(hole, hole, 24, RimSearch.At(Ppi)).IsEmpty.ShouldBeTrue("it prints");
     }
 
     [Fact]

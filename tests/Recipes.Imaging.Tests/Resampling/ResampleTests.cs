@@ -56,7 +56,7 @@ public class ResampleTests
         {
             var whole = Resample.To(pixels, width, height);
             Resample.Part(pixels, width, height, part).ToContiguous()
-                .ShouldBe(Recipes.Imaging.Pictures.Crop.Of(whole, part).ToContiguous(), $"{width} x {height}, {part}");
+                .ShouldBe(Crop.Of(whole, part).ToContiguous(), $"{width} x {height}, {part}");
         }
 
         // The middle of a square of 7 x 5 px, magnified.

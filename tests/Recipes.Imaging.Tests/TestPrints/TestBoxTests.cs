@@ -40,12 +40,12 @@ public class TestBoxTests
             }
 
             var art = Plane<Rgba8>.FromContiguous(width, height, pixels);
-            var found = Find.TestBox(art, Rules, Ppi).ShouldNotBeNull();
+            var found = TestBox.Smallest(art, Rules, Ppi).ShouldNotBeNull();
             var truth = new BruteForce(pixels, width, height);
             found.Area.ShouldBe(truth.Smallest(), $"round {round}, {width} x {height}");
             found.Holds.Count.ShouldBe(truth.Shown(found.Area));
             (found.Holds.Count + found.LeavesOut.Count).ShouldBe(truth.Features);
-            Find.TestBox(art, Rules, Ppi)!.Area.ShouldBe(found.Area);
+            TestBox.Smallest(art, Rules, Ppi)!.Area.ShouldBe(found.Area);
         }
     }
 
@@ -56,7 +56,7 @@ public class TestBoxTests
         var art = Art(400, 120, (x, y) =>
             In(x, y, 20, 20, 20, 20) ? Blue : In(x, y, 40, 20, 12, 12) ? Orange : In(x, y, 40, 32, 12, 12) ? Night
             : In(x, y, 20, 40, 8, 8) ? ((x + y) % 2 == 0 ? Blue : Orange) : In(x, y, 200, 10, 100, 100) ? Blue : Rgba8.White);
-        var found = Find.TestBox(art, Rules, Ppi).ShouldNotBeNull();
+        var found = TestBox.Smallest(art, Rules, Ppi).ShouldNotBeNull();
         found.LeavesOut.ShouldBeEmpty();
         // Off the edges, which are upper rows and left columns, 99 x 99 + 19 x 19 px are blue, 11 x 11 each night and orange.
         found.Holds.ShouldBe(["#225c8c (98% of what prints)", "#0e0f14 (1% of what prints)", "#f07c1c (1% of what prints)", "the darkest area", "the finest detail"]);
@@ -69,7 +69,7 @@ public class TestBoxTests
     {
         // Orange and blue are 4 in apart.
         var art = Art(300, 100, (x, y) => In(x, y, 10, 10, 40, 40) ? Blue : In(x, y, 200, 10, 30, 30) ? Orange : Rgba8.White);
-        var found = Find.TestBox(art, Rules, Ppi).ShouldNotBeNull();
+        var found = TestBox.Smallest(art, Rules, Ppi).ShouldNotBeNull();
         found.Holds.ShouldBe(["#225c8c (64% of what prints)", "the darkest area", "the finest detail"], ignoreOrder: true);
         found.LeavesOut.ShouldBe(["#f07c1c (36% of what prints)"]);
     }
@@ -79,38 +79,38 @@ public class TestBoxTests
     {
         // At 300 ppi a mm is 11.8 px. A stroke of 10 px, and far away one of 2 px, which is 0.25 mm or less.
         var art = Art(1500, 700, (x, y) => In(x, y, 100, 100, 10, 200) || In(x, y, 1200, 500, 100, 2) || In(x, y, 100, 400, 200, 200) ? Blue : Rgba8.White);
-        var found = Find.TestBox(art, Rules, 300).ShouldNotBeNull();
+        var found = TestBox.Smallest(art, Rules, 300).ShouldNotBeNull();
         found.Holds.Concat(found.LeavesOut).ShouldContain("the thinnest lines (0.25 mm or less)");
         // A line has both its edges in one patch, so it is fine detail, too.
-        Find.TestBox(art, Rules, 300, new Box(1100, 400, 300, 200))!.Holds.ShouldBe(["the thinnest lines (0.25 mm or less)", "the finest detail"]);
-        Find.TestBox(art, Rules, 300, new Box(0, 0, 300, 300))!.Holds.ShouldNotContain("the thinnest lines (0.25 mm or less)");
+        TestBox.At(art, Rules, 300, new Box(1100, 400, 300, 200))!.Holds.ShouldBe(["the thinnest lines (0.25 mm or less)", "the finest detail"]);
+        TestBox.At(art, Rules, 300, new Box(0, 0, 300, 300))!.Holds.ShouldNotContain("the thinnest lines (0.25 mm or less)");
     }
 
     [Fact]
     public void Bare_art_has_no_test_and_a_box_on_bare_ground_neither()
     {
-        Find.TestBox(Art(80, 80, (_, _) => Rgba8.White), Rules, Ppi).ShouldBeNull();
+        TestBox.Smallest(Art(80, 80, (_, _) => Rgba8.White), Rules, Ppi).ShouldBeNull();
         var art = Art(200, 80, (x, _) => x < 40 ? Blue : Rgba8.White);
-        Find.TestBox(art, Rules, Ppi, new Box(100, 0, 60, 60)).ShouldBeNull();
-        Find.TestBox(art, Rules, Ppi, new Box(500, 0, 60, 60)).ShouldBeNull();
+        TestBox.At(art, Rules, Ppi, new Box(100, 0, 60, 60)).ShouldBeNull();
+        TestBox.At(art, Rules, Ppi, new Box(500, 0, 60, 60)).ShouldBeNull();
         // What of the box lies outside the art is cut off.
-        Find.TestBox(art, Rules, Ppi, new Box(20, 20, 500, 500))!.Area.ShouldBe(new Box(20, 20, 180, 60));
+        TestBox.At(art, Rules, Ppi, new Box(20, 20, 500, 500))!.Area.ShouldBe(new Box(20, 20, 180, 60));
     }
 
     [Fact]
     public void Art_smaller_than_a_patch_is_its_own_test()
     {
-        var found = Find.TestBox(Art(5, 3, (x, _) => x < 3 ? Blue : Rgba8.White), Rules, Ppi).ShouldNotBeNull();
+        var found = TestBox.Smallest(Art(5, 3, (x, _) => x < 3 ? Blue : Rgba8.White), Rules, Ppi).ShouldNotBeNull();
         found.Area.ShouldBe(new Box(0, 0, 5, 3));
         found.LeavesOut.ShouldBeEmpty();
-        Find.TestBox(Art(1, 1, (_, _) => Blue), Rules, Ppi)!.Area.ShouldBe(new Box(0, 0, 1, 1));
+        TestBox.Smallest(Art(1, 1, (_, _) => Blue), Rules, Ppi)!.Area.ShouldBe(new Box(0, 0, 1, 1));
     }
 
     [Fact]
     public void Dropped_black_is_no_darkest_area()
     {
         var art = Art(200, 80, (x, _) => x < 60 ? Rgba8.Black : x is >= 140 and < 180 ? Green : Rgba8.White);
-        var found = Find.TestBox(art, Rules with { BlackBare = true }, Ppi).ShouldNotBeNull();
+        var found = TestBox.Smallest(art, Rules with { BlackBare = true }, Ppi).ShouldNotBeNull();
         found.Holds.ShouldBe(["#3ca050 (100% of what prints)", "the darkest area", "the finest detail"]);
     }
 
