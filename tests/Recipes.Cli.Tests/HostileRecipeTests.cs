@@ -9,9 +9,9 @@ public sealed class HostileRecipeTests : IDisposable
     private static readonly string Canary = Path.Combine(Path.GetTempPath(), "recipes-canary");
     private readonly Shop shop = new();
 
-    public static TheoryData<string> Files => [.. Directory.GetFiles(Folder, "*.csx")
+    public static TheoryData<string> Files => [.. Directory.GetFiles(Folder, "*.csx", SearchOption.AllDirectories)
         .Where(file => File.ReadLines(file).First() is var head && (head.StartsWith("// R4", StringComparison.Ordinal) || head.EndsWith("worker", StringComparison.Ordinal)))
-        .Select(file => Path.GetFileName(file)!).Order(StringComparer.Ordinal)];
+        .Select(file => Path.GetRelativePath(Folder, file).Replace('\\', '/')).Order(StringComparer.Ordinal)];
 
     private static string Folder => Path.Combine(Shop.Root, "tests", "Recipes.Scripting.Tests", "Rejected");
 

@@ -1,2 +1,0 @@
-// R2003
-[assembly: System.Runtime.CompilerServices.InternalsVisibleTo("worker")]

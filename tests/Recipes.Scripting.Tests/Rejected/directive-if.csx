@@ -1,4 +1,0 @@
-// R2003
-#if WING
-Report.Note("x");
-#endif

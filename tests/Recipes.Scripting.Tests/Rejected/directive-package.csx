@@ -1,2 +1,0 @@
-// R2003
-#r "nuget: Some.Package"

@@ -1,3 +1,0 @@
-// R2003
-#r "/tmp/other.dll"
-Report.Note("x");

@@ -1,0 +1,2 @@
+// R2003 no-assembly
+#error wing

@@ -1,0 +1,4 @@
+// R2003 no-assembly
+#if WING
+Report.Note("x");
+#endif

@@ -1,0 +1,3 @@
+// R2003 no-assembly
+#r "/tmp/other.dll"
+Report.Note("x");

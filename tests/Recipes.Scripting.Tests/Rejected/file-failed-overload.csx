@@ -1,2 +1,0 @@
-// R2002
-System.IO.File.WriteAllText("/tmp/recipes-canary");

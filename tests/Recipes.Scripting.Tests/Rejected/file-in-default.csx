@@ -1,2 +1,0 @@
-// R2002
-string Read(string path = System.IO.Path.DirectorySeparatorChar.ToString()) => path;

@@ -1,0 +1,2 @@
+// R2002 no-assembly
+string Read(string path = System.IO.Path.DirectorySeparatorChar.ToString()) => path;

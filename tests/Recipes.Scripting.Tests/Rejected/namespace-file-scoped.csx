@@ -1,3 +1,0 @@
-// R2003
-namespace System;
-class C { }

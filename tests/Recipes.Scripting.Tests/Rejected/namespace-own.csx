@@ -1,5 +1,0 @@
-// R2003
-namespace Wing
-{
-    class C { }
-}

@@ -1,0 +1,3 @@
+// R2003 no-assembly
+namespace System;
+class C { }

@@ -1,0 +1,5 @@
+// R2003 no-assembly
+namespace Wing
+{
+    class C { }
+}

@@ -1,9 +1,0 @@
-// R2003
-abstract record Part
-{
-    public abstract override int GetHashCode();
-}
-
-record Beak(string Name) : Part;
-Part part = new Beak("orange");
-int n = part.GetHashCode();

@@ -1,3 +1,0 @@
-// R2002
-IAsyncDisposable thing = null;
-await using var held = thing;

@@ -1,0 +1,5 @@
+// R2002
+IAsyncDisposable thing = null;
+{
+    await using var held = thing;
+}

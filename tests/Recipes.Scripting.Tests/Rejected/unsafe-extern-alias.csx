@@ -1,3 +1,0 @@
-// R2003
-extern alias Other;
-Report.Note("x");

@@ -1,2 +1,0 @@
-// R2002
-var text = new System.Runtime.CompilerServices.DefaultInterpolatedStringHandler(1, 1);

@@ -1,3 +1,0 @@
-// R2002
-int n = 1;
-var r = __makeref(n);

@@ -1,0 +1,3 @@
+// R2003 no-assembly
+extern alias Other;
+Report.Note("x");
