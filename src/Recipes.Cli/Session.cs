@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Recipes.Hosting.Arts;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Words;
@@ -39,6 +40,16 @@ internal sealed class Session(ParseResult parse, Progress progress, TimeProvider
         return named is null || garment is null ? named ?? garment : throw new ProblemException(
             Codes.BadUsage, "'--garment' chooses the setup; give it or '--setup', not both.", "A garment names its setup in garments.json.");
     }
+
+    /// <summary>An art under the setup asked for.</summary>
+    /// <param name="path">The art.</param>
+    /// <param name="setup">The option that names the setup.</param>
+    /// <param name="original">The option that asks for the art as it came, where the command has it.</param>
+    /// <exception cref="ProblemException">R1013 no such garment; R1001 setup and garment are both given.</exception>
+    public ArtReference Art(string path, Option<string?> setup, Option<bool>? original = null) => new(path)
+    {
+        Setup = Setup(setup), Original = original is not null && Parse.GetValue(original),
+    };
 
     /// <summary>Who does this: <c>--by</c>, else the settings; never guessed.</summary>
     public string? By(Option<string?> by) => Parse.GetValue(by) ?? Settings.Read().By;

@@ -34,11 +34,7 @@ internal static class CheckCommand
             var parse = session.Parse;
             string artPath = parse.GetRequiredValue(art);
             string? named = session.Setup(setup), folder = parse.GetValue(output);
-            var request = new CheckRequest(artPath)
-            {
-                Setup = named, Original = parse.GetValue(original), Kind = GroundJson.ReadKind(parse.GetValue(kind)),
-            };
-            return CheckedArt.Look(session.Shop, request, seen =>
+            return CheckedArt.Look(session.Shop, session.Art(artPath, setup, original) with { Kind = GroundJson.ReadKind(parse.GetValue(kind)) }, seen =>
             {
                 if (folder is not null)
                 {

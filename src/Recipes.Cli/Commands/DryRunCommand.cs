@@ -24,13 +24,12 @@ internal static class DryRunCommand
         {
             var parse = session.Parse;
             string path = parse.GetRequiredValue(art);
-            bool asItCame = parse.GetValue(original);
-            return job.Find(session, job.Request(session, parse.GetRequiredValue(recipe), path) with { Original = asItCame }, run =>
+            return job.Find(session, job.Request(session, parse.GetRequiredValue(recipe), path, original: original), run =>
             {
                 using var folder = DryRunFolder.Prepare(parse.GetValue(output) ?? DefaultFolder(path, "dry-run"), "dry-run", parse.GetValue(force), path);
                 return Told(session, folder, DryRun.Make(session.Shop, run, folder, new DryRunOptions
                 {
-                    Original = asItCame, Setup = session.Setup(job.Setup), Kind = parse.GetValue(job.Kind), Strict = parse.GetValue(job.Strict),
+                    Original = parse.GetValue(original), Setup = session.Setup(job.Setup), Kind = parse.GetValue(job.Kind), Strict = parse.GetValue(job.Strict),
                     Timed = parse.GetValue(job.Timings), Force = parse.GetValue(force),
                 }), parse.GetValue(job.Timings));
             });

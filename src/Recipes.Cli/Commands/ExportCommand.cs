@@ -24,9 +24,9 @@ internal static class ExportCommand
         return command.With("recipes export puffin.png -o puffin-print.png", session =>
         {
             var parse = session.Parse;
-            var request = new ExportRequest(parse.GetRequiredValue(art), parse.GetRequiredValue(output))
+            var request = new ExportRequest(session.Art(parse.GetRequiredValue(art), setup, original), parse.GetRequiredValue(output))
             {
-                Setup = session.Setup(setup), Original = parse.GetValue(original), Force = parse.GetValue(force), By = session.By(by),
+                Force = parse.GetValue(force), By = session.By(by),
             };
             return Export.Write(session.Shop, request, exported => Told(session, request, exported).TellFirst(exported.State));
         });
@@ -47,7 +47,7 @@ internal static class ExportCommand
         };
         return new Outcome(fields, text =>
         {
-            text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {request.ArtPath}, setup {state.Setup.Name}, "
+            text.WriteLine($"Wrote {path}: step {state.Step}{(state.Step == 0 ? ", the original," : "")} of {request.Art.Path}, setup {state.Setup.Name}, "
                 + $"{ResolutionInWords.Effective(state)}.");
             UndoCommand.Elsewhere(text, exported.Elsewhere);
             foreach (string note in state.Identity.Notes)

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
+using Recipes.Hosting.Arts;
 using Recipes.Hosting.Exports;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
@@ -40,10 +41,9 @@ internal static class PreviewCommand
                     Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png file name; preview writes .png.", "Name the output with .png.");
             }
 
-            var request = On(parse.GetValue(garment), new PreviewRequest(artPath, path)
+            var request = On(parse.GetValue(garment), new PreviewRequest(new ArtReference(artPath) { Setup = parse.GetValue(setup), Original = parse.GetValue(original) }, path)
             {
-                Setup = parse.GetValue(setup), Original = parse.GetValue(original), Force = parse.GetValue(force),
-                MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval),
+                Force = parse.GetValue(force), MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval),
             });
             return Preview.Draw(session.Shop, request, preview => Told(session, artPath, path, preview));
         });
@@ -67,7 +67,7 @@ internal static class PreviewCommand
             throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(garment, 40)}' is not a color.", "Write it as #rrggbb, such as #1f2a44.");
         }
 
-        return request.Setup is null ? request with { Setup = GarmentStock.Find(garment).Name }
+        return request.Art.Setup is null ? request with { Art = request.Art with { Setup = GarmentStock.Find(garment).Name } }
             : throw new ProblemException(Codes.BadUsage, "A garment from the stock chooses the setup; give it or '--setup', not both.",
                 "Give a color to see the setup on another cloth.");
     }

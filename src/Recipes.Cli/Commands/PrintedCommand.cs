@@ -34,7 +34,7 @@ internal static class PrintedCommand
             art, result, reason, cost, note, setup, Options.Garment, by,
         };
         return command.With("recipes printed puffin.png --result bad --reason dust --cost 12.50 --note \"left of the sail\" --by night-shift", session => Run(
-            session, session.Parse.GetRequiredValue(art), session.Setup(setup), session.By(by), Read(
+            session, session.Art(session.Parse.GetRequiredValue(art), setup), session.By(by), Read(
                 session.Parse.GetRequiredValue(result), session.Parse.GetValue(reason), session.Parse.GetValue(cost), session.Parse.GetValue(note))));
     }
 
@@ -86,9 +86,9 @@ internal static class PrintedCommand
 
     private static ProblemException Bad(string message, string hint) => new(Codes.BadUsage, message, hint);
 
-    private static Outcome Run(Session session, string artPath, string? setupOption, string? by, PrintSeen told)
+    private static Outcome Run(Session session, ArtReference art, string? by, PrintSeen told)
     {
-        var (state, print, workPath) = RememberPrint.Of(session.Shop, artPath, setupOption, by, told);
+        var (state, print, workPath) = RememberPrint.Of(session.Shop, art, by, told);
         var fields = new JsonObject
         {
             ["art"] = ReportJson.Of(state.Identity),
@@ -101,10 +101,10 @@ internal static class PrintedCommand
         };
         return new Outcome(fields, text =>
         {
-            text.WriteLine($"Remembered for {artPath}, setup {state.Setup.Name}: {InWords(print)}");
+            text.WriteLine($"Remembered for {art.Path}, setup {state.Setup.Name}: {InWords(print)}");
             if (told.Cause is { } cause)
             {
-                text.WriteLine($"{cause.Name}: {cause.What}{(cause.HelpsWith(artPath) is { } helps ? $" Helps next time: {helps}" : "")}");
+                text.WriteLine($"{cause.Name}: {cause.What}{(cause.HelpsWith(art.Path) is { } helps ? $" Helps next time: {helps}" : "")}");
             }
             else if (!told.IsGood)
             {

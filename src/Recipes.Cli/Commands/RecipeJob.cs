@@ -48,12 +48,12 @@ internal sealed class RecipeJob
     /// <param name="recipe">The recipe's or list's name, or a file.</param>
     /// <param name="artPath">The art.</param>
     /// <param name="toKeep">True: the result is kept.</param>
-    public TryRequest Request(Session session, string recipe, string artPath, bool toKeep = false) => new(Recipe(session, recipe, toKeep), artPath)
-    {
-        Setup = session.Setup(Setup),
-        Guardrails = Guardrails(session),
-        Kind = GroundJson.ReadKind(session.Parse.GetValue(Kind)),
-    };
+    /// <param name="original">The option that asks for the art as it came, where the command has it.</param>
+    public TryRequest Request(Session session, string recipe, string artPath, bool toKeep = false, Option<bool>? original = null) =>
+        new(Recipe(session, recipe, toKeep), session.Art(artPath, Setup, original) with { Kind = GroundJson.ReadKind(session.Parse.GetValue(Kind)) })
+        {
+            Guardrails = Guardrails(session),
+        };
 
     /// <summary>The recipe or list with its parameters, and where to look for it.</summary>
     public RecipeRequest Recipe(Session session, string recipe, bool toKeep) => new(recipe)

@@ -34,10 +34,9 @@ internal static class TicketCommand
         {
             var parse = session.Parse;
             string path = parse.GetRequiredValue(output);
-            var request = new TicketRequest(parse.GetRequiredValue(art), path)
+            var request = new TicketRequest(session.Art(parse.GetRequiredValue(art), setup, original), path)
             {
-                Setup = session.Setup(setup), Original = parse.GetValue(original), Force = parse.GetValue(force),
-                Fields = TicketField.Read(parse.GetValue(field)!),
+                Force = parse.GetValue(force), Fields = TicketField.Read(parse.GetValue(field)!),
             };
             return path.EndsWith(".html", StringComparison.OrdinalIgnoreCase)
                 ? TicketSheet.Write(session.Shop, request, sheet => Told(session, request, sheet).TellFirst(sheet.Ticket.State))
@@ -94,7 +93,7 @@ internal static class TicketCommand
             text.WriteLine(scant.Message);
         }
 
-        text.WriteLine($"Wrote {request.Path}: step {state.Step} of {request.ArtPath}, setup {state.Setup.Name}, {ResolutionInWords.Effective(state)}.");
+        text.WriteLine($"Wrote {request.Path}: step {state.Step} of {request.Art.Path}, setup {state.Setup.Name}, {ResolutionInWords.Effective(state)}.");
         if (sheet.StripPath is { } stripPath)
         {
             text.WriteLine($"Wrote {string.Join(", ", sheet.Planes.Select(plane => plane.Path).Prepend(stripPath))}: its main colors, "

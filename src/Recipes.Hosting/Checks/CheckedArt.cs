@@ -8,20 +8,6 @@ using Recipes.Work;
 
 namespace Recipes.Hosting.Checks;
 
-/// <summary>An art that is to be looked at.</summary>
-/// <param name="ArtPath">The art.</param>
-public sealed record CheckRequest(string ArtPath)
-{
-    /// <summary>The garment setup, by name or file; null takes the art's own or the chosen one.</summary>
-    public string? Setup { get; init; }
-
-    /// <summary>True: the art as it came, whatever its work file holds.</summary>
-    public bool Original { get; init; }
-
-    /// <summary>The kind of art, where somebody says it.</summary>
-    public ArtKind? Kind { get; init; }
-}
-
 /// <summary>An art that was looked at.</summary>
 /// <param name="State">The art.</param>
 /// <param name="Chosen">The garment setup, and whether somebody chose it.</param>
@@ -37,22 +23,22 @@ public sealed record CheckedArt(ArtState State, ChosenSetup Chosen, ArtCheck Che
 
     /// <summary>Looks at an art, and goes on while its work file is open.</summary>
     /// <exception cref="ProblemException">R3 codes the art can't be read; R1006, R1007 no such setup; R3009, R3010 the work file can't be read.</exception>
-    public static T Look<T>(Shop shop, CheckRequest request, Func<CheckedArt, T> then)
+    public static T Look<T>(Shop shop, ArtReference art, Func<CheckedArt, T> then)
     {
         ArgumentNullException.ThrowIfNull(shop);
-        ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(then);
-        var file = shop.ReadArt(request.ArtPath);
-        using var work = shop.OpenWork(request.ArtPath);
-        var chosen = ChosenSetup.Find(request.Setup, work);
-        var state = shop.FindState(file, work, chosen, request.Original, WorkerPool.Usual).As(request.Kind);
+        using var open = OpenArt.Of(shop, art);
+        var state = open.State(WorkerPool.Usual);
         var check = shop.Progress.During("Looking", () => shop.Timings.Measure("check", () => ArtCheck.Of(state)));
-        var export = ExportStatus.Of(shop, file, state.Provenance);
+        var export = ExportStatus.Of(shop, open.File, state.Provenance);
         if (export is { Current: false })
         {
             check = check with { Findings = check.Findings.Add(new Finding("outdated-export", export.Message, 0, null, null)) };
         }
 
-        return then(new CheckedArt(state, chosen, check, export) { Notes = [.. state.OwnWork?.Notes ?? []], UsualSetup = ChosenSetup.NameWithout(work) });
+        return then(new CheckedArt(state, open.Chosen, check, export)
+        {
+            Notes = [.. state.OwnWork?.Notes ?? []], UsualSetup = ChosenSetup.NameWithout(open.Work),
+        });
     }
 }

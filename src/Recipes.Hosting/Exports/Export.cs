@@ -14,16 +14,10 @@ using Recipes.Work;
 namespace Recipes.Hosting.Exports;
 
 /// <summary>An art that is to be written as a file.</summary>
-/// <param name="ArtPath">The art.</param>
+/// <param name="Art">The art.</param>
 /// <param name="Path">Where to: .png or .tif flat, .ora with its layers.</param>
-public sealed record ExportRequest(string ArtPath, string Path)
+public sealed record ExportRequest(ArtReference Art, string Path)
 {
-    /// <summary>The garment setup, by name or file; null takes the art's own or the chosen one.</summary>
-    public string? Setup { get; init; }
-
-    /// <summary>True: the art as it came, whatever its work file holds.</summary>
-    public bool Original { get; init; }
-
     /// <summary>True: takes the place of a file that isn't this art's own export.</summary>
     public bool Force { get; init; }
 
@@ -59,15 +53,14 @@ public static class Export
         ArgumentNullException.ThrowIfNull(shop);
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(then);
-        var (artPath, path) = request;
+        var (artPath, path) = (request.Art.Path, request.Path);
         var write = WriterOf(path);
-        var file = shop.ReadArt(artPath);
+        using var open = OpenArt.Of(shop, request.Art, forWriting: true, toWrite: true);
         AtomicFile.RefuseOriginal(path, artPath);
-        using var work = shop.OpenWork(artPath, forWriting: true);
-        var setup = ChosenSetup.Find(request.Setup, work).Required();
-        var own = work?.Original.Sha256 == file.Sha256 ? work : null;
+        string setup = open.Chosen.Setup.Name;
+        var own = open.Work?.Original.Sha256 == open.File.Sha256 ? open.Work : null;
         RefuseForeign(path);
-        var state = shop.FindState(file, work, setup, request.Original, WorkerPool.Usual);
+        var state = open.State(WorkerPool.Usual);
         var planes = SeparationFiles.Of(state.Art, path);
         foreach (var plane in planes)
         {
@@ -88,12 +81,12 @@ public static class Export
             shop.Timings.Measure("encode", () => Hashed(path, stream => write(stream, state.Art, provenance))))));
         return then(new Exported(state, written[^1].Sha256, planes)
         {
-            Elsewhere = request.Original ? [] : NewSteps.Elsewhere(work, setup.Setup.Name, state.Step),
+            Elsewhere = request.Art.Original ? [] : NewSteps.Elsewhere(open.Work, setup, state.Step),
             Warnings = [.. SeparationFiles.Warning(state.Art), .. Remember(shop, own, state, written), .. Note(shop, request, state, written[^1].Sha256)],
         });
 
         // One's own export of this very art, as it was written, may be written anew: it is outdated, or comes out the same.
-        bool Replaces(string output) => request.Force || OwnExports.Hold(own, setup.Setup.Name, artPath, output);
+        bool Replaces(string output) => request.Force || OwnExports.Hold(own, setup, artPath, output);
 
         void RefuseForeign(string output)
         {
@@ -154,7 +147,7 @@ public static class Export
             At = shop.Now,
             Act = JournalAct.Export,
             By = request.By,
-            Art = new JournalFile(JournalFile.NameOf(request.ArtPath), state.File.Sha256),
+            Art = new JournalFile(JournalFile.NameOf(request.Art.Path), state.File.Sha256),
             Setup = state.Setup.Name,
             Step = state.Step,
             File = new JournalFile(JournalFile.NameOf(request.Path), sha256),

@@ -11,15 +11,12 @@ using Recipes.Problems;
 namespace Recipes.Hosting.Exports;
 
 /// <summary>An art that is to be shown as the garment will.</summary>
-/// <param name="ArtPath">The art.</param>
+/// <param name="Art">The art.</param>
 /// <param name="Path">Where it is written, as .png.</param>
-public sealed record PreviewRequest(string ArtPath, string Path)
+public sealed record PreviewRequest(ArtReference Art, string Path)
 {
     /// <summary>True: takes the place of a file that is there.</summary>
     public bool Force { get; init; }
-
-    /// <summary>The garment setup, by name or file; null takes the art's own or the chosen one.</summary>
-    public string? Setup { get; init; }
 
     /// <summary>Another color of the cloth than the setup's, or null.</summary>
     public Rgba8? Cloth { get; init; }
@@ -29,9 +26,6 @@ public sealed record PreviewRequest(string ArtPath, string Path)
 
     /// <summary>True: the picture says which art, size, garment and file it shows, for the customer's yes.</summary>
     public bool ForApproval { get; init; }
-
-    /// <summary>True: the art as it came, whatever its work file holds.</summary>
-    public bool Original { get; init; }
 }
 
 /// <summary>What the garment will show, simulated.</summary>
@@ -54,17 +48,15 @@ public sealed record Preview(ArtState State, GarmentSetup Setup, Plane<Rgba8> Pi
         ArgumentNullException.ThrowIfNull(shop);
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(then);
-        var file = shop.ReadArt(request.ArtPath);
-        AtomicFile.RefuseOriginal(request.Path, request.ArtPath);
+        using var open = OpenArt.Of(shop, request.Art);
+        AtomicFile.RefuseOriginal(request.Path, request.Art.Path);
         if (!request.Force && File.Exists(request.Path))
         {
             throw AtomicFile.Exists(request.Path);
         }
 
-        using var work = shop.OpenWork(request.ArtPath);
-        var chosen = ChosenSetup.Find(request.Setup, work);
-        var state = shop.FindState(file, work, chosen, request.Original, WorkerPool.Usual);
-        var setup = request.Cloth is { } cloth ? chosen.Setup with { Garment = cloth } : chosen.Setup;
+        var state = open.State(WorkerPool.Usual);
+        var setup = request.Cloth is { } cloth ? state.Setup with { Garment = cloth } : state.Setup;
         var second = setup.Underbase == Underbase.File ? state.Art.SecondPass : null;
         var picture = shop.Progress.During("Drawing the preview", () => shop.Timings.Measure("preview", () =>
             PrintPreview.Render(state.Art.Flat, setup, WhiteUnderbase.For(state.Art, setup), second, request.MarkBare)));

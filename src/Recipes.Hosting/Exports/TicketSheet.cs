@@ -11,16 +11,10 @@ using Recipes.Problems;
 namespace Recipes.Hosting.Exports;
 
 /// <summary>A ticket that is to be written.</summary>
-/// <param name="ArtPath">The art.</param>
+/// <param name="Art">The art.</param>
 /// <param name="Path">The page, an .html file; the color strip is written beside it as <c>NAME-strip.png</c>.</param>
-public sealed record TicketRequest(string ArtPath, string Path)
+public sealed record TicketRequest(ArtReference Art, string Path)
 {
-    /// <summary>The garment setup, by name or file; null takes the art's own or the chosen one.</summary>
-    public string? Setup { get; init; }
-
-    /// <summary>True: the art as it came, whatever its work file holds.</summary>
-    public bool Original { get; init; }
-
     /// <summary>True: replaces what is there.</summary>
     public bool Force { get; init; }
 
@@ -45,13 +39,11 @@ public sealed record TicketSheet(Ticket Ticket, ImmutableArray<string> Brackets,
         ArgumentNullException.ThrowIfNull(shop);
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(then);
-        var (artPath, path) = request;
-        var file = shop.ReadArt(artPath);
+        string path = request.Path;
+        using var open = OpenArt.Of(shop, request.Art, toWrite: true);
         string stripPath = System.IO.Path.ChangeExtension(path, null) + "-strip.png";
         Refuse(request, path);
-        using var work = shop.OpenWork(artPath);
-        var chosen = ChosenSetup.Find(request.Setup, work).Required();
-        var state = shop.FindState(file, work, chosen, request.Original, WorkerPool.Usual);
+        var state = open.State(WorkerPool.Usual);
         var ticket = shop.Progress.During("Looking", () => shop.Timings.Measure("check", () => Ticket.Of(state))) with { Fields = request.Fields };
         IReadOnlyList<SeparationFiles> planes = ticket.Strip is { } strip ? SeparationFiles.Of(strip, stripPath) : [];
         foreach (string beside in ticket.Strip is null ? [] : planes.Select(plane => plane.Path).Prepend(stripPath))
@@ -59,7 +51,7 @@ public sealed record TicketSheet(Ticket Ticket, ImmutableArray<string> Brackets,
             Refuse(request, beside);
         }
 
-        var sheet = new TicketSheet(ticket, ticket.Brackets(request.Setup ?? chosen.Setup.Name), ticket.Strip is null ? null : stripPath, planes);
+        var sheet = new TicketSheet(ticket, ticket.Brackets(request.Art.Setup ?? state.Setup.Name), ticket.Strip is null ? null : stripPath, planes);
         shop.Cancel.ThrowIfCancellationRequested();
         shop.Progress.During("Writing the ticket", () => shop.Timings.Measure("ticket", () =>
         {
@@ -96,7 +88,7 @@ public sealed record TicketSheet(Ticket Ticket, ImmutableArray<string> Brackets,
 
     private static void Refuse(TicketRequest request, string path)
     {
-        AtomicFile.RefuseOriginal(path, request.ArtPath);
+        AtomicFile.RefuseOriginal(path, request.Art.Path);
         if (!request.Force && File.Exists(path))
         {
             throw AtomicFile.Exists(path);

@@ -35,7 +35,7 @@ public sealed record ReadyRun(ReadyRecipes Recipes, ArtState State, ParameterVal
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(workers);
         ArgumentNullException.ThrowIfNull(then);
-        var (recipe, artPath) = (request.Recipe, request.ArtPath);
+        var recipe = request.Recipe;
         var list = RecipeList.Find(recipe.NameOrFile, recipe.Folder);
         if (list is null)
         {
@@ -44,13 +44,10 @@ public sealed record ReadyRun(ReadyRecipes Recipes, ArtState State, ParameterVal
 
         // They start while the files are read and the recipe is compiled.
         workers.Expect("run", list?.Recipes.Length ?? 1);
-        var file = shop.ReadArt(artPath);
-        using var work = shop.OpenWork(artPath, forWriting: recipe.ToKeep);
-        workers.Expect(file.Reader, work is null ? 1 : 0);
-        var chosen = ChosenSetup.Find(request.Setup, work);
-        var setup = recipe.ToKeep ? chosen.Required() : chosen;
+        using var art = OpenArt.Of(shop, request.Art, forWriting: recipe.ToKeep, toWrite: recipe.ToKeep);
+        workers.Expect(art.File.Reader, art.Work is null ? 1 : 0);
         var recipes = shop.Find(recipe, workers);
-        var state = shop.FindState(file, work, setup, request.Original, workers).As(request.Kind);
+        var state = art.State(workers);
         return then(new ReadyRun(recipes, state, recipes.Values(state), request.Guardrails, workers));
     }
 

@@ -26,21 +26,18 @@ public static class RememberPrint
 {
     /// <summary>Remembers it.</summary>
     /// <param name="shop">The shop.</param>
-    /// <param name="artPath">The art.</param>
-    /// <param name="setup">The garment setup, by name or file; null takes the art's own or the chosen one.</param>
+    /// <param name="art">The art.</param>
     /// <param name="by">Who tells it, or null.</param>
     /// <param name="seen">What was seen.</param>
     /// <exception cref="ProblemException">
     /// R1008 nobody chose the setup; R3 codes the art can't be read; R6003 the work file is in use; R8002 it can't be written.
     /// </exception>
-    public static RememberedPrint Of(Shop shop, string artPath, string? setup, string? by, PrintSeen seen)
+    public static RememberedPrint Of(Shop shop, ArtReference art, string? by, PrintSeen seen)
     {
         ArgumentNullException.ThrowIfNull(shop);
         ArgumentNullException.ThrowIfNull(seen);
-        var file = shop.ReadArt(artPath);
-        using var work = shop.OpenWork(artPath, forWriting: true);
-        var chosen = ChosenSetup.Find(setup, work).Required();
-        var state = shop.FindState(file, work, chosen, original: false, WorkerPool.Usual);
+        using var open = OpenArt.Of(shop, art, forWriting: true, toWrite: true);
+        var state = open.State(WorkerPool.Usual);
         var print = new PrintRecord
         {
             Step = state.Step,
@@ -54,8 +51,8 @@ public static class RememberPrint
             At = shop.Now,
         };
         shop.Cancel.ThrowIfCancellationRequested();
-        string workPath = shop.WorkPathOf(artPath);
-        if (work is not null)
+        string workPath = shop.WorkPathOf(art.Path);
+        if (open.Work is { } work)
         {
             work.RecordPrint(state.Setup.Name, print);
         }
