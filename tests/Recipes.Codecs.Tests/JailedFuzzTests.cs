@@ -140,7 +140,7 @@ public class JailedFuzzTests
         workers.LetGo(art);
         workers.LeftOf(art).ShouldBeNull();
 
-        byte[] Picture(SealedPart? there) => workers.Ask("jpeg", 512 << 20, 1 << 20,
+        byte[] Picture(SealedPart? there) => workers.Ask(new WorkerJob<byte[]>("jpeg", 512 << 20, 1 << 20,
             stream =>
             {
                 Message.Write(stream, new JpegRequest(90));
@@ -149,7 +149,7 @@ public class JailedFuzzTests
                     PatchFrame.Write(stream, ArtworkPatch.Between(null, art));
                 }
             },
-            stream => Frame.Read(stream, Frame.Bytes, 1 << 20), cancel, there);
+            stream => Frame.Read(stream, Frame.Bytes, 1 << 20)) { Art = there }, cancel);
     }
 
     // One byte for each file that was begun.

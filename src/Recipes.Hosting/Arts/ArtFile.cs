@@ -171,15 +171,16 @@ public sealed class ArtFile
     {
         // Where a run is to come, its worker reads the art where this one left it.
         SharedMemory? left = null;
-        var decoded = workers.Ask(mode, memory, memory,
+        var decoded = workers.Ask(new WorkerJob<DecodedFile?>(mode, memory, memory,
             stream =>
             {
                 Message.Write(stream, new DecodeRequest(System.IO.Path.GetFileName(Path)));
                 Frame.Write(stream, Frame.Bytes, Bytes);
             },
-            stream => ReadAnswer(stream, Path),
-            cancel,
-            keep: workers.Expects("run") ? memory => left = memory : null);
+            stream => ReadAnswer(stream, Path))
+        {
+            Keep = workers.Expects("run") ? memory => left = memory : null,
+        }, cancel);
         if (decoded is null)
         {
             left?.Dispose();

@@ -13,13 +13,12 @@ public static class JpegFile
     public static byte[] Of(Artwork art, int quality, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(art);
-        return WorkerPool.Usual.Ask("jpeg", WorkerLimits.Default.MemoryFor(art.PixelCount), Largest,
+        return WorkerPool.Usual.Ask(new WorkerJob<byte[]>("jpeg", WorkerLimits.Default.MemoryFor(art.PixelCount), Largest,
             stream =>
             {
                 Message.Write(stream, new JpegRequest(quality));
                 PatchFrame.Write(stream, ArtworkPatch.Between(null, art));
             },
-            stream => Frame.Read(stream, Frame.Bytes, Largest),
-            cancel);
+            stream => Frame.Read(stream, Frame.Bytes, Largest)), cancel);
     }
 }

@@ -134,28 +134,33 @@ public static class NewRecipe
     {
         try
         {
-            return workers.Ask("editor", workers.Limits.UsualMemory, LargestAnswer, stream => Frame.Write(stream, Frame.Bytes, []),
-                stream =>
-                {
-                    var references = new List<(string, byte[])>();
-                    while (Encoding.UTF8.GetString(Frame.Read(stream, Frame.Bytes, 100)) is { Length: > 0 } name)
-                    {
-                        if (references.Count == MostReferences || !name.EndsWith(".dll", StringComparison.Ordinal) || !name.All(c => char.IsAsciiLetterOrDigit(c) || c == '.'))
-                        {
-                            throw new FrameException("A reference has a name that none has.");
-                        }
-
-                        references.Add((name, Frame.Read(stream, Frame.Bytes, LargestReference)));
-                    }
-
-                    return references;
-                },
+            return workers.Ask(
+                new WorkerJob<List<(string, byte[])>>(
+                    "editor", workers.Limits.UsualMemory, LargestAnswer, stream => Frame.Write(stream, Frame.Bytes, []), ReadReferences),
                 cancel);
         }
         catch (WorkerException e)
         {
-            throw new ProblemException(Codes.WorkerDied, $"The editor's files couldn't be made: {e.Message}.", "Try again; 'recipes doctor' tells what this machine lacks.", null, e);
+            throw new ProblemException(Codes.WorkerDied, $"The editor's files couldn't be made: {e.Message}.",
+                "Try again; 'recipes doctor' tells what this machine lacks.", null, e);
         }
+    }
+
+    private static List<(string File, byte[] Image)> ReadReferences(Stream stream)
+    {
+        var references = new List<(string, byte[])>();
+        while (Encoding.UTF8.GetString(Frame.Read(stream, Frame.Bytes, 100)) is { Length: > 0 } name)
+        {
+            if (references.Count == MostReferences || !name.EndsWith(".dll", StringComparison.Ordinal)
+                || !name.All(c => char.IsAsciiLetterOrDigit(c) || c == '.'))
+            {
+                throw new FrameException("A reference has a name that none has.");
+            }
+
+            references.Add((name, Frame.Read(stream, Frame.Bytes, LargestReference)));
+        }
+
+        return references;
     }
 
     private static void Write(string folder, string name, string text)

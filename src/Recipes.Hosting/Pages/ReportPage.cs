@@ -99,7 +99,7 @@ public static class ReportPage
         page.Open("p", ("class", "kind")).Text("Dry run · nothing has been kept").Close();
         page.Open("h1").Outside(report.Recipe.Title).Close();
         page.Open("p", ("class", "quiet")).Outside(report.Recipe.Name).Text($" version {report.Recipe.Version} on ").Outside(report.Art.Path)
-            .Text(" for ").Outside(report.Setup.Name).Text(report.FromRecipe is { } earlier ? $", from what {earlier} left" : report.FromStep == 0 ? ", from the original" : $", from step {report.FromStep}").Close();
+            .Text(" for ").Outside(report.Setup.Name).Text(From(report)).Close();
         if (string.Join(", ", report.Loosened) is { Length: > 0 } loosened)
         {
             page.Open("p", ("class", "loosened"), ("role", "note"))
@@ -118,6 +118,17 @@ public static class ReportPage
             page.Close();
         }
 
+        Facts(page, report, pictures, tripped.Length);
+        FullPictures(page, pictures);
+        SingleSteps(page, report);
+        page.Close();
+    }
+
+    private static string From(RunReport report) => report.FromRecipe is { } earlier ? $", from what {earlier} left"
+        : report.FromStep == 0 ? ", from the original" : $", from step {report.FromStep}";
+
+    private static void Facts(Page page, RunReport report, RunPictures pictures, int tripped)
+    {
         page.Open("dl", ("class", "facts"));
         LostAndGained(page, report, pictures);
         if (report.Change.White is { } white)
@@ -137,8 +148,12 @@ public static class ReportPage
             page.Fact(open == 1 ? "open question" : "open questions", Numeral.Plain(open), "warn");
         }
 
-        page.Fact("guardrails", report.Refused ? "refused" : tripped.Length == 0 ? "all clear" : $"{tripped.Length} tripped", report.Refused ? "warn" : null);
+        page.Fact("guardrails", report.Refused ? "refused" : tripped == 0 ? "all clear" : $"{tripped} tripped", report.Refused ? "warn" : null);
         page.Close();
+    }
+
+    private static void FullPictures(Page page, RunPictures pictures)
+    {
         page.Open("p", ("class", "links")).Text("Full pictures: ").Open("a", ("href", Link(pictures.BeforeFile))).Text(pictures.BeforeFile).Close().Text(", ")
             .Open("a", ("href", Link(pictures.AfterFile))).Text(pictures.AfterFile).Close();
         if (pictures.Diff is not null)
@@ -158,7 +173,10 @@ public static class ReportPage
                 + $"{Numeral.Plain(aligned.X)},{Numeral.Plain(aligned.Y)}, as this run did it. What is marked changed beyond that; "
                 + $"{pictures.BeforeFile} is the art as it was.").Close();
         }
+    }
 
+    private static void SingleSteps(Page page, RunReport report)
+    {
         if (!report.Steps.IsEmpty)
         {
             page.Open("p", ("class", "links")).Text("Each recipe by itself, with its own difference: ");
@@ -169,8 +187,6 @@ public static class ReportPage
 
             page.Close();
         }
-
-        page.Close();
     }
 
     // What goes and what comes is what a print is ruined by, so it is said before anything else; a heading of zeros would say that nothing happens.

@@ -130,6 +130,13 @@ public static class TickOffPage
         }
 
         page.Close().Cell(Numeral.Of(row.Order.Quantity), "number strong").Open("td");
+        Boxes(page, row);
+        page.Close().Close();
+    }
+
+    // One for each piece, to tick off by hand.
+    private static void Boxes(Page page, TickOffRow row)
+    {
         if (row.Failure is not null)
         {
             page.Element("p", "Don't print.", "strong");
@@ -144,8 +151,6 @@ public static class TickOffPage
 
             page.Text(row.Order.Quantity > MostBoxes ? $" all {Numeral.Of(row.Order.Quantity)}" : "").Close();
         }
-
-        page.Close().Close();
     }
 
     /// <summary>True where a file is a sheet of the same list, which a new one may replace.</summary>

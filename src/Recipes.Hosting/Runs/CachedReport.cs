@@ -40,6 +40,14 @@ internal sealed record CachedReport(
     /// <inheritdoc/>
     public void Write(MessageWriter writer)
     {
+        WriteChange(writer);
+        WriteDeclared(writer);
+        WriteFound(writer);
+        GroundMessage.Write(writer, Ground);
+    }
+
+    private void WriteChange(MessageWriter writer)
+    {
         writer.Flag(Change.Pixels is not null);
         if (Change.Pixels is { } changed)
         {
@@ -70,7 +78,10 @@ internal sealed record CachedReport(
             writer.Optional(resolution.Before);
             writer.Optional(resolution.After);
         }
+    }
 
+    private void WriteDeclared(MessageWriter writer)
+    {
         writer.Number(Declared.Printable);
         writer.Number(Declared.Bare);
         writer.Number(Declared.DroppedBlack);
@@ -86,6 +97,10 @@ internal sealed record CachedReport(
             writer.Optional(guard.Box);
             writer.Text(guard.Why);
         });
+    }
+
+    private void WriteFound(MessageWriter writer)
+    {
         writer.List(Notes, writer.Text);
         writer.List(Regions, list =>
         {
@@ -105,7 +120,6 @@ internal sealed record CachedReport(
         writer.List(Whites, region => Write(writer, region));
         writer.Optional(WhitesEdge);
         writer.List(Questions, question => Write(writer, question));
-        GroundMessage.Write(writer, Ground);
     }
 
     /// <summary>The whole report again.</summary>

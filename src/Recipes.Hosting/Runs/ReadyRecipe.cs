@@ -68,10 +68,9 @@ public sealed record ReadyRecipe(RecipeSource Source, RecipeSpec Spec, CheckedRe
     {
         try
         {
-            return workers.Ask("compile", workers.Limits.UsualMemory, LongestAnswer,
+            return workers.Ask(new WorkerJob<(RecipeSpec, byte[])>("compile", workers.Limits.UsualMemory, LongestAnswer,
                 stream => Message.Write(stream, new CompileRequest(source.Text, source.Loads)),
-                stream => ReadAnswer(stream, source),
-                cancel);
+                stream => ReadAnswer(stream, source)), cancel);
         }
         catch (WorkerException e)
         {

@@ -144,7 +144,7 @@ public sealed class RecipeRunner
         var left = workers.LeftOf(before);
         try
         {
-            return workers.Ask("run", memory, memory,
+            return workers.Ask(new WorkerJob<(RunReply, Artwork, Declaration)>("run", memory, memory,
                 stream =>
                 {
                     Message.Write(stream, new RunRequest(state.Setup, before.Ground, values.Resolved));
@@ -158,9 +158,10 @@ public sealed class RecipeRunner
                 {
                     see(stream);
                     return RefuseSecondUnderbase(ReadAnswer(stream, recipe.Source, before, state.Setup), before, state.Setup);
-                },
-                cancel,
-                art: left);
+                })
+            {
+                Art = left,
+            }, cancel);
         }
         catch (WorkerException e)
         {

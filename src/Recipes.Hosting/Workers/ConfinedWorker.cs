@@ -55,22 +55,18 @@ internal sealed class ConfinedWorker : IDisposable
     }
 
     /// <summary>Asks the worker, once.</summary>
+    /// <param name="job">What it is asked; it was started for that.</param>
     /// <param name="time">Wall-clock limit from here on.</param>
-    /// <param name="longest">The longest answer taken, in bytes.</param>
-    /// <param name="ask">Writes the request.</param>
-    /// <param name="answer">Reads the answer, which nobody can change any more; a <see cref="FrameException"/> of it is a bad reply.</param>
     /// <param name="cancel">Ends the worker at once.</param>
-    /// <param name="art">What another worker left for this one to read, or null.</param>
-    /// <param name="keep">Takes over the answer's memory once it was read, or null.</param>
-    public T Ask<T>(TimeSpan time, long longest, Action<Stream> ask, Func<Stream, T> answer, CancellationToken cancel, SealedPart? art = null, Action<SharedMemory>? keep = null)
+    public T Ask<T>(WorkerJob<T> job, TimeSpan time, CancellationToken cancel)
     {
-        var reply = SharedMemory.ForAnswer(longest);
+        var reply = SharedMemory.ForAnswer(job.Longest);
         bool kept = false;
         try
         {
-            T result = Ask(time, reply, ask, art, answer, cancel);
-            kept = keep is not null;
-            keep?.Invoke(reply);
+            T result = Ask(job, time, reply, cancel);
+            kept = job.Keep is not null;
+            job.Keep?.Invoke(reply);
             return result;
         }
         finally
@@ -84,15 +80,15 @@ internal sealed class ConfinedWorker : IDisposable
         }
     }
 
-    private T Ask<T>(TimeSpan time, SharedMemory reply, Action<Stream> ask, SealedPart? art, Func<Stream, T> answer, CancellationToken cancel)
+    private T Ask<T>(WorkerJob<T> job, TimeSpan time, SharedMemory reply, CancellationToken cancel)
     {
         long asked;
-        using (var request = SharedMemory.Holding(ask))
+        using (var request = SharedMemory.Holding(job.Ask))
         {
             asked = request.Length;
             try
             {
-                process.GiveJob(request, reply, art);
+                process.GiveJob(request, reply, job.Art);
             }
             catch (JailException)
             {
@@ -101,7 +97,7 @@ internal sealed class ConfinedWorker : IDisposable
         }
 
         // The worker has the request now, and works on it where it lies: the art isn't held a third time while a recipe works.
-        long length = WaitForAnswer(time, reply, asked + (art?.End ?? 0) + reply.Length + LoadedMemory, cancel);
+        long length = WaitForAnswer(time, reply, asked + (job.Art?.End ?? 0) + reply.Length + LoadedMemory, cancel);
         // Whatever it meant to do next, and whoever it left running in there: from here on nobody changes what it wrote. An honest
         // worker has let the memory go, and is gone while the host reads; one that hasn't must be gone first.
         process.BeginKill();
@@ -123,7 +119,7 @@ internal sealed class ConfinedWorker : IDisposable
         {
             return reply.Read(length, stream =>
             {
-                T result = answer(stream);
+                T result = job.Answer(stream);
                 return stream.Position == length ? result : throw new FrameException("it is longer than its content");
             });
         }

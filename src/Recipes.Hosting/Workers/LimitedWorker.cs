@@ -19,23 +19,20 @@ internal static class LimitedWorker
 
     /// <summary>Asks a worker.</summary>
     /// <param name="program">The worker's program.</param>
-    /// <param name="mode">What it shall do.</param>
+    /// <param name="job">What it is asked.</param>
     /// <param name="time">Wall-clock limit.</param>
-    /// <param name="memory">Memory limit in bytes.</param>
-    /// <param name="ask">Writes the request.</param>
-    /// <param name="answer">Reads the answer; a <see cref="FrameException"/> of it is a bad reply.</param>
     /// <param name="cancel">Ends the worker at once.</param>
-    public static T Ask<T>(WorkerProgram program, string mode, TimeSpan time, long memory, Action<Stream> ask, Func<Stream, T> answer, CancellationToken cancel)
+    public static T Ask<T>(WorkerProgram program, WorkerJob<T> job, TimeSpan time, CancellationToken cancel)
     {
-        using var process = Start(program, mode, memory);
-        using var watch = new Watch(process, time, memory, cancel);
+        using var process = Start(program, job.Mode, job.Memory);
+        using var watch = new Watch(process, time, job.Memory, cancel);
         var errors = CollectErrors(process);
         try
         {
             // The request is written from a thread of its own: a worker that doesn't read must not block the host.
-            var asking = Task.Run(() => Send(process, ask), CancellationToken.None);
+            var asking = Task.Run(() => Send(process, job.Ask), CancellationToken.None);
             using var stream = new BufferedStream(process.StandardOutput.BaseStream, 1 << 16);
-            T result = answer(stream);
+            T result = job.Answer(stream);
             Kill(process);
             asking.Wait(CancellationToken.None);
             return result;

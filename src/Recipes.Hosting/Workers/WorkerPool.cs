@@ -62,32 +62,26 @@ public sealed class WorkerPool : IDisposable
     }
 
     /// <summary>Asks a worker.</summary>
-    /// <param name="mode">What it shall do: <c>compile</c>, <c>decode</c>, <c>convert</c>, <c>run</c> or <c>jpeg</c>.</param>
-    /// <param name="memory">Memory limit in bytes.</param>
-    /// <param name="longest">The longest answer taken, in bytes.</param>
-    /// <param name="ask">Writes the request.</param>
-    /// <param name="answer">Reads the answer; a <see cref="Protocol.FrameException"/> of it is a bad reply.</param>
+    /// <param name="job">What it is asked.</param>
     /// <param name="cancel">Ends the worker at once.</param>
-    /// <param name="art">What a confined worker left for this one to read behind the request, or null.</param>
-    /// <param name="keep">Takes over a confined worker's answer once it was read, or null.</param>
     /// <exception cref="WorkerException">It gave no usable answer.</exception>
-    internal T Ask<T>(string mode, long memory, long longest, Action<Stream> ask, Func<Stream, T> answer, CancellationToken cancel, SealedPart? art = null, Action<SharedMemory>? keep = null)
+    internal T Ask<T>(WorkerJob<T> job, CancellationToken cancel)
     {
         if (!JailSupport.CanConfine)
         {
-            return LimitedWorker.Ask(program ?? WorkerProgram.Installed, mode, Limits.Time, memory, ask, answer, cancel);
+            return LimitedWorker.Ask(program ?? WorkerProgram.Installed, job, Limits.Time, cancel);
         }
 
-        ahead.TryGetValue(mode, out var waiting);
-        var worker = (memory <= Limits.UsualMemory ? waiting?.Take() : null) ?? Start(mode, memory);
+        ahead.TryGetValue(job.Mode, out var waiting);
+        var worker = (job.Memory <= Limits.UsualMemory ? waiting?.Take() : null) ?? Start(job.Mode, job.Memory);
         try
         {
-            return worker.Ask(Limits.Time, longest, ask, answer, cancel, art, keep);
+            return worker.Ask(job, Limits.Time, cancel);
         }
         finally
         {
             // It is killed by now, and the kernel takes a while to free what it had.
-            Task.Run(worker.Dispose);
+            Task.Run(worker.Dispose, CancellationToken.None);
             waiting?.Fill();
         }
     }

@@ -24,13 +24,13 @@ public sealed class MisbehaviorTests
     {
         NeedsJail();
         using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
-        (byte[] first, byte[] second) = workers.Ask("reply-then-rewrite", 256 << 20, 1 << 20, stream => stream.Write(Request), stream =>
+        (byte[] first, byte[] second) = workers.Ask(Job("reply-then-rewrite", stream =>
         {
             byte[] once = Whole(stream);
             Thread.Sleep(100);
             stream.Position = 0;
             return (once, Whole(stream));
-        }, TestContext.Current.CancellationToken);
+        }), TestContext.Current.CancellationToken);
         // How far the rewriting came before the kill is chance.
         first.Select((value, i) => value == Request[i] || value == 0xff).ShouldAllBe(own => own);
         second.ShouldBe(first);
@@ -81,7 +81,7 @@ public sealed class MisbehaviorTests
         NeedsJail();
         using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
         var failure = Should.Throw<WorkerException>(
-            () => workers.Ask("eats-answer", 256 << 20, 1 << 30, stream => stream.Write(Request), _ => 0, TestContext.Current.CancellationToken));
+            () => workers.Ask(Job("eats-answer", _ => 0) with { Longest = 1 << 30 }, TestContext.Current.CancellationToken));
         failure.End.ShouldBe(WorkerEnd.OutOfMemory);
     }
 
@@ -91,7 +91,7 @@ public sealed class MisbehaviorTests
         NeedsJail();
         using var cancel = new CancellationTokenSource(500);
         using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), Probe);
-        Should.Throw<OperationCanceledException>(() => workers.Ask("spins", 256 << 20, 1 << 20, stream => stream.Write(Request), _ => 0, cancel.Token));
+        Should.Throw<OperationCanceledException>(() => workers.Ask(Job("spins", _ => 0), cancel.Token));
         Settled(Children, 0).ShouldBe(0);
     }
 
@@ -103,7 +103,7 @@ public sealed class MisbehaviorTests
         string[] kinds = ["echo", "throws", "echo", "exits", "echo", "connects", "echo", "too-long", "echo", "answers-twice"];
         Round(10);
         // What is counted is there to be counted: while an answer is read, it is mapped.
-        workers.Ask("echo", 256 << 20, 1 << 20, stream => stream.Write(Request), stream => (Whole(stream), Mappings()), TestContext.Current.CancellationToken).Item2.ShouldBeGreaterThan(0);
+        workers.Ask(Job("echo", stream => (Whole(stream), Mappings())), TestContext.Current.CancellationToken).Item2.ShouldBeGreaterThan(0);
         int own = Files("socket:", "memfd:");
         int threads = Threads();
         int all = Files(""), mappings = Mappings();
@@ -127,11 +127,11 @@ public sealed class MisbehaviorTests
                 string kind = kinds[i % kinds.Length];
                 if (kind is "echo" or "answers-twice")
                 {
-                    workers.Ask(kind, 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken).ShouldBe(Request);
+                    Echo(workers, kind).ShouldBe(Request);
                 }
                 else
                 {
-                    Should.Throw<WorkerException>(() => workers.Ask(kind, 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken));
+                    Should.Throw<WorkerException>(() => Echo(workers, kind));
                 }
             }
         }
@@ -147,11 +147,11 @@ public sealed class MisbehaviorTests
             workers.Expect("echo", 3);
             for (int i = 0; i < 5; i++)
             {
-                workers.Ask("echo", 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken).ShouldBe(Request);
+                Echo(workers, "echo").ShouldBe(Request);
             }
 
             workers.Expect("echo", 100);
-            workers.Ask("echo", 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken).ShouldBe(Request);
+            Echo(workers, "echo").ShouldBe(Request);
             Children().ShouldBeGreaterThan(0);
             // What the check for leaks counts is there to be counted.
             Threads().ShouldBeGreaterThan(0);
@@ -167,8 +167,12 @@ public sealed class MisbehaviorTests
     {
         NeedsJail();
         using var workers = new WorkerPool(new WorkerLimits(TimeSpan.FromSeconds(seconds), 256), Probe);
-        return workers.Ask(kind, 256 << 20, 1 << 20, stream => stream.Write(Request), Whole, TestContext.Current.CancellationToken);
+        return Echo(workers, kind);
     }
+
+    private static byte[] Echo(WorkerPool workers, string kind) => workers.Ask(Job(kind, Whole), TestContext.Current.CancellationToken);
+
+    private static WorkerJob<T> Job<T>(string kind, Func<Stream, T> answer) => new(kind, 256 << 20, 1 << 20, stream => stream.Write(Request), answer);
 
     private static byte[] Whole(Stream stream)
     {
