@@ -118,7 +118,7 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
         var bytes = Open(blob, SignatureKind.MethodSpecification);
         for (int left = bytes.ReadCompressedInteger(); left > 0; left--)
         {
-            Type(ref bytes, 0);
+            Argument(ref bytes, 0);
         }
 
         End(bytes);
@@ -215,6 +215,18 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
         return text;
     }
 
+    // None is ever there to be kept or asked; the type's name is refused all the same, so that a way that nobody thought of ends here.
+    private string Argument(ref BlobReader bytes, int depth)
+    {
+        string type = Type(ref bytes, depth);
+        if (BodyJudge.IsException(type))
+        {
+            judge.Find("The compiled recipe names an exception as a type argument.");
+        }
+
+        return type;
+    }
+
     private string Modified(ref BlobReader bytes, int depth)
     {
         Named(ref bytes);
@@ -273,7 +285,7 @@ internal sealed class SignatureJudge(MetadataReader reader, AssemblyJudge judge)
         var arguments = new string[count];
         for (int i = 0; i < count; i++)
         {
-            arguments[i] = Type(ref bytes, depth + 1);
+            arguments[i] = Argument(ref bytes, depth + 1);
         }
 
         if (definition == OwnType)

@@ -136,6 +136,22 @@ public class ExceptionTests
     [MemberData(nameof(Names))]
     public void ItsTypeIsNamedOnlyToThrowAndToCatch(string way) => Recipe.Compile(Code(way)).Reply.Problems[0].Code.ShouldBe("R2003");
 
+    // What the source check says is said again by the authority.
+    [Theory]
+    [InlineData("var none = new List<Exception>();\nReport.Note($\"{none.Count}\");")]
+    [InlineData("var none = new Dictionary<int, List<FormatException>>();\nReport.Note($\"{none.Count}\");")]
+    [InlineData("Report.Note($\"{Enumerable.Empty<OverflowException>().Count()}\");")]
+    [InlineData("(Exception, int) none = default;\nReport.Note($\"{none.Item2}\");")]
+    [InlineData("Func<Exception> none = null;\nReport.Note($\"{none is null}\");")]
+    [InlineData("class Held<T>;\nvar none = new Held<ArgumentException>();\nReport.Note($\"{none is null}\");")]
+    [InlineData("int Count<T>() => 0;\nReport.Note($\"{Count<FormatException>()}\");")]
+    public void ItIsNoTypeArgument(string code)
+    {
+        Recipe.Compile(code).Reply.Problems[0].Code.ShouldBe("R2003");
+        RejectedRecipes.Findings(RejectedRecipes.Unchecked(code).ShouldNotBeNull())
+            .ShouldBe(["The compiled recipe names an exception as a type argument."]);
+    }
+
     [Theory]
     [InlineData("throw new FormatException(\"beak\");")]
     [InlineData("throw (new System.FormatException(\"beak\"));")]
