@@ -61,6 +61,16 @@ public class HonestRecipes
         problem.Message.ShouldContain("This sail is gray already.");
     }
 
+    // Sorting and searching hand on whatever a comparison throws as an InvalidOperationException.
+    [Theory]
+    [InlineData("few.Sort((a, b) => { Recipe.Decline(\"Not this one.\"); return 0; });")]
+    [InlineData("Array.Sort(few.ToArray(), (a, b) => { Recipe.Decline(\"Not this one.\"); return 0; });")]
+    public void WhatEndsTheRunIsNotCaughtAsAnother(string hides)
+    {
+        var recipe = Recipe.Checked($"var few = new List<int> {{ 3, 1, 2 }};\ntry\n{{\n    {hides}\n}}\ncatch (InvalidOperationException)\n{{\n}}\n");
+        Should.Throw<ProblemException>(() => Notes(recipe)).Problems[0].Code.ShouldBe(Codes.RecipeDeclined);
+    }
+
     [Fact]
     public void AnExceptionWithAHostileMessageIsStillAFailure()
     {
