@@ -218,7 +218,10 @@ public sealed unsafe class JailedProcess : IDisposable
     /// <summary>Lets the kernel bound all that it uses, where a control group was delegated to this program.</summary>
     /// <param name="memory">Bytes, all kinds of memory together.</param>
     /// <param name="threads">The most threads.</param>
-    public void Bound(long memory, long threads) => group = ControlGroup.Parent is { } parent ? ControlGroup.Take(parent, process, memory, threads) : null;
+    public void Bound(long memory, long threads) => Bound(ControlGroup.Parent, memory, threads);
+
+    internal void Bound(string? parent, long memory, long threads) =>
+        group = parent is null ? null : ControlGroup.Take(parent, process, memory, threads);
 
     /// <summary>Whether the kernel ended it because it used more memory than it was bound to.</summary>
     public bool RanOutOfMemory => group?.RanOut == true;

@@ -8,6 +8,7 @@ using Recipes.Jail.Probe;
 // As host: recipes-probe host FOLDER PROBE/THREAD/TIME/LAYERS…  starts a confined process for each and prints how the probe ended.
 // As host of a worker that waits: recipes-probe threads  prints whether another thread of the host is confined with it.
 // As a machine without seccomp: recipes-probe without-seccomp FOLDER DOTNET PROGRAM ARGUMENT…  runs a program there and ends as it did.
+// As a program that looks at itself: recipes-probe maps  prints whether its runtime keeps compiled code in memory that it maps twice.
 // As a worker that misbehaves: recipes-probe MISBEHAVIOR confined HOST CPU MEMORY.
 // As confined process: recipes-probe probe confined HOST CPU MEMORY FOLDER PROBE THREAD TIME LAYERS.
 if (args is ["host", var where, .. var wanted])
@@ -36,6 +37,12 @@ if (args is ["without-seccomp", var home, var dotnet, .. var command])
     var end = process.End(120_000);
     Console.Error.Write(process.ErrorText());
     return end.Signal == 0 ? end.ExitCode : 128 + end.Signal;
+}
+
+if (args is ["maps"])
+{
+    Console.WriteLine(File.ReadLines("/proc/self/maps").Any(line => line.Contains("memfd:doublemapper", StringComparison.Ordinal)));
+    return 0;
 }
 
 if (args is [var misbehavior, "confined", var itsHost, var itsCpu, var itsMemory])

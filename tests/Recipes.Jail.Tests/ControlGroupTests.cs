@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace Recipes.Jail.Tests;
 
 /// <summary>
@@ -55,6 +57,33 @@ public sealed class ControlGroupTests : IDisposable
 
     [Fact]
     public void Where_the_kernel_refuses_there_is_none() => ControlGroup.Take("/proc/self/none", 4711, 1 << 30, 512).ShouldBeNull();
+
+    [Fact]
+    public void A_confined_process_goes_into_the_group_that_it_is_bound_by()
+    {
+        Assert.SkipUnless(JailSupport.CanConfine, "needs a system that can confine");
+        using (var process = JailedProcess.Start("/bin/sleep", ["600"], [], "/", "/"))
+        {
+            process.Bound(folder, 1 << 30, 512);
+            string own = Directory.GetDirectories(folder).ShouldHaveSingleItem();
+            File.ReadAllText(Path.Combine(own, "cgroup.procs")).ShouldBe(process.Id.ToString(CultureInfo.InvariantCulture));
+            process.RanOutOfMemory.ShouldBeFalse();
+            File.WriteAllText(Path.Combine(own, "memory.events"), "oom_kill 1\n");
+            process.RanOutOfMemory.ShouldBeTrue();
+            Array.ForEach(Directory.GetFiles(own), File.Delete);
+        }
+
+        Directory.GetDirectories(folder).ShouldBeEmpty();
+    }
+
+    [Fact]
+    public void The_doctor_says_whether_there_is_one()
+    {
+        var told = JailSupport.Layers.Single(layer => layer.Name == "control group");
+        (told.Enforced, told.Required).ShouldBe((ControlGroup.Parent is not null, false));
+        told.Detail.ShouldContain(ControlGroup.Parent ?? (OperatingSystem.IsLinux() ? "none was delegated" : "isn't supported"));
+        told.Advice.Contains("Delegate=memory pids", StringComparison.Ordinal).ShouldBe(OperatingSystem.IsLinux() && !told.Enforced);
+    }
 
     private string At(string path) => Path.Combine(folder, "fs", path);
 

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using Recipes.Hosting.Workers;
 using Recipes.Jail;
 
@@ -83,6 +84,24 @@ public sealed class MisbehaviorTests
         var failure = Should.Throw<WorkerException>(
             () => workers.Ask(Job("eats-answer", _ => 0) with { Longest = 1 << 30 }, TestContext.Current.CancellationToken));
         failure.End.ShouldBe(WorkerEnd.OutOfMemory);
+    }
+
+    // The runtime's own way is a file of memory as large as the machine (executableallocator.cpp calls it doublemapper), which counts nowhere.
+    [Theory]
+    [InlineData(false, "True")]
+    [InlineData(true, "False")]
+    public void Compiled_code_of_a_worker_is_private_memory(bool asWorkers, string mapsTwice)
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "needs Linux, which tells what is mapped");
+        var start = new ProcessStartInfo(WorkerProgram.Dotnet, ["exec", Probe.File, "maps"]) { RedirectStandardOutput = true };
+        start.Environment.Clear();
+        foreach (string[] variable in asWorkers ? WorkerProgram.Environment(256 << 20).Select(variable => variable.Split('=', 2)) : [])
+        {
+            start.Environment[variable[0]] = variable[1];
+        }
+
+        using var process = Process.Start(start)!;
+        process.StandardOutput.ReadToEnd().Trim().ShouldBe(mapsTwice);
     }
 
     [Fact]
