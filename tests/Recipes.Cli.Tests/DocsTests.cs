@@ -206,6 +206,13 @@ public sealed partial class DocsTests : IDisposable
         page.ShouldNotContain("not for a page");
         page.ShouldEndWith("\n## By hand\n\nWhat the author says.\n");
         Directory.GetFiles(shop.At("pages"), "*.png", SearchOption.AllDirectories).ShouldBeEmpty();
+
+        // Nor one that a link beside the recipe leads to.
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Links need rights there.");
+        File.Delete(shop.At("odd.md"));
+        File.CreateSymbolicLink(shop.At("odd.md"), shop.At("secret.json"));
+        shop.Json("docs", "recipes", recipe, "-o", "pages").ShouldFail(4, "R2008").Out.ShouldContain("is a link");
+        File.ReadAllText(shop.At("pages/odd.md")).ShouldBe(page);
     }
 
     [Fact]

@@ -83,6 +83,22 @@ public sealed class RecipeCaseTests : IDisposable
         Should.Throw<ProblemException>(() => RecipeCase.Files(Path.Combine(folder, "sail", "sail.csx"))).Problems[0].Code.ShouldBe(Codes.BadCase);
     }
 
+    // What lies beside a recipe may be a stranger's; a link of theirs would bring a file of the user's into what is shown.
+    [Fact]
+    public void A_case_and_its_picture_are_no_links()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Links need rights there.");
+        File.Move(Write(Good), Path.Combine(folder, "elsewhere"));
+        string link = Path.Combine(folder, "belly.json");
+        File.CreateSymbolicLink(link, Path.Combine(folder, "elsewhere"));
+        Should.Throw<ProblemException>(() => RecipeCase.Read(link)).Problems[0].Code.ShouldBe(Codes.BadCase);
+        File.Delete(link);
+        File.CreateSymbolicLink(Path.Combine(folder, "belly.png"), Path.Combine(folder, "elsewhere"));
+        var made = RecipeCase.Read(Write(Good));
+        Should.Throw<ProblemException>(() => made.ReadPicture("belly.png", WorkerPool.Usual, TestContext.Current.CancellationToken))
+            .Problems[0].Code.ShouldBe(Codes.ArtUnreadable);
+    }
+
     [Theory]
     [InlineData(".")]
     [InlineData("..")]

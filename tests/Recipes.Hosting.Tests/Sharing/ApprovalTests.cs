@@ -359,6 +359,17 @@ public sealed class ApprovalTests : IDisposable
             .Select(outcome => outcome.Verdict("recipe.csx"))];
 
     [Fact]
+    public void A_lock_file_is_no_link()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Links need rights there.");
+        bench.Approve();
+        RecipeLock.Read(bench.Lock).ShouldNotBeNull();
+        File.Move(bench.Lock, bench.At("elsewhere"));
+        File.CreateSymbolicLink(bench.Lock, bench.At("elsewhere"));
+        Bench.CodeOf(() => RecipeLock.Read(bench.Lock)).ShouldBe(Codes.ApprovalVoid);
+    }
+
+    [Fact]
     public void Openssl_verifies_the_signature_and_reads_the_keys()
     {
         bench.Approve();
