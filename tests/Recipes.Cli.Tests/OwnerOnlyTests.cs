@@ -38,6 +38,15 @@ public sealed class OwnerOnlyTests : IDisposable
         Mode(Path.Combine(cache, "runs")).ShouldBe(OwnerFolder);
     }
 
+    [Fact]
+    public void Nobody_else_reads_the_log()
+    {
+        Umask("0", "check none.png --verbose", exit: 3);
+        string log = Directory.GetFiles(Path.Combine(shop.Home, ".local/state/recipes"), "*.log").ShouldHaveSingleItem();
+        File.ReadAllText(log).ShouldContain("none.png");
+        Mode(Path.GetDirectoryName(log)!).ShouldBe(OwnerFolder);
+    }
+
     // Whoever knows the key could forge a dry run that counts as this user's own.
     [Fact]
     public void A_key_that_others_may_read_is_none()
@@ -73,11 +82,11 @@ public sealed class OwnerOnlyTests : IDisposable
         File.Exists(shop.At("mine.lock")).ShouldBeFalse();
     }
 
-    private void Umask(string mask, string command)
+    private void Umask(string mask, string command, int exit = 0)
     {
         string program = $"'{Shop.Dotnet}' exec '{Path.Combine(Shop.ProgramFolder, "recipes.dll")}'";
         using var process = shop.StartWith("sh", "-c", $"umask {mask} && {program} {command} --json");
-        Shop.End(process).ShouldExit(0);
+        Shop.End(process).ShouldExit(exit);
     }
 
     private static UnixFileMode Mode(string path) => OperatingSystem.IsWindows() ? UnixFileMode.None : File.GetUnixFileMode(path);
