@@ -94,7 +94,8 @@ public static class ArtDecoder
         double? ppi = (heading.PixelsPerInch ?? heading.Exif?.PixelsPerInch) is { } stated ? Math.Round(stated, 2, MidpointRounding.AwayFromZero) : null;
         if (ppi is { } read && !Artwork.IsResolution(read))
         {
-            heading.Notes.Add(string.Create(CultureInfo.InvariantCulture, $"it states {ppi:0.##} pixels per inch, which nobody can have meant; taken for none"));
+            heading.Notes.Add(string.Create(CultureInfo.InvariantCulture,
+                $"it states {ppi:0.##} pixels per inch, which nobody can have meant; taken for none"));
             ppi = null;
         }
 

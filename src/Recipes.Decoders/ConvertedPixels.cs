@@ -32,7 +32,8 @@ internal static class ConvertedPixels
         byte[] file =
         [
             .. "II*\0"u8, 8, 0, 0, 0, 10, 0,
-            .. Entry(256, 1), .. Entry(257, 1), .. Entry(258, 16), .. Entry(259, 1), .. Entry(262, 1), .. Entry(273, 134), .. Entry(277, 1), .. Entry(278, 1), .. Entry(279, 2), .. Entry(339, 1),
+            .. Entry(256, 1), .. Entry(257, 1), .. Entry(258, 16), .. Entry(259, 1), .. Entry(262, 1), .. Entry(273, 134),
+            .. Entry(277, 1), .. Entry(278, 1), .. Entry(279, 2), .. Entry(339, 1),
             0, 0, 0, 0, 255, 127,
         ];
         var refusal = new Refusal("");
@@ -176,7 +177,8 @@ internal static class ConvertedPixels
     }
 
     private static Image InOneStep(Image source, Heading heading) =>
-        source.IccTransform("srgb", intent: Enums.Intent.Relative, blackPointCompensation: true, embedded: heading.Profile is not null, inputProfile: heading.Profile is null ? "cmyk" : null, depth: 8);
+        source.IccTransform("srgb", intent: Enums.Intent.Relative, blackPointCompensation: true,
+            embedded: heading.Profile is not null, inputProfile: heading.Profile is null ? "cmyk" : null, depth: 8);
 
     // In one step the color engine makes a table of 33 points a side of any gray curve and of 16-bit RGB, which is 18 levels off in
     // dark tones; with XYZ between, which is linear to both sides, matrix and curves stay exact.

@@ -6,7 +6,8 @@ namespace Recipes.Decoders;
 /// <remarks>TIFF 6.0 for the directory, Exif 2.32 (CIPA DC-008) for the fields.</remarks>
 internal sealed record ExifData
 {
-    private const int Orientated = 274, HorizontalResolution = 282, Unit = 296, ExifDirectory = 34665, Space = 40961, InteroperabilityDirectory = 40965, Index = 1;
+    private const int Orientated = 274, HorizontalResolution = 282, Unit = 296;
+    private const int ExifDirectory = 34665, Space = 40961, InteroperabilityDirectory = 40965, Index = 1;
     private const int Byte = 1, Ascii = 2, Short = 3, Long = 4, Rational = 5;
 
     /// <summary>1 to 8 as stored; 1 where absent or out of range.</summary>

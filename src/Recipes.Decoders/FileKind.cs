@@ -1,4 +1,5 @@
 using System.Text;
+using Recipes.Problems;
 
 namespace Recipes.Decoders;
 
@@ -80,29 +81,29 @@ internal static class FileKind
                 : throw refusal.NotAPicture("is a zip archive, not a picture");
         }
 
+        throw Other(file, refusal);
+    }
+
+    private static ProblemException Other(ReadOnlySpan<byte> file, Refusal refusal)
+    {
         // Two letters are little to go by; the four reserved bytes behind the length are 0.
         if (file.Length >= 26 && file.StartsWith("BM"u8) && !file[6..10].ContainsAnyExcept((byte)0))
         {
-            throw refusal.Unsupported("a BMP picture");
+            return refusal.Unsupported("a BMP picture");
         }
 
         foreach (var (magic, what) in Unsupported)
         {
             if (file.StartsWith(magic))
             {
-                throw refusal.Unsupported(what);
+                return refusal.Unsupported(what);
             }
         }
 
         var head = file[..Math.Min(file.Length, 1024)];
-        if (IsText(head))
-        {
-            throw head.IndexOf("<svg"u8) >= 0
-                ? refusal.Unsupported("an SVG drawing")
-                : refusal.NotAPicture("is text, not a picture");
-        }
-
-        throw refusal.NotAPicture("is not a picture of a known format");
+        return !IsText(head) ? refusal.NotAPicture("is not a picture of a known format")
+            : head.IndexOf("<svg"u8) >= 0 ? refusal.Unsupported("an SVG drawing")
+            : refusal.NotAPicture("is text, not a picture");
     }
 
     // UTF-8 or a single-byte code, or UTF-16 with its mark: no control characters but tab, line ends and form feed.

@@ -100,7 +100,8 @@ internal sealed class Heading
     {
         if (Model == ColorModel.Cmyk && Profile is null)
         {
-            Notes.Add("CMYK without a profile: taken for the image library's own general CMYK profile and converted to sRGB, relative colorimetric with black point compensation; its colors are a guess");
+            Notes.Add("CMYK without a profile: taken for the image library's own general CMYK profile and converted to sRGB, "
+                + "relative colorimetric with black point compensation; its colors are a guess");
         }
 
         if (Depth == 16)

@@ -94,7 +94,8 @@ internal sealed class OpenRasterFile
 
         if (layers.Count is 0 or > Artwork.MostLayers)
         {
-            throw layers.Count == 0 ? refusal.Damaged("it holds no layers") : refusal.Unsupported($"an OpenRaster file of more than {Artwork.MostLayers} layers");
+            throw layers.Count == 0 ? refusal.Damaged("it holds no layers")
+                : refusal.Unsupported($"an OpenRaster file of more than {Artwork.MostLayers} layers");
         }
 
         layers.Reverse();
@@ -114,12 +115,7 @@ internal sealed class OpenRasterFile
             int x = left + Offset(element, "x"), y = top + Offset(element, "y");
             if (element.Name == "stack")
             {
-                if (Operator(element) != "svg:src-over" || Opacity(element) < 1 || !IsVisible(element) || (string?)element.Attribute("isolation") == "isolate")
-                {
-                    return "a group of layers is composed on its own";
-                }
-
-                if (Collect(element, x, y, layers) is { } obstacle)
+                if ((IsOnItsOwn(element) ? "a group of layers is composed on its own" : Collect(element, x, y, layers)) is { } obstacle)
                 {
                     return obstacle;
                 }
@@ -152,18 +148,17 @@ internal sealed class OpenRasterFile
                 layers.Add(Separation(element, source, name).WithVisible((string?)element.Attribute(Own + "visible") != "false"));
                 continue;
             }
-            else if (Blending(Operator(element)) is { } blend)
+            else if (Blending(Operator(element)) is not { } blend)
             {
-                if (!source.EndsWith(".png", StringComparison.OrdinalIgnoreCase))
-                {
-                    return "a layer is not a picture of pixels";
-                }
-
-                layer = Layer.Over(name, Place(Picture(source), x, y), blend);
+                return $"a layer is composed by {Clean(Operator(element), 40)}";
+            }
+            else if (!source.EndsWith(".png", StringComparison.OrdinalIgnoreCase))
+            {
+                return "a layer is not a picture of pixels";
             }
             else
             {
-                return $"a layer is composed by {Clean(Operator(element), 40)}";
+                layer = Layer.Over(name, Place(Picture(source), x, y), blend);
             }
 
             layers.Add(layer.WithOpacity(Opacity(element)).WithVisible(IsVisible(element)));
@@ -175,7 +170,8 @@ internal sealed class OpenRasterFile
     private Layer Replace(XElement element, string name)
     {
         if ((string?)element.Attribute(Own + "pixels") is not { } pixels || (string?)element.Attribute(Own + "coverage") is not { } coverage
-            || !Enum.TryParse<LayerIntent>((string?)element.Attribute(Own + "intent"), out var intent) || !Enum.IsDefined(intent) || intent is LayerIntent.Underbase or LayerIntent.SecondPass)
+            || !Enum.TryParse<LayerIntent>((string?)element.Attribute(Own + "intent"), out var intent) || !Enum.IsDefined(intent)
+            || intent is LayerIntent.Underbase or LayerIntent.SecondPass)
         {
             throw refusal.Damaged("a layer of it is malformed");
         }
@@ -263,7 +259,8 @@ internal sealed class OpenRasterFile
     }
 
     private double? Resolution(XElement image) =>
-        double.TryParse((string?)image.Attribute(Own + "ppi"), NumberStyles.Float, CultureInfo.InvariantCulture, out double exact) && Artwork.IsResolution(exact) ? exact
+        double.TryParse((string?)image.Attribute(Own + "ppi"), NumberStyles.Float, CultureInfo.InvariantCulture, out double exact)
+            && Artwork.IsResolution(exact) ? exact
         : Whole(image, "xres", 0) is var whole && Artwork.IsResolution(whole) ? whole
         : null;
 
@@ -274,7 +271,11 @@ internal sealed class OpenRasterFile
     private int Offset(XElement element, string name) => (int)Math.Clamp(Whole(element, name, 0), -1_000_000, 1_000_000);
 
     private static double Opacity(XElement element) =>
-        double.TryParse((string?)element.Attribute("opacity"), NumberStyles.Float, CultureInfo.InvariantCulture, out double value) && !double.IsNaN(value) ? Math.Clamp(value, 0, 1) : 1;
+        double.TryParse((string?)element.Attribute("opacity"), NumberStyles.Float, CultureInfo.InvariantCulture, out double value)
+            && !double.IsNaN(value) ? Math.Clamp(value, 0, 1) : 1;
+
+    private static bool IsOnItsOwn(XElement group) =>
+        Operator(group) != "svg:src-over" || Opacity(group) < 1 || !IsVisible(group) || (string?)group.Attribute("isolation") == "isolate";
 
     private static bool IsVisible(XElement element) => (string?)element.Attribute("visibility") != "hidden";
 

@@ -48,12 +48,8 @@ internal static class PngPixels
             inflating = Task.Run(() => Inflate(target, below));
             try
             {
-                for (int y = 1; y <= Math.Min(TileGrid.Side, grid.Height - top); y++)
-                {
-                    Unfilter(band.AsSpan(y * stride, stride), band.AsSpan(((y - 1) * stride) + 1, stride - 1), step, refusal);
-                }
-
                 byte[] rows = band;
+                UnfilterRows(rows.AsSpan(0, (1 + Math.Min(TileGrid.Side, grid.Height - top)) * stride), stride, step, refusal);
                 AddTiles(grid, tiles, (x, y, pixels) => expand(rows.AsSpan(((1 + y) * stride) + 1 + (int)((long)x * bitsPerPixel / 8)), pixels));
             }
             catch
@@ -119,6 +115,14 @@ internal static class PngPixels
             var tile = Tile<Rgba8>.Adopt(bounds.Width, bounds.Height, samples);
             tiles.Add(tile);
             samples = tile.IsOneValue ? samples : [];
+        }
+    }
+
+    private static void UnfilterRows(Span<byte> band, int stride, int step, Refusal refusal)
+    {
+        for (int at = stride; at < band.Length; at += stride)
+        {
+            Unfilter(band.Slice(at, stride), band.Slice(at - stride + 1, stride - 1), step, refusal);
         }
     }
 
@@ -266,8 +270,8 @@ internal static class PngPixels
         // Four pixels of twelve bytes at a time, of sixteen that are read.
         for (; x + 6 <= pixels.Length; x += 4)
         {
-            var four = Vector128.Shuffle(Vector128.Create<byte>(row[(3 * x)..]), Vector128.Create((byte)0, 1, 2, 99, 3, 4, 5, 99, 6, 7, 8, 99, 9, 10, 11, 99)).AsUInt32()
-                | Vector128.Create(Opaque);
+            var spread = Vector128.Create((byte)0, 1, 2, 99, 3, 4, 5, 99, 6, 7, 8, 99, 9, 10, 11, 99);
+            var four = Vector128.Shuffle(Vector128.Create<byte>(row[(3 * x)..]), spread).AsUInt32() | Vector128.Create(Opaque);
             (four & ~(Vector128.Equals(four, Vector128.Create(key)) & Vector128.Create(Opaque))).CopyTo(pixels[x..]);
         }
 

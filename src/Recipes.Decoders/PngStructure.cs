@@ -85,42 +85,49 @@ internal sealed class PngStructure
             }
 
             dataEnded |= Data.Count > 0 && name != "IDAT";
-            switch (name)
+            if (dataEnded && name == "IDAT")
             {
-                case "IHDR":
-                    ReadHeader(data.Span, refusal);
-                    break;
-                case "PLTE":
-                    ReadPalette(data, refusal);
-                    break;
-                case "tRNS":
-                    ReadTransparency(data, refusal);
-                    break;
-                case "IDAT" when dataEnded:
-                    throw refusal.Damaged("its pixel data is not in one piece");
-                case "IDAT":
-                    Data.Add(data);
-                    break;
-                case "IEND":
-                    CheckWhole(refusal);
-                    return;
-                case "acTL":
-                    throw refusal.Unsupported("an animated PNG picture", "Export one frame of it as an 8-bit sRGB PNG file.");
-                case "iTXt":
-                    ReadText(data);
-                    break;
-                default:
-                    // 5.4: an upper-case first letter marks a chunk without which the picture can't be shown.
-                    if (char.IsAsciiLetterUpper(name[0]))
-                    {
-                        throw refusal.Unsupported($"a PNG picture with the unknown chunk {name}");
-                    }
-
-                    first.TryAdd(name, data);
-                    break;
+                throw refusal.Damaged("its pixel data is not in one piece");
             }
 
+            if (name == "IEND")
+            {
+                CheckWhole(refusal);
+                return;
+            }
+
+            Take(name, data, refusal);
             at += 12 + (int)length;
+        }
+    }
+
+    private void Take(string name, ReadOnlyMemory<byte> data, Refusal refusal)
+    {
+        switch (name)
+        {
+            case "IHDR":
+                ReadHeader(data.Span, refusal);
+                break;
+            case "PLTE":
+                ReadPalette(data, refusal);
+                break;
+            case "tRNS":
+                ReadTransparency(data, refusal);
+                break;
+            case "IDAT":
+                Data.Add(data);
+                break;
+            case "acTL":
+                throw refusal.Unsupported("an animated PNG picture", "Export one frame of it as an 8-bit sRGB PNG file.");
+            case "iTXt":
+                ReadText(data);
+                break;
+            // 5.4: an upper-case first letter marks a chunk without which the picture can't be shown.
+            case var _ when char.IsAsciiLetterUpper(name[0]):
+                throw refusal.Unsupported($"a PNG picture with the unknown chunk {name}");
+            default:
+                first.TryAdd(name, data);
+                break;
         }
     }
 

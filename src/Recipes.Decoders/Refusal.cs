@@ -19,13 +19,15 @@ internal sealed class Refusal(string name)
         Codes.NotAPicture, $"{name} {what}.", "Ask for the art as a PNG, TIFF, JPEG, WebP or OpenRaster file.", new Place(name));
 
     public ProblemException Damaged(string what, Exception? cause = null) => new(
-        Codes.DamagedPicture, $"{name} is damaged: {what}.", "Ask for the file again, or open it in the program that made it and export it as PNG.", new Place(name), cause);
+        Codes.DamagedPicture, $"{name} is damaged: {what}.",
+        "Ask for the file again, or open it in the program that made it and export it as PNG.", new Place(name), cause);
 
     public ProblemException Unsupported(string what, string hint = "Export it as an 8-bit sRGB PNG file and use that.") => new(
         Codes.UnsupportedPicture, $"{name} is {what}, which is not supported.", hint, new Place(name));
 
     public ProblemException Foreign(string profile) => new(
-        Codes.ForeignProfile, $"{name} states colors that can't be converted to sRGB: {profile}.", "Convert it to sRGB in the program that made it, so that its colors keep their look, and export it again.", new Place(name));
+        Codes.ForeignProfile, $"{name} states colors that can't be converted to sRGB: {profile}.",
+        "Convert it to sRGB in the program that made it, so that its colors keep their look, and export it again.", new Place(name));
 
     /// <summary>Refuses layers that hold too many pixels together, before any of them is decoded.</summary>
     public void CheckLayers(int count, int width, int height)

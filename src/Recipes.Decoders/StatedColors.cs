@@ -11,7 +11,9 @@ namespace Recipes.Decoders;
 internal static class StatedColors
 {
     /// <summary>x and y of white, red, green and blue: sRGB's (IEC 61966-2-1) and Display P3's (SMPTE EG 432-1 with the white D65).</summary>
-    public static readonly double[] Srgb = [0.3127, 0.3290, 0.64, 0.33, 0.30, 0.60, 0.15, 0.06], DisplayP3 = [0.3127, 0.3290, 0.680, 0.320, 0.265, 0.690, 0.150, 0.060];
+    public static readonly double[] Srgb = [0.3127, 0.3290, 0.64, 0.33, 0.30, 0.60, 0.15, 0.06];
+
+    public static readonly double[] DisplayP3 = [0.3127, 0.3290, 0.680, 0.320, 0.265, 0.690, 0.150, 0.060];
 
     private static readonly Matrix3 Cones = new(0.8951, 0.2664, -0.1614, -0.7502, 1.7135, 0.0367, 0.0389, -0.0685, 1.0296);
 
@@ -52,7 +54,8 @@ internal static class StatedColors
         return colorants.All(colorant => colorant.All(value => Math.Abs(value) < 2))
             ? IccFile.Make("RGB ",
             [
-                ("wtpt", IccFile.Xyz(IccFile.White)), ("rXYZ", IccFile.Xyz(colorants[0])), ("gXYZ", IccFile.Xyz(colorants[1])), ("bXYZ", IccFile.Xyz(colorants[2])),
+                ("wtpt", IccFile.Xyz(IccFile.White)),
+                ("rXYZ", IccFile.Xyz(colorants[0])), ("gXYZ", IccFile.Xyz(colorants[1])), ("bXYZ", IccFile.Xyz(colorants[2])),
                 ("rTRC", curve), ("gTRC", curve), ("bTRC", curve),
             ])
             : null;

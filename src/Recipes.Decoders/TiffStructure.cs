@@ -110,7 +110,8 @@ internal static class TiffStructure
             throw refusal.Unsupported("a TIFF picture in tiles with a plane for each channel");
         }
 
-        CheckData(picture, width, height, apart ? samples : 1, packed.Length == 0 && name != YCbCr ? samples / (apart ? samples : 1) * depth : 0, refusal);
+        uint planes = apart ? samples : 1;
+        CheckData(picture, heading, planes, packed.Length == 0 && name != YCbCr ? samples / planes * depth : 0, refusal);
         heading.Mode = $"{Text(depth)}-bit {name}{(heading.Alpha == AlphaKind.None ? "" : " + alpha")}{packed}";
     }
 
@@ -188,7 +189,8 @@ internal static class TiffStructure
 
         if (formats.Any(format => format is not (1 or 4)))
         {
-            throw refusal.Unsupported(formats.Contains(3u) ? $"a TIFF picture of {Text(depth)}-bit floating-point numbers" : "a TIFF picture of signed numbers");
+            throw refusal.Unsupported(formats.Contains(3u) ? $"a TIFF picture of {Text(depth)}-bit floating-point numbers"
+                : "a TIFF picture of signed numbers");
         }
 
         heading.Depth = depth == 16 ? 16 : 8;
@@ -209,7 +211,8 @@ internal static class TiffStructure
 
         if (samples > colors + 1)
         {
-            throw refusal.Unsupported($"a TIFF picture with {Text(samples - (uint)colors)} channels beside its colors", "Save it again without extra channels.");
+            throw refusal.Unsupported($"a TIFF picture with {Text(samples - (uint)colors)} channels beside its colors",
+                "Save it again without extra channels.");
         }
 
         if (samples == colors + 1)
@@ -230,10 +233,10 @@ internal static class TiffStructure
     }
 
     // Without compression, the last number says how many bits a pixel of one piece takes, so that missing ones show; a row ends at a whole byte.
-    private static void CheckData(TiffDirectory picture, uint width, uint height, uint planes, uint pixelBits, Refusal refusal)
+    private static void CheckData(TiffDirectory picture, Heading heading, uint planes, uint pixelBits, Refusal refusal)
     {
         bool tiled = picture.Has(TileOffsets);
-        long across = 1, down, rows, pieceWidth = width;
+        long width = heading.Width, height = heading.Height, across = 1, down, rows, pieceWidth = width;
         if (tiled)
         {
             pieceWidth = picture.Number(TileColumns, 0);
@@ -262,7 +265,8 @@ internal static class TiffStructure
             throw CutShort(refusal);
         }
 
-        uint[] offsets = picture.Numbers(tiled ? TileOffsets : StripOffsets, (int)pieces), counts = picture.Numbers(tiled ? TileCounts : StripCounts, (int)pieces);
+        uint[] offsets = picture.Numbers(tiled ? TileOffsets : StripOffsets, (int)pieces);
+        uint[] counts = picture.Numbers(tiled ? TileCounts : StripCounts, (int)pieces);
         if (offsets.Length != pieces || counts.Length != pieces)
         {
             throw refusal.Damaged("the list of its pieces is incomplete");
@@ -312,7 +316,8 @@ internal static class TiffStructure
     }
 
     private static Problems.ProblemException Unspecified(Refusal refusal) =>
-        refusal.Unsupported("a TIFF picture with an extra channel that it doesn't call transparency", "Save it again with transparency, or without the extra channel.");
+        refusal.Unsupported("a TIFF picture with an extra channel that it doesn't call transparency",
+            "Save it again with transparency, or without the extra channel.");
 
     private static Problems.ProblemException CutShort(Refusal refusal) => refusal.Damaged("it was cut short; parts of it lie behind its end");
 

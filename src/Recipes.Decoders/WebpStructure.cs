@@ -5,72 +5,86 @@ namespace Recipes.Decoders;
 
 /// <summary>The chunks of a WebP file and the frame header of its picture, checked.</summary>
 /// <remarks>RFC 9649 (WebP container and lossless format), RFC 6386 (VP8 frame header).</remarks>
-internal static class WebpStructure
+internal ref struct WebpStructure(Refusal refusal)
 {
     private const byte Animation = 0x02;
 
+    private readonly Heading heading = new() { Format = "WebP" };
+    private (int Width, int Height)? canvas, frame;
+    private bool alpha, lossless;
+    private ReadOnlySpan<byte> profile;
+
     public static Heading Read(ReadOnlySpan<byte> file, Refusal refusal)
     {
-        var heading = new Heading { Format = "WebP" };
+        var webp = new WebpStructure(refusal);
+        webp.ReadChunks(file);
+        webp.Describe();
+        return webp.heading;
+    }
+
+    private void ReadChunks(ReadOnlySpan<byte> file)
+    {
         uint size = BinaryPrimitives.ReadUInt32LittleEndian(file[4..]);
         if (size > file.Length - 8)
         {
             throw refusal.Damaged("it was cut short");
         }
 
-        (int Width, int Height)? canvas = null, frame = null;
-        bool alpha = false, lossless = false;
-        ReadOnlySpan<byte> profile = [];
         file = file[..(8 + (int)size)];
         for (int at = 12; file.Length - at >= 8;)
         {
-            var type = file.Slice(at, 4);
             uint length = BinaryPrimitives.ReadUInt32LittleEndian(file[(at + 4)..]);
             if (length > file.Length - at - 8)
             {
                 throw refusal.Damaged("it was cut short inside a chunk");
             }
 
-            var data = file.Slice(at + 8, (int)length);
-            if (type.SequenceEqual("VP8X"u8))
-            {
-                canvas = ReadCanvas(data, refusal);
-            }
-            else if (type.SequenceEqual("ANIM"u8) || type.SequenceEqual("ANMF"u8))
-            {
-                throw Animated(refusal);
-            }
-            else if (type.SequenceEqual("VP8 "u8) || type.SequenceEqual("VP8L"u8))
-            {
-                if (frame is not null)
-                {
-                    throw refusal.Damaged("it holds two pictures");
-                }
-
-                lossless = type[3] == 'L';
-                frame = lossless ? ReadLossless(data, refusal, out alpha) : ReadLossy(data, refusal, ref alpha);
-            }
-            else if (type.SequenceEqual("ALPH"u8))
-            {
-                alpha = true;
-            }
-            else if (type.SequenceEqual("EXIF"u8))
-            {
-                heading.TakeExif(data);
-            }
-            else if (type.SequenceEqual("ICCP"u8))
-            {
-                profile = data;
-                if (data.IsEmpty)
-                {
-                    throw refusal.Foreign("its color profile is damaged");
-                }
-            }
-
+            Take(file.Slice(at, 4), file.Slice(at + 8, (int)length));
             // Chunks are padded to an even length (RFC 9649, 2.3).
             at = (int)Math.Min(file.Length, at + 8L + length + (length & 1));
         }
+    }
 
+    private void Take(ReadOnlySpan<byte> type, ReadOnlySpan<byte> data)
+    {
+        if (type.SequenceEqual("VP8X"u8))
+        {
+            canvas = ReadCanvas(data, refusal);
+        }
+        else if (type.SequenceEqual("ANIM"u8) || type.SequenceEqual("ANMF"u8))
+        {
+            throw Animated(refusal);
+        }
+        else if (type.SequenceEqual("VP8 "u8) || type.SequenceEqual("VP8L"u8))
+        {
+            if (frame is not null)
+            {
+                throw refusal.Damaged("it holds two pictures");
+            }
+
+            lossless = type[3] == 'L';
+            frame = lossless ? ReadLossless(data, refusal, out alpha) : ReadLossy(data, refusal);
+        }
+        else if (type.SequenceEqual("ALPH"u8))
+        {
+            alpha = true;
+        }
+        else if (type.SequenceEqual("EXIF"u8))
+        {
+            heading.TakeExif(data);
+        }
+        else if (type.SequenceEqual("ICCP"u8))
+        {
+            profile = data;
+            if (data.IsEmpty)
+            {
+                throw refusal.Foreign("its color profile is damaged");
+            }
+        }
+    }
+
+    private readonly void Describe()
+    {
         if (frame is not { } found)
         {
             throw refusal.Damaged("it holds no picture");
@@ -88,8 +102,6 @@ internal static class WebpStructure
         {
             heading.TakeProfile(profile, refusal);
         }
-
-        return heading;
     }
 
     private static (int Width, int Height) ReadCanvas(ReadOnlySpan<byte> data, Refusal refusal)
@@ -110,7 +122,7 @@ internal static class WebpStructure
         return (width, height);
     }
 
-    private static (int Width, int Height) ReadLossy(ReadOnlySpan<byte> data, Refusal refusal, ref bool alpha)
+    private static (int Width, int Height) ReadLossy(ReadOnlySpan<byte> data, Refusal refusal)
     {
         // RFC 6386, 9.1: a frame tag whose bit 0 is 0 for a key frame, a start code, 14 bits of width and of height.
         if (data.Length < 10 || (data[0] & 1) != 0 || !data[3..6].SequenceEqual((ReadOnlySpan<byte>)[0x9D, 0x01, 0x2A]))
@@ -144,5 +156,6 @@ internal static class WebpStructure
         return (width, height);
     }
 
-    private static ProblemException Animated(Refusal refusal) => refusal.Unsupported("an animated WebP picture", "Export one frame of it as an 8-bit sRGB PNG file.");
+    private static ProblemException Animated(Refusal refusal) =>
+        refusal.Unsupported("an animated WebP picture", "Export one frame of it as an 8-bit sRGB PNG file.");
 }
