@@ -90,8 +90,13 @@ public sealed class AllowList
     public IReadOnlyCollection<string> Entries => [.. recipe, .. compiler, .. details];
 
     /// <summary>Who may use the type or member of this identifier.</summary>
-    public Use Of(string id) =>
-        recipe.Contains(id) ? Use.Recipe : compiler.Contains(id) ? Use.Compiler : details.Contains(id) ? Use.Details : Use.Nobody;
+    public Use Of(string id) => id switch
+    {
+        _ when recipe.Contains(id) => Use.Recipe,
+        _ when compiler.Contains(id) => Use.Compiler,
+        _ when details.Contains(id) => Use.Details,
+        _ => Use.Nobody,
+    };
 
     /// <summary>Reads a list.</summary>
     /// <exception cref="FormatException">A line can't be read, or stands twice.</exception>

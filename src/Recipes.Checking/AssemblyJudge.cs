@@ -37,6 +37,7 @@ internal sealed class AssemblyJudge
     private readonly SignatureJudge signatures;
     private readonly List<Finding> findings = [];
     private readonly HashSet<string> reported = new(StringComparer.Ordinal);
+    private readonly HashSet<JudgedBody> judged = [];
 
     // By row numbers, and with classes in sets: dictionaries of handles would be compiled anew at each start.
     private readonly Dictionary<int, ConstructedType> constructed = [];
@@ -168,7 +169,8 @@ internal sealed class AssemblyJudge
         }
     }
 
-    private static string Forbidden(string id) => $"The compiled recipe uses {id[2..].Replace(".#ctor", " (its constructor)", StringComparison.Ordinal)}, which recipes may not use.";
+    private static string Forbidden(string id) =>
+        $"The compiled recipe uses {id[2..].Replace(".#ctor", " (its constructor)", StringComparison.Ordinal)}, which recipes may not use.";
 
     private void Everything()
     {
@@ -410,7 +412,6 @@ internal sealed class AssemblyJudge
     {
         var bodies = new BodyJudge(reader, this);
         var equality = new EqualityJudge(reader, this);
-        var judged = new HashSet<JudgedBody>();
         int methods = 0, fields = 0, starts = 0;
         foreach (var handle in reader.TypeDefinitions)
         {
@@ -443,7 +444,7 @@ internal sealed class AssemblyJudge
             foreach (var method in type.GetMethods())
             {
                 Next(method, ref methods);
-                Method(method, type, name, isDelegate, isStart, bodies, judged);
+                Method(method, name, isDelegate, isStart, bodies);
                 Equality(method, type, equality);
                 at = null;
             }
@@ -554,9 +555,7 @@ internal sealed class AssemblyJudge
         }
     }
 
-    private void Method(
-        MethodDefinitionHandle handle, TypeDefinition type, string typeName, bool isDelegate, bool isStart,
-        BodyJudge bodies, HashSet<JudgedBody> judged)
+    private void Method(MethodDefinitionHandle handle, string typeName, bool isDelegate, bool isStart, BodyJudge bodies)
     {
         at = new Instruction(handle, 0);
         var method = reader.GetMethodDefinition(handle);
@@ -566,7 +565,8 @@ internal sealed class AssemblyJudge
         var implementation = method.ImplAttributes & ~Harmless;
         bool isRuntime = isDelegate && implementation == MethodImplAttributes.Runtime;
         if (implementation != MethodImplAttributes.IL && !isRuntime
-            || (method.Attributes & (MethodAttributes.PinvokeImpl | MethodAttributes.UnmanagedExport | MethodAttributes.HasSecurity | MethodAttributes.RequireSecObject)) != 0)
+            || (method.Attributes & (MethodAttributes.PinvokeImpl | MethodAttributes.UnmanagedExport
+                | MethodAttributes.HasSecurity | MethodAttributes.RequireSecObject)) != 0)
         {
             Find($"The compiled recipe declares {name}, which isn't plain code.");
         }

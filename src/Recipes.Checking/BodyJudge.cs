@@ -143,26 +143,28 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
         };
     }
 
+    private static bool HasNoOperand(ILOpCode op) => op is ILOpCode.Nop or ILOpCode.Break or ILOpCode.Ldnull or ILOpCode.Dup or ILOpCode.Pop or ILOpCode.Ret
+        or (>= ILOpCode.Ldarg_0 and <= ILOpCode.Stloc_3)
+        or (>= ILOpCode.Ldc_i4_m1 and <= ILOpCode.Ldc_i4_8)
+        or (>= ILOpCode.Ldind_i1 and <= ILOpCode.Conv_u8)
+        or ILOpCode.Conv_r_un or ILOpCode.Throw
+        or (>= ILOpCode.Conv_ovf_i1_un and <= ILOpCode.Conv_ovf_u_un)
+        or ILOpCode.Ldlen
+        or (>= ILOpCode.Ldelem_i1 and <= ILOpCode.Stelem_ref)
+        or (>= ILOpCode.Conv_ovf_i1 and <= ILOpCode.Conv_ovf_u8)
+        or ILOpCode.Ckfinite
+        or (>= ILOpCode.Conv_u2 and <= ILOpCode.Endfinally)
+        or ILOpCode.Stind_i or ILOpCode.Conv_u
+        or (>= ILOpCode.Ceq and <= ILOpCode.Clt_un)
+        or ILOpCode.Endfilter or ILOpCode.Rethrow or ILOpCode.Readonly;
+
     private void Instruction(ref BlobReader code, List<int> targets, BodyPlace place)
     {
         int first = code.ReadByte();
         var op = (ILOpCode)(first == 0xFE ? 0xFE00 | code.ReadByte() : first);
         switch (op)
         {
-            case ILOpCode.Nop or ILOpCode.Break or ILOpCode.Ldnull or ILOpCode.Dup or ILOpCode.Pop or ILOpCode.Ret:
-            case >= ILOpCode.Ldarg_0 and <= ILOpCode.Stloc_3:
-            case >= ILOpCode.Ldc_i4_m1 and <= ILOpCode.Ldc_i4_8:
-            case >= ILOpCode.Ldind_i1 and <= ILOpCode.Conv_u8:
-            case ILOpCode.Conv_r_un or ILOpCode.Throw:
-            case >= ILOpCode.Conv_ovf_i1_un and <= ILOpCode.Conv_ovf_u_un:
-            case ILOpCode.Ldlen:
-            case >= ILOpCode.Ldelem_i1 and <= ILOpCode.Stelem_ref:
-            case >= ILOpCode.Conv_ovf_i1 and <= ILOpCode.Conv_ovf_u8:
-            case ILOpCode.Ckfinite:
-            case >= ILOpCode.Conv_u2 and <= ILOpCode.Endfinally:
-            case ILOpCode.Stind_i or ILOpCode.Conv_u:
-            case >= ILOpCode.Ceq and <= ILOpCode.Clt_un:
-            case ILOpCode.Endfilter or ILOpCode.Rethrow or ILOpCode.Readonly:
+            case var _ when HasNoOperand(op):
                 return;
             case >= ILOpCode.Ldarg_s and <= ILOpCode.Stloc_s:
             case ILOpCode.Ldc_i4_s:
@@ -208,11 +210,7 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
                 Kind(Token(ref code), HandleKind.FieldDefinition, HandleKind.TypeDefinition, HandleKind.TypeReference, HandleKind.TypeSpecification);
                 return;
             case ILOpCode.Ldstr:
-                if (code.ReadInt32() >>> 24 != 0x70)
-                {
-                    throw new BadImageFormatException("A text constant comes from nowhere.");
-                }
-
+                _ = code.ReadInt32() >>> 24 == 0x70 ? true : throw new BadImageFormatException("A text constant comes from nowhere.");
                 return;
             default:
                 throw new BadImageFormatException($"Instruction {op} may not be used.");

@@ -28,7 +28,8 @@ public static class MetadataCheck
         foreach (var finding in findings)
         {
             var place = withLines && finding.At is { } at ? RecipeLines.PlaceOf(assembly, at.Method, at.Offset) : null;
-            problems.Add(new Problem(Codes.ForbiddenAssembly, finding.Message, "Write the recipe without it; plain C#, LINQ and Art are enough.", place ?? new Place(fileName)));
+            problems.Add(new Problem(Codes.ForbiddenAssembly, finding.Message,
+                "Write the recipe without it; plain C#, LINQ and Art are enough.", place ?? new Place(fileName)));
         }
 
         return problems.MoveToImmutable();

@@ -42,7 +42,8 @@ public static class RecipeLines
             return last is { } found ? new Place(reader.GetString(reader.GetDocument(found.Document).Name), found.StartLine, found.StartColumn) : null;
         }
         // Debug information that the compiler didn't write tells no place.
-        catch (Exception e) when (e is BadImageFormatException or InvalidDataException or ArgumentException or OverflowException or IOException or InvalidOperationException)
+        catch (Exception e) when (e is BadImageFormatException or InvalidDataException or ArgumentException or OverflowException or IOException
+            or InvalidOperationException)
         {
             return null;
         }
