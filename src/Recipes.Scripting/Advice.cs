@@ -52,7 +52,8 @@ internal static class Advice
         ("System.Text.RegularExpressions.", "a pattern can take forever.", "Use Contains, StartsWith, Split and char.IsDigit."),
         ("System.Text.Json.", OnlyArt, "Take values as parameters: Param.Choice, Param.Number."),
         ("System.Xml.", OnlyArt, "Take values as parameters: Param.Choice, Param.Number."),
-        ("Recipes.Api.ArtCursor.Artwork", "layers change through requests, which declare what they do to printing.", "Use Art.MakePrintable, LeaveBare, DropBlack, PrintBlack or Fill."),
+        ("Recipes.Api.ArtCursor.Artwork", "layers change through requests, which declare what they do to printing.",
+            "Use Art.MakePrintable, LeaveBare, DropBlack, PrintBlack or Fill."),
         ("Recipes.Imaging.", "it is the inside of the picture.", "Use Art.Find and the regions that it gives."),
         ("Recipes.Api.", "it belongs to the host.", "Use Art, Setup, Param, Recipe and Report."),
     ];
@@ -61,7 +62,8 @@ internal static class Advice
     public static (string Why, string Instead) For(ISymbol symbol)
     {
         // Whatever its namespace is for: an attribute asks the compiler or the runtime to do something else with the code.
-        if ((symbol as ITypeSymbol ?? symbol.ContainingType)?.BaseType is { Name: nameof(Attribute), ContainingNamespace: { Name: nameof(System), ContainingNamespace.IsGlobalNamespace: true } })
+        if ((symbol as ITypeSymbol ?? symbol.ContainingType)?.BaseType
+            is { Name: nameof(Attribute), ContainingNamespace: { Name: nameof(System), ContainingNamespace.IsGlobalNamespace: true } })
         {
             return ("attributes change what the code beside them does.", "Leave it out.");
         }

@@ -36,7 +36,8 @@ internal static class ConstructCheck
         SyntaxKind.TypeOfKeyword => ("typeof", "Use patterns: value is Kind."),
         SyntaxKind.Utf8StringLiteralToken or SyntaxKind.Utf8SingleLineRawStringLiteralToken or SyntaxKind.Utf8MultiLineRawStringLiteralToken =>
             ("Text as bytes", "Leave the u8 out, or use an array: byte[]."),
-        SyntaxKind.MakeRefKeyword or SyntaxKind.RefTypeKeyword or SyntaxKind.RefValueKeyword or SyntaxKind.ArgListKeyword => (token.Text, "Use ordinary parameters."),
+        SyntaxKind.MakeRefKeyword or SyntaxKind.RefTypeKeyword or SyntaxKind.RefValueKeyword or SyntaxKind.ArgListKeyword =>
+            (token.Text, "Use ordinary parameters."),
         _ => (null, ""),
     };
 
@@ -49,22 +50,31 @@ internal static class ConstructCheck
         BaseNamespaceDeclarationSyntax => ("A namespace", "Declare types directly in the recipe."),
         PointerTypeSyntax or FunctionPointerTypeSyntax => ("A pointer", "Use arrays and indices, or Func and Action."),
         DestructorDeclarationSyntax => ("A finalizer", "Leave it out; nothing outlives the run."),
-        ConstructorDeclarationSyntax declaration when IsStatic(declaration) => ("A static constructor", "Make the values constants, or variables of the recipe."),
+        ConstructorDeclarationSyntax declaration when IsStatic(declaration) =>
+            ("A static constructor", "Make the values constants, or variables of the recipe."),
         FieldDeclarationSyntax declaration when IsStatic(declaration) => ("A static variable", "Make it a constant, or a variable of the recipe."),
         EventFieldDeclarationSyntax declaration when IsStatic(declaration) => ("A static event", "Pass an Action as a parameter."),
-        PropertyDeclarationSyntax declaration when IsStatic(declaration) && !declaration.Modifiers.Any(SyntaxKind.AbstractKeyword) && IsStored(declaration) => ("A static property with a stored value", "Compute it: static int Name => …;"),
-        CatchClauseSyntax handler when IsCatchAll(handler, model) => ("A handler for every exception", "Catch the exception you expect by name, for instance FormatException."),
-        ReturnStatementSyntax { Expression: not null } statement when IsTopLevel(statement) => ("A value returned from the recipe", "Say it with Report.Note(…)."),
-        ExpressionStatementSyntax { SemicolonToken.IsMissing: true, Parent: GlobalStatementSyntax } => ("A value returned from the recipe", "End the line with a semicolon, or say it with Report.Note(…)."),
+        PropertyDeclarationSyntax declaration
+            when IsStatic(declaration) && !declaration.Modifiers.Any(SyntaxKind.AbstractKeyword) && IsStored(declaration) =>
+            ("A static property with a stored value", "Compute it: static int Name => …;"),
+        CatchClauseSyntax handler when IsCatchAll(handler, model) =>
+            ("A handler for every exception", "Catch the exception you expect by name, for instance FormatException."),
+        ReturnStatementSyntax { Expression: not null } statement when IsTopLevel(statement) =>
+            ("A value returned from the recipe", "Say it with Report.Note(…)."),
+        ExpressionStatementSyntax { SemicolonToken.IsMissing: true, Parent: GlobalStatementSyntax } =>
+            ("A value returned from the recipe", "End the line with a semicolon, or say it with Report.Note(…)."),
         // The compiler would make these from a raw pointer to its own data.
-        CollectionExpressionSyntax or ArrayCreationExpressionSyntax or ImplicitArrayCreationExpressionSyntax when IsSpanOfBytes(model.GetTypeInfo(node).ConvertedType) =>
+        CollectionExpressionSyntax or ArrayCreationExpressionSyntax or ImplicitArrayCreationExpressionSyntax
+            when IsSpanOfBytes(model.GetTypeInfo(node).ConvertedType) =>
             ("A span of constant bytes", "Use an array: byte[]."),
         BaseTypeSyntax { Type: var type } when model.GetTypeInfo(type).Type is INamedTypeSymbol known && AsksForHashCodes(known) =>
             ($"{known.Name} to build upon", "Use a record, or a tuple as the key: they are equal where their values are. Hash codes differ from run to run."),
         // The compiler would make it by reflection.
-        BaseObjectCreationExpressionSyntax made when model.GetTypeInfo(made).Type is ITypeParameterSymbol => ("new of a type parameter", "Take a Func that makes the value."),
+        BaseObjectCreationExpressionSyntax made when model.GetTypeInfo(made).Type is ITypeParameterSymbol =>
+            ("new of a type parameter", "Take a Func that makes the value."),
         // Types of the name dynamic can't be declared in scripts without @.
-        IdentifierNameSyntax { Identifier.Text: "dynamic" } name when model.GetSymbolInfo(name).Symbol is IDynamicTypeSymbol => ("dynamic", "Name the type, or write var."),
+        IdentifierNameSyntax { Identifier.Text: "dynamic" } name when model.GetSymbolInfo(name).Symbol is IDynamicTypeSymbol =>
+            ("dynamic", "Name the type, or write var."),
         _ => (null, ""),
     };
 
@@ -79,11 +89,14 @@ internal static class ConstructCheck
         handler.Declaration is not { } caught
         || model.GetTypeInfo(caught.Type).Type is var type
             && (type is ITypeParameterSymbol
-                || type is { ContainingNamespace: { Name: "System", ContainingNamespace.IsGlobalNamespace: true }, Name: "Exception" or "SystemException" or "Object" });
+                || type is { ContainingNamespace: { Name: "System", ContainingNamespace.IsGlobalNamespace: true },
+                    Name: "Exception" or "SystemException" or "Object" });
 
     private static bool IsSpanOfBytes(ITypeSymbol? type) =>
-        type is INamedTypeSymbol { Name: nameof(ReadOnlySpan<>), ContainingNamespace: { Name: nameof(System), ContainingNamespace.IsGlobalNamespace: true }, TypeArguments: [var element] }
-        && ((element as INamedTypeSymbol)?.EnumUnderlyingType ?? element).SpecialType is SpecialType.System_Byte or SpecialType.System_SByte or SpecialType.System_Boolean;
+        type is INamedTypeSymbol { Name: nameof(ReadOnlySpan<>), TypeArguments: [var element] }
+        && type.ContainingNamespace is { Name: nameof(System), ContainingNamespace.IsGlobalNamespace: true }
+        && ((element as INamedTypeSymbol)?.EnumUnderlyingType ?? element).SpecialType
+            is SpecialType.System_Byte or SpecialType.System_SByte or SpecialType.System_Boolean;
 
     // What collections ask whether things are equal, and only where their hash codes are; IComparer and IComparable are asked in any case.
     private static bool AsksForHashCodes(INamedTypeSymbol type) => type.AllInterfaces.Append(type).Any(one =>

@@ -29,7 +29,8 @@ public static class EditorReferences
 
     private static readonly Lazy<ImmutableArray<(string Name, byte[] Image)>> Originals = new(() =>
     [
-        .. Net100.ReferenceInfos.All.Where(info => AllowList.Current.Assemblies.Contains(Path.GetFileNameWithoutExtension(info.FileName))).Select(info => (info.FileName, info.ImageBytes)),
+        .. Net100.ReferenceInfos.All.Where(info => AllowList.Current.Assemblies.Contains(Path.GetFileNameWithoutExtension(info.FileName)))
+            .Select(info => (info.FileName, info.ImageBytes)),
         Own("Recipes.Api.dll"),
         Own("Recipes.Imaging.dll"),
     ]);
@@ -60,7 +61,8 @@ public static class EditorReferences
             foreach (var method in type.GetMethods())
             {
                 var access = reader.GetMethodDefinition(method).Attributes & MethodAttributes.MemberAccessMask;
-                if (access is MethodAttributes.Public or MethodAttributes.Family or MethodAttributes.FamORAssem && !IsSeen(Identifiers.Of(reader, name, method)))
+                if (access is MethodAttributes.Public or MethodAttributes.Family or MethodAttributes.FamORAssem
+                    && !IsSeen(Identifiers.Of(reader, name, method)))
                 {
                     // Behind the address and the implementation flags.
                     Patch(hidden, Row(TableIndex.MethodDef, method) + 6, MemberVisibility, InternalMember);
@@ -71,7 +73,8 @@ public static class EditorReferences
             {
                 var definition = reader.GetFieldDefinition(field);
                 var access = definition.Attributes & FieldAttributes.FieldAccessMask;
-                if (access is FieldAttributes.Public or FieldAttributes.Family or FieldAttributes.FamORAssem && (definition.Attributes & FieldAttributes.SpecialName) == 0
+                if (access is FieldAttributes.Public or FieldAttributes.Family or FieldAttributes.FamORAssem
+                    && (definition.Attributes & FieldAttributes.SpecialName) == 0
                     && !IsSeen($"F:{name}.{reader.GetString(definition.Name)}"))
                 {
                     Patch(hidden, Row(TableIndex.Field, field), MemberVisibility, InternalMember);
@@ -127,7 +130,8 @@ public static class EditorReferences
         {
             var type = reader.GetTypeReference(handle);
             string name = reader.GetString(type.Name), space = reader.GetString(type.Namespace);
-            return type.ResolutionScope.Kind == HandleKind.TypeReference ? $"{GetTypeFromReference(reader, (TypeReferenceHandle)type.ResolutionScope, kind)}.{name}"
+            return type.ResolutionScope.Kind == HandleKind.TypeReference
+                ? $"{GetTypeFromReference(reader, (TypeReferenceHandle)type.ResolutionScope, kind)}.{name}"
                 : space.Length == 0 ? name : $"{space}.{name}";
         }
 

@@ -41,7 +41,8 @@ internal sealed class NoReferences : MetadataReferenceResolver
 {
     public static readonly NoReferences Instance = new();
 
-    public override ImmutableArray<PortableExecutableReference> ResolveReference(string reference, string? baseFilePath, MetadataReferenceProperties properties) => [];
+    public override ImmutableArray<PortableExecutableReference> ResolveReference(
+        string reference, string? baseFilePath, MetadataReferenceProperties properties) => [];
 
     public override bool ResolveMissingAssemblies => false;
 

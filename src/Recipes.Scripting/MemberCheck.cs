@@ -37,7 +37,8 @@ internal sealed class MemberCheck(CSharpCompilation compilation, SemanticModel m
         {
             case CommonForEachStatementSyntax loop:
                 var info = model.GetForEachStatementInfo(loop);
-                yield return (Refused(info.GetEnumeratorMethod, loop) ?? Refused(info.MoveNextMethod, loop) ?? Refused(info.CurrentProperty?.GetMethod, loop), false);
+                yield return (Refused(info.GetEnumeratorMethod, loop) ?? Refused(info.MoveNextMethod, loop)
+                    ?? Refused(info.CurrentProperty?.GetMethod, loop), false);
                 break;
             case QueryClauseSyntax clause:
                 var query = model.GetQueryClauseInfo(clause);
@@ -124,7 +125,8 @@ internal sealed class MemberCheck(CSharpCompilation compilation, SemanticModel m
         {
             _ when node is not SimpleNameSyntax and not PredefinedTypeSyntax => true,
             { Parent: MemberAccessExpressionSyntax access } when access.Expression == node => IsRefused(access.Name),
-            { Parent: MemberAccessExpressionSyntax { Parent: MemberAccessExpressionSyntax outer } access } when access.Name == node && outer.Expression == access => IsRefused(outer.Name),
+            { Parent: MemberAccessExpressionSyntax { Parent: MemberAccessExpressionSyntax outer } access }
+                when access.Name == node && outer.Expression == access => IsRefused(outer.Name),
             { Parent: QualifiedNameSyntax { Parent: QualifiedNameSyntax outer } name } when name.Right == node && outer.Left == name => IsRefused(outer.Right),
             { Parent: QualifiedNameSyntax name } when name.Left == node => IsRefused(name.Right),
             _ => false,

@@ -56,69 +56,11 @@ internal static class NestingCheck
             yield break;
         }
 
-        int chain = 0, angles = 0, elses = 0;
-        bool orders = false, followsOperand = false;
-        var open = new Stack<SyntaxKind>();
-        string? why = null;
+        var nesting = new Nesting();
         foreach (var token in SyntaxFactory.ParseTokens(text, options: ScriptText.ParseOptions))
         {
-            bool isWord = token.IsKind(SyntaxKind.IdentifierToken);
-            orders |= isWord && token.Text == "orderby";
-            orders &= token.Kind() is not (SyntaxKind.SemicolonToken or SyntaxKind.OpenBraceToken or SyntaxKind.CloseBraceToken);
-            switch (token.Kind())
-            {
-                case SyntaxKind.OpenParenToken:
-                    open.Push(SyntaxKind.CloseParenToken);
-                    chain++;
-                    break;
-                case SyntaxKind.OpenBracketToken:
-                    open.Push(SyntaxKind.CloseBracketToken);
-                    chain++;
-                    break;
-                case SyntaxKind.OpenBraceToken:
-                    open.Push(SyntaxKind.CloseBraceToken);
-                    chain = angles = 0;
-                    break;
-                case SyntaxKind.CloseParenToken or SyntaxKind.CloseBracketToken:
-                    Close(open, token);
-                    break;
-                case SyntaxKind.CloseBraceToken:
-                    Close(open, token);
-                    chain = angles = 0;
-                    break;
-                // Those of for (;;) end nothing.
-                case SyntaxKind.SemicolonToken when !open.TryPeek(out var closing) || closing == SyntaxKind.CloseBraceToken:
-                    chain = angles = 0;
-                    break;
-                // Each key of an orderby nests into the one before.
-                case SyntaxKind.CommaToken when !orders:
-                    chain = 0;
-                    break;
-                case SyntaxKind.LessThanToken:
-                    angles++;
-                    break;
-                case SyntaxKind.ElseKeyword:
-                    elses++;
-                    break;
-                // not not not …, is 1 or 2 or …, where a where b …: words of the language that are only words here.
-                case SyntaxKind.IdentifierToken when followsOperand:
-                    chain++;
-                    break;
-                case SyntaxKind.IdentifierToken or SyntaxKind.NumericLiteralToken or SyntaxKind.StringLiteralToken or SyntaxKind.CharacterLiteralToken:
-                    break;
-                default:
-                    chain++;
-                    break;
-            }
-
-            followsOperand = isWord || token.Kind() is SyntaxKind.NumericLiteralToken or SyntaxKind.StringLiteralToken or SyntaxKind.CharacterLiteralToken;
-            why = open.Count > DeepestNesting ? $"Brackets nest more than {DeepestNesting} deep."
-                : chain > LongestChain || angles > LongestChain ? $"An expression has more than {LongestChain} operators."
-                : elses > MostElse ? $"A file has more than {MostElse} else branches."
-                : IsInterpolated(token) && token.Text.AsSpan().CountAny("([{") > MostInStrings ? $"An interpolated string has more than {MostInStrings} brackets."
-                : IsInterpolated(token) && WordsAndSigns(token.Text) > MostWordsInStrings ? $"An interpolated string has more than {MostWordsInStrings} words and signs."
-                : null;
-            if (why is not null)
+            nesting.Take(token);
+            if (nesting.Excess(token) is { } why)
             {
                 var at = lines.GetLinePosition(token.SpanStart);
                 yield return TooLarge(why, new Place(file, at.Line + 1, at.Character + 1));
@@ -156,17 +98,91 @@ internal static class NestingCheck
         return count;
     }
 
-    // A bracket that closes nothing of its kind leaves the nesting as it is, as the parser's recovery does.
-    private static void Close(Stack<SyntaxKind> open, SyntaxToken token)
-    {
-        if (open.TryPeek(out var closing) && token.IsKind(closing))
-        {
-            open.Pop();
-        }
-    }
-
-    private static bool IsInterpolated(SyntaxToken token) => token.Text.Length > 2 && (token.Text[0] == '$' || token.Text.StartsWith("@$", StringComparison.Ordinal));
+    private static bool IsInterpolated(SyntaxToken token) =>
+        token.Text.Length > 2 && (token.Text[0] == '$' || token.Text.StartsWith("@$", StringComparison.Ordinal));
 
     private static Problem TooLarge(string message, Place where) =>
         new(Codes.TooLarge, message, "Split it into smaller steps with variables of their own.", where);
+
+    // What is open at a token, and how long what it stands in has become.
+    private sealed class Nesting
+    {
+        private readonly Stack<SyntaxKind> open = new();
+        private int chain, angles, elses;
+        private bool orders, followsOperand;
+
+        public void Take(SyntaxToken token)
+        {
+            bool isWord = token.IsKind(SyntaxKind.IdentifierToken);
+            orders |= isWord && token.Text == "orderby";
+            orders &= token.Kind() is not (SyntaxKind.SemicolonToken or SyntaxKind.OpenBraceToken or SyntaxKind.CloseBraceToken);
+            switch (token.Kind())
+            {
+                case SyntaxKind.OpenParenToken:
+                    open.Push(SyntaxKind.CloseParenToken);
+                    chain++;
+                    break;
+                case SyntaxKind.OpenBracketToken:
+                    open.Push(SyntaxKind.CloseBracketToken);
+                    chain++;
+                    break;
+                case SyntaxKind.OpenBraceToken:
+                    open.Push(SyntaxKind.CloseBraceToken);
+                    chain = angles = 0;
+                    break;
+                case SyntaxKind.CloseParenToken or SyntaxKind.CloseBracketToken:
+                    Close(token);
+                    break;
+                case SyntaxKind.CloseBraceToken:
+                    Close(token);
+                    chain = angles = 0;
+                    break;
+                // Those of for (;;) end nothing.
+                case SyntaxKind.SemicolonToken when !open.TryPeek(out var closing) || closing == SyntaxKind.CloseBraceToken:
+                    chain = angles = 0;
+                    break;
+                // Each key of an orderby nests into the one before.
+                case SyntaxKind.CommaToken when !orders:
+                    chain = 0;
+                    break;
+                case SyntaxKind.LessThanToken:
+                    angles++;
+                    break;
+                case SyntaxKind.ElseKeyword:
+                    elses++;
+                    break;
+                // not not not …, is 1 or 2 or …, where a where b …: words of the language that are only words here.
+                case SyntaxKind.IdentifierToken when followsOperand:
+                    chain++;
+                    break;
+                case SyntaxKind.IdentifierToken or SyntaxKind.NumericLiteralToken or SyntaxKind.StringLiteralToken or SyntaxKind.CharacterLiteralToken:
+                    break;
+                default:
+                    chain++;
+                    break;
+            }
+
+            followsOperand = isWord || token.Kind() is SyntaxKind.NumericLiteralToken or SyntaxKind.StringLiteralToken or SyntaxKind.CharacterLiteralToken;
+        }
+
+        public string? Excess(SyntaxToken token) => token switch
+        {
+            _ when open.Count > DeepestNesting => $"Brackets nest more than {DeepestNesting} deep.",
+            _ when chain > LongestChain || angles > LongestChain => $"An expression has more than {LongestChain} operators.",
+            _ when elses > MostElse => $"A file has more than {MostElse} else branches.",
+            _ when !IsInterpolated(token) => null,
+            _ when token.Text.AsSpan().CountAny("([{") > MostInStrings => $"An interpolated string has more than {MostInStrings} brackets.",
+            _ when WordsAndSigns(token.Text) > MostWordsInStrings => $"An interpolated string has more than {MostWordsInStrings} words and signs.",
+            _ => null,
+        };
+
+        // A bracket that closes nothing of its kind leaves the nesting as it is, as the parser's recovery does.
+        private void Close(SyntaxToken token)
+        {
+            if (open.TryPeek(out var closing) && token.IsKind(closing))
+            {
+                open.Pop();
+            }
+        }
+    }
 }

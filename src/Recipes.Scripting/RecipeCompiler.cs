@@ -89,19 +89,7 @@ public static class RecipeCompiler
             return Refused([.. broken.Take(MostProblems).Select(diagnostic => DoesNotCompile(diagnostic))]);
         }
 
-        var options = new CSharpCompilationOptions(
-            OutputKind.DynamicallyLinkedLibrary,
-            scriptClassName: CheckedRecipe.ScriptClass,
-            usings: ["System", "System.Collections.Generic", "System.Linq", "Recipes.Imaging", "Recipes.Api.World"],
-            optimizationLevel: OptimizationLevel.Release,
-            checkOverflow: true,
-            allowUnsafe: false,
-            concurrentBuild: false,
-            deterministic: true,
-            sourceReferenceResolver: resolver,
-            metadataReferenceResolver: NoReferences.Instance,
-            nullableContextOptions: NullableContextOptions.Disable);
-        var compilation = CSharpCompilation.CreateScriptCompilation(CheckedRecipe.AssemblyName, tree, References.Value, options);
+        var compilation = CSharpCompilation.CreateScriptCompilation(CheckedRecipe.AssemblyName, tree, References.Value, Options(resolver));
 
         problems.AddRange(resolver.Missing(compilation));
         problems.AddRange(SourceCheck.Judge(compilation, AllowList.Current));
@@ -141,6 +129,19 @@ public static class RecipeCompiler
         problems.AddRange(MetadataCheck.Check(assembly, CompileRequest.RecipeFile, out _, withLines: true));
         return problems.Count > 0 ? Refused(problems) : new CompiledRecipe(new CompileReply([], spec), assembly);
     }
+
+    private static CSharpCompilationOptions Options(LoadResolver resolver) => new(
+        OutputKind.DynamicallyLinkedLibrary,
+        scriptClassName: CheckedRecipe.ScriptClass,
+        usings: ["System", "System.Collections.Generic", "System.Linq", "Recipes.Imaging", "Recipes.Api.World"],
+        optimizationLevel: OptimizationLevel.Release,
+        checkOverflow: true,
+        allowUnsafe: false,
+        concurrentBuild: false,
+        deterministic: true,
+        sourceReferenceResolver: resolver,
+        metadataReferenceResolver: NoReferences.Instance,
+        nullableContextOptions: NullableContextOptions.Disable);
 
     private static CompiledRecipe Refused(List<Problem> problems)
     {

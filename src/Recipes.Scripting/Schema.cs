@@ -43,8 +43,10 @@ internal static class Schema
                     spec = model.GetOperation(node) switch
                     {
                         IInvocationOperation call when IsOf(call.TargetMethod, ParametersType) => Declared(spec, call, place),
-                        IInvocationOperation { TargetMethod.Name: not "Decline" } call when IsOf(call.TargetMethod, DeclarationsType) => Stated(spec, call, stated),
-                        IMethodReferenceOperation { Method.Name: not "Decline" } method when IsOf(method.Method, ParametersType) || IsOf(method.Method, DeclarationsType) =>
+                        IInvocationOperation { TargetMethod.Name: not "Decline" } call when IsOf(call.TargetMethod, DeclarationsType) =>
+                            Stated(spec, call, stated),
+                        IMethodReferenceOperation { Method.Name: not "Decline" } method
+                            when IsOf(method.Method, ParametersType) || IsOf(method.Method, DeclarationsType) =>
                             throw new NotReadable($"{method.Method.Name} is used without being called, so it can't be read without running the recipe."),
                         _ => spec,
                     };
@@ -52,7 +54,8 @@ internal static class Schema
                 catch (NotReadable e)
                 {
                     problems.Add(e.Needed is null
-                        ? new Problem(Codes.NotConstant, e.Message, "Write the value itself at this place, so that the host can read it without running the recipe.", place)
+                        ? new Problem(Codes.NotConstant, e.Message,
+                            "Write the value itself at this place, so that the host can read it without running the recipe.", place)
                         : new Problem(Codes.NewerRecipe, e.Message, "Update the program, or ask for a version of the recipe that needs less.", place));
                 }
             }
@@ -82,12 +85,14 @@ internal static class Schema
             "Title" => spec with { Title = Line(value, "The title") },
             "Purpose" => spec with { Purpose = Line(value, "The purpose") },
             "Example" => spec with { Example = Line(value, "The example") },
-            "RunOnce" => spec with { RunOnce = Line(value, "The reason of Recipe.RunOnce") is { Length: > 0 } reason ? reason : throw new NotReadable("Recipe.RunOnce has no reason.") },
+            "RunOnce" => Line(value, "The reason of Recipe.RunOnce") is { Length: > 0 } reason ? spec with { RunOnce = reason }
+                : throw new NotReadable("Recipe.RunOnce has no reason."),
             "LeavesBare" => Line(value, "What Recipe.LeavesBare says") is { Length: > 0 } what ? spec with { LeavesBare = what }
                 : throw new NotReadable("Recipe.LeavesBare doesn't say what."),
             "Version" => value is int and >= 1 ? spec with { Version = (int)value } : throw new NotReadable("A version is a whole number from 1."),
             "NeedsApi" => value is not (int and >= 1) ? throw new NotReadable("What a recipe needs is a whole number from 1.")
-                : (int)value > RecipeSpec.ApiVersion ? throw new NotReadable(string.Create(CultureInfo.InvariantCulture, $"The recipe needs version {value} of what recipes may count on; this program has {RecipeSpec.ApiVersion}.")) { Needed = (int)value }
+                : (int)value > RecipeSpec.ApiVersion ? throw new NotReadable(string.Create(CultureInfo.InvariantCulture,
+                    $"The recipe needs version {value} of what recipes may count on; this program has {RecipeSpec.ApiVersion}.")) { Needed = (int)value }
                 : spec,
             _ => spec,
         };
@@ -107,7 +112,8 @@ internal static class Schema
         return expects.Mode.Length == 0 || ExpectationSpec.Modes.Contains(expects.Mode) ? expects
             : throw new NotReadable($"'{expects.Mode}' is none of the modes {string.Join(", ", ExpectationSpec.Modes)}.");
 
-        string Argument(string parameter) => Text(call.Arguments.Single(argument => argument.Parameter?.Name == parameter).Value, $"What Recipe.Expects says of '{parameter}'");
+        string Argument(string parameter) =>
+            Text(call.Arguments.Single(argument => argument.Parameter?.Name == parameter).Value, $"What Recipe.Expects says of '{parameter}'");
     }
 
     private static RecipeSpec Declared(RecipeSpec spec, IInvocationOperation call, Place place)
@@ -133,9 +139,14 @@ internal static class Schema
         ImmutableArray<string> choices = type == ParameterType.Choice ? Words(Argument("choices")!, name) : [];
         var (min, max) = Range(type, Argument, name);
         string help = Text(Argument("help"), $"The help of '{name}'");
-        object? value = type switch { ParameterType.RegionNumbers => "", ParameterType.OptionalLength => "auto", _ => Constant(Argument("default"), $"The default of '{name}'") };
-        string @default = Default(type, value, name, choices, min, max);
-        return spec with { Parameters = spec.Parameters.Add(new ParameterSpec(name, type, @default, min, max, choices, help, place.Line ?? 1)) };
+        object? value = type switch
+        {
+            ParameterType.RegionNumbers => "",
+            ParameterType.OptionalLength => "auto",
+            _ => Constant(Argument("default"), $"The default of '{name}'"),
+        };
+        var parameter = new ParameterSpec(name, type, "", min, max, choices, help, place.Line ?? 1);
+        return spec with { Parameters = spec.Parameters.Add(parameter with { Default = Default(parameter, value) }) };
 
         IOperation? Argument(string parameter) => call.Arguments.FirstOrDefault(argument => argument.Parameter?.Name == parameter)?.Value;
     }
@@ -160,8 +171,9 @@ internal static class Schema
     }
 
     // The default as --set takes it. Lengths, areas and colors may have none (""): they must then be given.
-    private static string Default(ParameterType type, object? value, string name, ImmutableArray<string> choices, double? min, double? max)
+    private static string Default(ParameterSpec parameter, object? value)
     {
+        string name = parameter.Name;
         string text = value switch
         {
             bool flag => flag ? "true" : "false",
@@ -169,7 +181,7 @@ internal static class Schema
             string line => Line(line, $"The default of '{name}'"),
             _ => throw new NotReadable($"The default of '{name}' is missing."),
         };
-        string? wrong = type switch
+        string? wrong = parameter.Type switch
         {
             ParameterType.Length when !(text.Length == 0 || IsMeasure(text, "mm", "cm", "in", "px")) => "isn't a length such as 0.2mm, 0.01in or 3px",
             ParameterType.Area when !(text.Length == 0 || IsMeasure(text, "mm2", "px")) => "isn't an area such as 0.06mm2 or 9px",
@@ -177,13 +189,14 @@ internal static class Schema
             ParameterType.Box when !(text == "auto" || text.Split(',') is { Length: 4 } sides
                 && Array.TrueForAll(sides, side => IsMeasure(side, "mm", "cm", "in", "px"))) =>
                 "isn't auto or a box such as 0mm,0mm,50mm,50mm",
-            ParameterType.Choice when text.Length > 0 && !choices.Contains(text) => "isn't one of the choices",
+            ParameterType.Choice when text.Length > 0 && !parameter.Choices.Contains(text) => "isn't one of the choices",
             ParameterType.Levels or ParameterType.Percent or ParameterType.Number when Convert.ToDouble(value, CultureInfo.InvariantCulture) is var number
-                && !(double.IsFinite(number) && number >= (min ?? double.MinValue) && number <= (max ?? double.MaxValue)) => "is out of range",
+                && !(double.IsFinite(number) && number >= (parameter.Min ?? double.MinValue) && number <= (parameter.Max ?? double.MaxValue)) =>
+                "is out of range",
             _ => null,
         };
         return wrong is not null ? throw new NotReadable($"The default '{text}' of '{name}' {wrong}.")
-            : type == ParameterType.Choice && text.Length == 0 ? choices[0] : text;
+            : parameter.Type == ParameterType.Choice && text.Length == 0 ? parameter.Choices[0] : text;
     }
 
     private static bool IsMeasure(string text, params ReadOnlySpan<string> units)
