@@ -245,8 +245,8 @@ internal sealed class PieceStore(WorkDatabase database)
         return layer;
     }
 
-    private ImmutableArray<Tile<T>> ReadTiles<T>(
-        TileGrid grid, ImmutableArray<TileName<T>> names, Dictionary<(int, int, T), Tile<T>> plain, out Dictionary<long, byte[]> hashes)
+    // The tiles that have rows of their own, by id.
+    private Dictionary<long, Tile<T>> ReadStored<T>(TileGrid grid, ImmutableArray<TileName<T>> names)
         where T : unmanaged, IEquatable<T>
     {
         var result = new Dictionary<long, Tile<T>>();
@@ -286,6 +286,14 @@ internal sealed class PieceStore(WorkDatabase database)
             }
         }
 
+        return result;
+    }
+
+    private ImmutableArray<Tile<T>> ReadTiles<T>(
+        TileGrid grid, ImmutableArray<TileName<T>> names, Dictionary<(int, int, T), Tile<T>> plain, out Dictionary<long, byte[]> hashes)
+        where T : unmanaged, IEquatable<T>
+    {
+        var stored = ReadStored(grid, names);
         hashes = new Dictionary<long, byte[]>();
         var array = ImmutableArray.CreateBuilder<Tile<T>>(names.Length);
         for (int i = 0; i < names.Length; i++)
@@ -303,7 +311,7 @@ internal sealed class PieceStore(WorkDatabase database)
                 continue;
             }
 
-            if (!result.TryGetValue(names[i].Id, out var tile) || tile.Width != bounds.Width || tile.Height != bounds.Height)
+            if (!stored.TryGetValue(names[i].Id, out var tile) || tile.Width != bounds.Width || tile.Height != bounds.Height)
             {
                 throw Database.Damaged("a tile is missing or of the wrong size");
             }

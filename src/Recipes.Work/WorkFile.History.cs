@@ -172,9 +172,11 @@ public sealed partial class WorkFile
 
             int good = print.IsGood ? 1 : 0;
             string? by = print.By is null ? null : Kept(print.By, LongestName, "name given with --by");
-            string[] texts = [Kept(print.PixelsSha256, 64, "hash"), Kept(print.Note, LongestName, "note"), Kept(print.SetupJson, LongestSetup, "garment setup"), Text(print.At)];
+            string[] texts = [Kept(print.PixelsSha256, 64, "hash"), Kept(print.Note, LongestName, "note"),
+                Kept(print.SetupJson, LongestSetup, "garment setup"), Text(print.At)];
             object?[] told = faulty ? [.. texts, print.Cause is null ? null : Kept(print.Cause, LongestCause, "cause"), print.Cost?.ToString()] : [.. texts];
-            database.Execute("INSERT INTO print (line, number, step, good, made_by, digest, pixels_sha256, note, setup_json, made_at) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)",
+            database.Execute("INSERT INTO print (line, number, step, good, made_by, digest, pixels_sha256, note, setup_json, made_at) "
+                + "VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)",
                 [line.Id, number, print.Step, good, by, Digest.Of([setup, number, print.Step, good, by, .. told]), .. texts]);
             if (faulty)
             {
@@ -279,7 +281,8 @@ public sealed partial class WorkFile
             Kept(record.Recipe, LongestName, "recipe's name"),
             Kept(record.RecipeSha256, 64, "recipe's hash"),
             Kept(record.RecipeTitle, LongestName, "recipe's title"),
-            Kept(new JsonObject(record.Parameters.Select(pair => KeyValuePair.Create(pair.Key, (JsonNode?)pair.Value))).ToJsonString(), LongestText, "list of parameters"),
+            Kept(new JsonObject(record.Parameters.Select(pair => KeyValuePair.Create(pair.Key, (JsonNode?)pair.Value))).ToJsonString(),
+                LongestText, "list of parameters"),
             Kept(record.SetupJson, LongestSetup, "garment setup"),
             Kept(record.SetupSha256, 64, "hash of the garment setup"),
             Text(record.At),

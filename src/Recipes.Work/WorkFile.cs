@@ -227,7 +227,8 @@ public sealed partial class WorkFile : IDisposable
                 var state = new Piece(row.Id(4), row.Bytes(6));
                 Expect(row.Bytes(5), Digest.Of(name, sha256, format, notes, state.Hash));
                 var (grid, resolution) = store.ReadSize(state);
-                return (new OriginalInfo(name, sha256, format, Parse(notes, JsonValueKind.Array, list => list.EnumerateArray().Select(Text).ToImmutableArray()), grid.Width, grid.Height, resolution), state);
+                var told = Parse(notes, JsonValueKind.Array, list => list.EnumerateArray().Select(Text).ToImmutableArray());
+                return (new OriginalInfo(name, sha256, format, told, grid.Width, grid.Height, resolution), state);
             });
         return rows is [var only] ? only : throw database.Damaged("a row is missing");
     }
