@@ -59,12 +59,12 @@ public static class AtomicFile
         }
         catch (IOException) when (!files[at].Replace && File.Exists(paths[at]))
         {
-            PutBack();
+            PutBack(paths, earlier, placed);
             throw Exists(paths[at]);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            PutBack();
+            PutBack(paths, earlier, placed);
             // Nobody knows the temporary file by its name.
             throw Unwritable(paths[at], e.Message.Replace(temporary[at], paths[at], StringComparison.Ordinal), e);
         }
@@ -76,20 +76,7 @@ public static class AtomicFile
             }
         }
 
-        void PutBack()
-        {
-            for (int i = 0; i < placed; i++)
-            {
-                if (File.Exists(earlier[i]))
-                {
-                    File.Move(earlier[i], paths[i], overwrite: true);
-                }
-                else
-                {
-                    Remove(paths[i]);
-                }
-            }
-        }
+
 
         static string Beside(string path, string kind) => Path.Combine(
             Path.GetDirectoryName(path) ?? throw Unwritable(path, "it names a drive, not a file"), $".{Path.GetFileName(path)}.{Guid.NewGuid():N}.{kind}");
@@ -158,6 +145,21 @@ public static class AtomicFile
 
     private static ProblemException Unwritable(string path, string reason, Exception? cause = null) => new(
         Codes.OutputUnwritable, $"{path} can't be written: {reason}", "Check that the folder exists, may be written to, and has room.", new Place(path), cause);
+
+    private static void PutBack(string[] paths, string[] earlier, int placed)
+    {
+        for (int i = 0; i < placed; i++)
+        {
+            if (File.Exists(earlier[i]))
+            {
+                File.Move(earlier[i], paths[i], overwrite: true);
+            }
+            else
+            {
+                Remove(paths[i]);
+            }
+        }
+    }
 
     private static void Remove(string temporary)
     {
