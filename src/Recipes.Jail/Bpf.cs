@@ -15,10 +15,12 @@ internal readonly record struct BpfInstruction(ushort Code, byte True, byte Fals
     public static BpfInstruction And(uint mask) => new(AndOperand, 0, 0, mask);
 
     /// <summary>Goes on after skipping so many instructions.</summary>
-    public static BpfInstruction IfEqual(uint value, int skipWhenEqual, int skipOtherwise) => new(JumpEqual, checked((byte)skipWhenEqual), checked((byte)skipOtherwise), value);
+    public static BpfInstruction IfEqual(uint value, int skipWhenEqual, int skipOtherwise) =>
+        new(JumpEqual, checked((byte)skipWhenEqual), checked((byte)skipOtherwise), value);
 
     /// <summary>Goes on after skipping so many instructions.</summary>
-    public static BpfInstruction IfAtLeast(uint value, int skipWhenSo, int skipOtherwise) => new(JumpAtLeast, checked((byte)skipWhenSo), checked((byte)skipOtherwise), value);
+    public static BpfInstruction IfAtLeast(uint value, int skipWhenSo, int skipOtherwise) =>
+        new(JumpAtLeast, checked((byte)skipWhenSo), checked((byte)skipOtherwise), value);
 
     /// <summary>Ends with a verdict.</summary>
     public static BpfInstruction Return(uint verdict) => new(ReturnOperand, 0, 0, verdict);

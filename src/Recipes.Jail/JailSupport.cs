@@ -44,8 +44,11 @@ public static unsafe class JailSupport
                 spawn ? "posix_spawn from a confined thread" : linux ? "the C library can't close inherited files at the start" : system,
                 spawn ? "" : linux ? "Use a system with the GNU C library 2.34 or newer." : useLinux),
             new("Landlock", "files, TCP, abstract sockets and signals, even while a worker starts", landlock > 0, false,
-                landlock > 0 ? $"version {landlock}: {(landlock >= 6 ? "files, TCP, sockets and signals" : landlock >= 4 ? "files and TCP" : "files")}" : linux ? "the kernel has no Landlock, or it is switched off" : system,
-                landlock > 0 ? "" : linux ? "Use Linux 5.13 or newer with 'landlock' among its security modules. Without it the system-call filter alone keeps files closed." : useLinux),
+                landlock > 0 ? $"version {landlock}: {(landlock >= 6 ? "files, TCP, sockets and signals" : landlock >= 4 ? "files and TCP" : "files")}"
+                : linux ? "the kernel has no Landlock, or it is switched off" : system,
+                landlock > 0 ? ""
+                : linux ? "Use Linux 5.13 or newer with 'landlock' among its security modules. Without it the system-call filter alone keeps files closed."
+                : useLinux),
             new("limits", "endless memory and processor time", linux, false,
                 linux ? "rlimits, and the host's watch" : "the host's watch alone", linux ? "" : useLinux),
             new("control group", "too much memory or too many threads between two looks of the host", group is not null, false,

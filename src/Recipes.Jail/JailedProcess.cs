@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.Globalization;
+using System.Reflection;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Text;
@@ -22,6 +23,14 @@ public enum WaitResult
 /// <param name="Shared">Bytes that it shares without a file that has a name.</param>
 /// <param name="Threads">Its threads.</param>
 public readonly record struct ProcessUse(long Own, long Shared, long Threads);
+
+/// <summary>A program to be confined, and how; tests leave a layer out, or give a filter of their own.</summary>
+internal sealed record ConfinedProgram(string File, string[] Arguments, string[] Environment, string RuntimeFolder, string ProgramFolder)
+{
+    public JailLayers Layers { get; init; } = JailLayers.All;
+
+    public BpfInstruction[]? InsteadOfCoarse { get; init; }
+}
 
 /// <summary>
 /// A process that was confined before its first instruction. It has nothing but a socket to this one, empty standard streams, a
@@ -73,15 +82,15 @@ public sealed unsafe class JailedProcess : IDisposable
     /// <param name="programFolder">Where the program's files lie; the process may read them.</param>
     /// <exception cref="JailException">The system refused a step.</exception>
     public static JailedProcess Start(string file, string[] arguments, string[] environment, string runtimeFolder, string programFolder) =>
-        Start(file, arguments, environment, runtimeFolder, programFolder, JailLayers.All);
+        Start(new(file, arguments, environment, runtimeFolder, programFolder));
 
-    internal static JailedProcess Start(string file, string[] arguments, string[] environment, string runtimeFolder, string programFolder, JailLayers layers,
-        BpfInstruction[]? insteadOfCoarse = null)
+    internal static JailedProcess Start(ConfinedProgram program)
     {
         int* sockets = stackalloc int[2] { -1, -1 }, pipe = stackalloc int[2] { -1, -1 };
         int nothing = -1, rules = -1;
         var state = (Spawn*)NativeMemory.AllocZeroed((nuint)sizeof(Spawn));
-        var filter = insteadOfCoarse ?? ((layers & JailLayers.CoarseFilter) != 0 ? Policy.Coarse(RuntimeInformation.ProcessArchitecture) : []);
+        var filter = program.InsteadOfCoarse
+            ?? ((program.Layers & JailLayers.CoarseFilter) != 0 ? Policy.Coarse(RuntimeInformation.ProcessArchitecture) : []);
         bool started = false;
         try
         {
@@ -90,7 +99,7 @@ public sealed unsafe class JailedProcess : IDisposable
             // This side alone: the process may wait for room, and the host never for words.
             _ = Libc.Checked(Libc.Control(pipe[0], Libc.SetStatusFlags, Libc.OpenNonblocking), "fcntl");
             nothing = Libc.Checked(Libc.Open("/dev/null", Libc.OpenReadWrite | Libc.OpenCloseOnExec), "opening /dev/null");
-            rules = (layers & JailLayers.Landlock) != 0 ? Landlock.RulesFor(runtimeFolder, programFolder) : -1;
+            rules = (program.Layers & JailLayers.Landlock) != 0 ? Landlock.RulesFor(program.RuntimeFolder, program.ProgramFolder) : -1;
             foreach (ref int descriptor in (Span<int>)new Span<int>(sockets, 2))
             {
                 descriptor = AwayFromStandard(descriptor);
@@ -100,26 +109,12 @@ public sealed unsafe class JailedProcess : IDisposable
             nothing = AwayFromStandard(nothing);
             Prepare(state, nothing, pipe[1], sockets[1]);
             state->Rules = rules;
-            state->FilterLength = (ushort)filter.Length;
-            state->Filter = (BpfInstruction*)NativeMemory.Alloc((nuint)(sizeof(BpfInstruction) * Math.Max(1, filter.Length)));
-            filter.CopyTo(new Span<BpfInstruction>(state->Filter, filter.Length));
-            state->File = (byte*)Marshal.StringToCoTaskMemUTF8(file);
-            state->Arguments = Strings([file, .. arguments]);
-            state->Environment = Strings(environment);
-            RuntimeHelpers.PrepareMethod(typeof(JailedProcess).GetMethod(nameof(Body), System.Reflection.BindingFlags.Static | System.Reflection.BindingFlags.NonPublic)!.MethodHandle);
+            Fill(state, program, filter);
+            RuntimeHelpers.PrepareMethod(typeof(JailedProcess).GetMethod(nameof(Body), BindingFlags.Static | BindingFlags.NonPublic)!.MethodHandle);
             var thread = new Thread(Body, 256 * 1024) { IsBackground = true, Name = "jail" };
             thread.Start((nint)state);
             started = true;
-            while (Volatile.Read(ref state->Stage) == 0)
-            {
-                Thread.Yield();
-            }
-
-            if (Volatile.Read(ref state->Stage) < 0)
-            {
-                thread.Join();
-                throw new JailException($"The confined process didn't start: {state->Step switch { 1 => "no_new_privs", 2 => "Landlock", 3 => "the system-call filter", _ => "posix_spawn" }} failed with error {state->Error}.");
-            }
+            Await(state, thread);
 
             var result = new JailedProcess(sockets[0], pipe[0], thread, state);
             sockets[0] = pipe[0] = -1;
@@ -390,6 +385,32 @@ public sealed unsafe class JailedProcess : IDisposable
             {
                 throw new JailException($"Preparing posix_spawn failed with error {error}.");
             }
+        }
+    }
+
+    private static void Fill(Spawn* state, ConfinedProgram program, BpfInstruction[] filter)
+    {
+        state->FilterLength = (ushort)filter.Length;
+        state->Filter = (BpfInstruction*)NativeMemory.Alloc((nuint)(sizeof(BpfInstruction) * Math.Max(1, filter.Length)));
+        filter.CopyTo(new Span<BpfInstruction>(state->Filter, filter.Length));
+        state->File = (byte*)Marshal.StringToCoTaskMemUTF8(program.File);
+        state->Arguments = Strings([program.File, .. program.Arguments]);
+        state->Environment = Strings(program.Environment);
+    }
+
+    // Until the process runs, or a step of its start was refused.
+    private static void Await(Spawn* state, Thread thread)
+    {
+        while (Volatile.Read(ref state->Stage) == 0)
+        {
+            Thread.Yield();
+        }
+
+        if (Volatile.Read(ref state->Stage) < 0)
+        {
+            thread.Join();
+            string step = state->Step switch { 1 => "no_new_privs", 2 => "Landlock", 3 => "the system-call filter", _ => "posix_spawn" };
+            throw new JailException($"The confined process didn't start: {step} failed with error {state->Error}.");
         }
     }
 

@@ -52,8 +52,8 @@ internal static class Policy
             "init_module", "finit_module", "delete_module", "kexec_load", "kexec_file_load", "reboot", "swapon", "swapoff", "acct", "quotactl", "vhangup",
             "settimeofday", "clock_settime", "clock_adjtime", "adjtimex", "sethostname", "setdomainname", "syslog", "lookup_dcookie", "personality",
             // The file system's shape, and files by handle.
-            "mount", "umount2", "pivot_root", "chroot", "unshare", "setns", "open_tree", "move_mount", "fsopen", "fsconfig", "fsmount", "fspick", "mount_setattr",
-            "open_by_handle_at",
+            "mount", "umount2", "pivot_root", "chroot", "unshare", "setns", "open_tree", "move_mount", "fsopen", "fsconfig", "fsmount",
+            "fspick", "mount_setattr", "open_by_handle_at",
             // Who the process is.
             "setuid", "setgid", "setreuid", "setregid", "setresuid", "setresgid", "setfsuid", "setfsgid", "setgroups", "capset",
             // Talking to others.

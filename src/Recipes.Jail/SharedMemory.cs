@@ -66,7 +66,8 @@ public sealed unsafe class SharedMemory : IDisposable
                 write(stream);
             }
 
-            _ = Libc.Checked(Libc.Control(descriptor, Libc.AddSeals, Libc.SealSeal | Libc.SealShrink | Libc.SealGrow | Libc.SealWrite), "sealing shared memory");
+            _ = Libc.Checked(Libc.Control(descriptor, Libc.AddSeals, Libc.SealSeal | Libc.SealShrink | Libc.SealGrow | Libc.SealWrite),
+                "sealing shared memory");
             return new SharedMemory(descriptor, whole.Length);
         }
         catch

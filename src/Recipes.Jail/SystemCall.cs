@@ -18,7 +18,8 @@ internal sealed record SystemCall(string Name, int? X64, int? Arm64)
     };
 
     /// <summary>A call by its name.</summary>
-    public static SystemCall Named(string name) => ByName.TryGetValue(name, out var call) ? call : throw new ArgumentException($"The table has no system call {name}.", nameof(name));
+    public static SystemCall Named(string name) =>
+        ByName.TryGetValue(name, out var call) ? call : throw new ArgumentException($"The table has no system call {name}.", nameof(name));
 
     /// <summary>All calls that a policy names.</summary>
     public static IEnumerable<SystemCall> All => ByName.Values;

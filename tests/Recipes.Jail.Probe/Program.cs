@@ -32,8 +32,12 @@ if (args is ["without-seccomp", var home, var dotnet, .. var command])
 {
     const int notImplemented = 38;
     string installed = Path.GetDirectoryName(dotnet)!;
-    using var process = JailedProcess.Start(dotnet, command, [$"HOME={home}", "DOTNET_CLI_TELEMETRY_OPTOUT=1"], installed, installed, JailLayers.None,
-        new SeccompFilter(RuntimeInformation.ProcessArchitecture).On(SeccompFilter.Fail(notImplemented), "seccomp").Build(SeccompFilter.Allow));
+    using var process = JailedProcess.Start(new(dotnet, command, [$"HOME={home}", "DOTNET_CLI_TELEMETRY_OPTOUT=1"], installed, installed)
+    {
+        Layers = JailLayers.None,
+        InsteadOfCoarse = new SeccompFilter(RuntimeInformation.ProcessArchitecture)
+            .On(SeccompFilter.Fail(notImplemented), "seccomp").Build(SeccompFilter.Allow),
+    });
     var end = process.End(120_000);
     Console.Error.Write(process.ErrorText());
     return end.Signal == 0 ? end.ExitCode : 128 + end.Signal;
@@ -118,10 +122,10 @@ static string Host(string folder, string name, string thread, string time, JailL
     File.WriteAllText(Path.Combine(folder, "victim"), "");
     string runtime = Path.GetFullPath(Path.Combine(RuntimeEnvironment.GetRuntimeDirectory(), "..", "..", ".."));
     string program = Path.Combine(AppContext.BaseDirectory, "recipes-probe.dll");
-    using var process = JailedProcess.Start(Path.Combine(runtime, "dotnet"),
+    using var process = JailedProcess.Start(new(Path.Combine(runtime, "dotnet"),
         ["exec", program, "probe", "confined", Environment.ProcessId.ToString(CultureInfo.InvariantCulture), "3", "2000000000", folder, name, thread, time, layers.ToString()],
         ["DOTNET_gcConcurrent=0", "DOTNET_EnableDiagnostics=0", "DOTNET_SYSTEM_GLOBALIZATION_INVARIANT=1", "DOTNET_TieredPGO=0"],
-        runtime, AppContext.BaseDirectory, layers);
+        runtime, AppContext.BaseDirectory) { Layers = layers });
     // Long enough for a machine that has much else to do; the kernel ends what spins.
     for (int waits = 0; waits < 300; waits++)
     {
