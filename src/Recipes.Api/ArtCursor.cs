@@ -108,7 +108,7 @@ public sealed class ArtCursor
     {
         ArgumentNullException.ThrowIfNull(share);
         Fit(share);
-        Write(ColorSwap.Swap(Artwork.Flat, share, from, to, keepShading, setup.Ink), layer);
+        Write(ColorSwap.Swap(Artwork.Flat, share, new(from, to, keepShading), setup.Ink), layer);
     }
 
     /// <summary>

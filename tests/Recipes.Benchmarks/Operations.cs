@@ -75,7 +75,7 @@ public class Operations
     public object SwapColor()
     {
         var from = new Rgba8(120, 110, 90);
-        return ColorSwap.Swap(art, SharedColor.ShareOf(art, from, 5), from, new Rgba8(200, 16, 46), keepShading: false, Setups.Light.Ink);
+        return ColorSwap.Swap(art, SharedColor.ShareOf(art, from, 5), new(from, new Rgba8(200, 16, 46), KeepShading: false), Setups.Light.Ink);
     }
 
     [Benchmark]

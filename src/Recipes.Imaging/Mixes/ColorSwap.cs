@@ -18,17 +18,15 @@ public static class ColorSwap
     /// </remarks>
     /// <param name="art">Flattened art of the region's size.</param>
     /// <param name="share">How much of each pixel is the old color, from <see cref="SharedColor.ShareOf"/>.</param>
-    /// <param name="from">The old color, where no pixel is full.</param>
-    /// <param name="to">The new color; its alpha is ignored.</param>
-    /// <param name="keepShading">
-    /// Keeps each full pixel's distance from the old color in lightness, chroma and hue (Lab D50) instead of making it flat.
-    /// </param>
+    /// <param name="colors">The old color and the new one.</param>
     /// <param name="rules">What stays bare.</param>
-    public static Plane<Rgba8> Swap(Plane<Rgba8> art, Region share, Rgba8 from, Rgba8 to, bool keepShading, InkRules rules)
+    public static Plane<Rgba8> Swap(Plane<Rgba8> art, Region share, SwappedColors colors, InkRules rules)
     {
         ArgumentNullException.ThrowIfNull(art);
         ArgumentNullException.ThrowIfNull(share);
+        ArgumentNullException.ThrowIfNull(colors);
         ArgumentNullException.ThrowIfNull(rules);
+        var (from, to, keepShading) = colors;
         var coverage = share.Coverage;
         var old = MostFrequent(art, coverage) ?? from;
         Func<Rgba8, Rgba8> full = keepShading ? Shading(from, to) : _ => to;
@@ -68,7 +66,8 @@ public static class ColorSwap
         // One level is within the rounding of the mix itself.
         return now.LargestDifference(was) <= 1 ? was : now;
 
-        byte Step(byte was, byte old, byte to) => (byte)Math.Clamp(Math.Round(Math.Round(was + (share * (to - old)), 6), MidpointRounding.AwayFromZero), 0, 255);
+        byte Step(byte was, byte old, byte to) =>
+            (byte)Math.Clamp(Math.Round(Math.Round(was + (share * (to - old)), 6), MidpointRounding.AwayFromZero), 0, 255);
     }
 
     private static Func<Rgba8, Rgba8> Shading(Rgba8 old, Rgba8 to)
@@ -144,3 +143,11 @@ public static class ColorSwap
             : counts.OrderByDescending(pair => pair.Value).ThenBy(pair => (pair.Key.R << 16) | (pair.Key.G << 8) | pair.Key.B).First().Key;
     }
 }
+
+/// <summary>What becomes of a color.</summary>
+/// <param name="From">The old color, where no pixel is full.</param>
+/// <param name="To">The new color; its alpha is ignored.</param>
+/// <param name="KeepShading">
+/// Keeps each full pixel's distance from the old color in lightness, chroma and hue (Lab D50) instead of making it flat.
+/// </param>
+public sealed record SwappedColors(Rgba8 From, Rgba8 To, bool KeepShading);
