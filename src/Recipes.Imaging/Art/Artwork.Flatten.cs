@@ -161,29 +161,34 @@ public sealed partial class Artwork
             else
             {
                 Copy(coverage!, cover);
-                // Most coverage is none or all over long stretches, where nothing is to be mixed.
-                for (int p = 0, skipped; (skipped = cover[p..].IndexOfAnyExcept((byte)0)) >= 0;)
-                {
-                    p += skipped;
-                    int end = p + 1;
-                    if (cover[p] == 255 && opacity >= 1)
-                    {
-                        int length = cover[p..].IndexOfAnyExcept((byte)255);
-                        end = length < 0 ? cover.Length : p + length;
-                        source[p..end].CopyTo(canvas[p..]);
-                    }
-                    else
-                    {
-                        canvas[p] = Imaging.Blend.Replace(canvas[p], source[p], cover[p] / 255.0 * opacity);
-                    }
-
-                    p = end;
-                }
+                Replace(canvas, source, cover, opacity);
             }
         }
 
         return !one ? Tile<Rgba8>.Freeze(bounds.Width, bounds.Height, canvas, first.Pixels)
             : first.Pixels.IsAll(canvas[0]) ? first.Pixels : Tile<Rgba8>.OneValue(bounds.Width, bounds.Height, canvas[0]);
+    }
+
+    private static void Replace(Span<Rgba8> canvas, Span<Rgba8> source, Span<byte> cover, double opacity)
+    {
+        // Most coverage is none or all over long stretches, where nothing is to be mixed.
+        for (int p = 0, skipped; (skipped = cover[p..].IndexOfAnyExcept((byte)0)) >= 0;)
+        {
+            p += skipped;
+            int end = p + 1;
+            if (cover[p] == 255 && opacity >= 1)
+            {
+                int length = cover[p..].IndexOfAnyExcept((byte)255);
+                end = length < 0 ? cover.Length : p + length;
+                source[p..end].CopyTo(canvas[p..]);
+            }
+            else
+            {
+                canvas[p] = Imaging.Blend.Replace(canvas[p], source[p], cover[p] / 255.0 * opacity);
+            }
+
+            p = end;
+        }
     }
 
     private static void Copy<T>(Tile<T> from, Span<T> to)

@@ -7,7 +7,8 @@ public sealed partial class Artwork
 
     /// <summary>The second pass of white that was laid after the underbase in force, 0 to 255, or null.</summary>
     public Plane<byte>? SecondPass =>
-        InForce(LayerIntent.SecondPass) is { } second && InForce(LayerIntent.Underbase) is { } first && Layers.IndexOf(second) > Layers.IndexOf(first) ? second.Coverage : null;
+        InForce(LayerIntent.SecondPass) is { } second && InForce(LayerIntent.Underbase) is { } first
+            && Layers.IndexOf(second) > Layers.IndexOf(first) ? second.Coverage : null;
 
     /// <summary>True where colors changed after the underbase in force was laid, so that it may not fit them.</summary>
     public bool UnderbaseIsOutdated =>

@@ -108,7 +108,8 @@ public sealed class Layer
     }
 
     /// <summary>The layer under another name.</summary>
-    public Layer WithName(string name) => name == Name ? this : new(name, Mode, Intent, Pixels, Coverage) { Opacity = Opacity, Visible = Visible, Blend = Blend };
+    public Layer WithName(string name) => name == Name ? this
+        : new(name, Mode, Intent, Pixels, Coverage) { Opacity = Opacity, Visible = Visible, Blend = Blend };
 
     /// <summary>The layer at another opacity, 0 to 1.</summary>
     public Layer WithOpacity(double opacity)
@@ -118,5 +119,6 @@ public sealed class Layer
     }
 
     /// <summary>The layer switched on or off.</summary>
-    public Layer WithVisible(bool visible) => visible == Visible ? this : new(Name, Mode, Intent, Pixels, Coverage) { Opacity = Opacity, Visible = visible, Blend = Blend };
+    public Layer WithVisible(bool visible) => visible == Visible ? this
+        : new(Name, Mode, Intent, Pixels, Coverage) { Opacity = Opacity, Visible = visible, Blend = Blend };
 }

@@ -10,7 +10,8 @@ public sealed class MeasuredChart
     private const double OutlyingDifference = 3;
     private const double OutlyingTimes = 6;
 
-    private MeasuredChart(ImmutableArray<MeasuredPatch> patches, ImmutableArray<OutlyingReading> outliers, double? repeatScatter, SplineModel? spline, TetrahedralModel? grid, int readings)
+    private MeasuredChart(ImmutableArray<MeasuredPatch> patches, ImmutableArray<OutlyingReading> outliers,
+        double? repeatScatter, SplineModel? spline, TetrahedralModel? grid, int readings)
     {
         Patches = patches;
         Outliers = outliers;
@@ -99,7 +100,8 @@ public sealed class MeasuredChart
     private static void Compare(PatchReading[][] groups, ImmutableArray<OutlyingReading>.Builder outliers)
     {
         var judged = groups.Index().Where(group => group.Item.Length >= 3)
-            .SelectMany(group => group.Item.Select(reading => (group.Index, Reading: reading, Others: Mean([.. group.Item.Where(other => other != reading)]).Lab)))
+            .SelectMany(group => group.Item.Select(reading => (group.Index, Reading: reading,
+                Others: Mean([.. group.Item.Where(other => other != reading)]).Lab)))
             .Select(pair => (pair.Index, pair.Reading, pair.Others, Difference: Ciede2000.Difference(pair.Reading.Lab, pair.Others)))
             .ToArray();
         if (judged.Length == 0)
@@ -122,7 +124,8 @@ public sealed class MeasuredChart
 
     private static MeasuredPatch Mean(PatchReading[] readings) => new(
         readings[0].Label, readings[0].Color,
-        new Lab(readings.Average(reading => reading.Lab.L), readings.Average(reading => reading.Lab.A), readings.Average(reading => reading.Lab.B)), readings.Length);
+        new Lab(readings.Average(reading => reading.Lab.L), readings.Average(reading => reading.Lab.A), readings.Average(reading => reading.Lab.B)),
+        readings.Length);
 
     private static double? Scatter(PatchReading[][] groups)
     {

@@ -56,7 +56,8 @@ public sealed class PatchChart
         colors.AddRange(Enumerable.Range(0, grays).Select(i => Level(i, Math.Max(2, grays))).Select(level => new Rgba8(level, level, level)));
         Rgba8[] round = [.. colors.Select(color => Printable(color, rules)).Distinct()];
         return new PatchChart(
-            string.Create(CultureInfo.InvariantCulture, $"grid {levels}x{levels}x{levels}, {round.Length} colors{(repeats > 1 ? $", each {repeats} times" : "")}"),
+            string.Create(CultureInfo.InvariantCulture,
+                $"grid {levels}x{levels}x{levels}, {round.Length} colors{(repeats > 1 ? $", each {repeats} times" : "")}"),
             null, [], [.. Enumerable.Range(0, repeats).SelectMany(repeat => Turned(round, repeat * round.Length / repeats))]);
 
         static byte Level(int step, int of) => (byte)Math.Round(step * 255.0 / (of - 1), MidpointRounding.AwayFromZero);
@@ -71,7 +72,8 @@ public sealed class PatchChart
     /// <param name="color">The color in the middle, as printed now.</param>
     /// <param name="lightness">The step in L* (CIELAB of the screen color under D50).</param>
     /// <param name="chroma">The step in C*.</param>
-    /// <param name="hue">The step in degrees; null takes the turn that is as long as the step in chroma, for a neutral 60 degrees, so that six hues stand around it.</param>
+    /// <param name="hue">The step in degrees; null takes the turn that is as long as the step in chroma,
+    /// for a neutral 60 degrees, so that six hues stand around it.</param>
     /// <param name="rules">What stays bare.</param>
     /// <remarks>A color that is another cell's too, after rounding, is dropped; what sRGB can't say is crossed out.</remarks>
     public static PatchChart Around(Rgba8 color, double lightness, double chroma, double? hue, InkRules rules)
@@ -102,7 +104,8 @@ public sealed class PatchChart
         }
 
         return new PatchChart(
-            string.Create(CultureInfo.InvariantCulture, $"bracket around {color.ToString()[1..].ToUpperInvariant()}, steps L*+-{lightness:0.##} C*+-{chroma:0.##} h+-{turn:0.#}"),
+            string.Create(CultureInfo.InvariantCulture,
+                $"bracket around {color.ToString()[1..].ToUpperInvariant()}, steps L*+-{lightness:0.##} C*+-{chroma:0.##} h+-{turn:0.#}"),
             9, [.. cells], []);
 
         ChartCell Cell(int row, int column, Rgba8 asked, string? note)

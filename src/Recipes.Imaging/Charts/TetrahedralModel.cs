@@ -91,7 +91,8 @@ public sealed class TetrahedralModel : IPrinterModel
         }
 
         // A level of a grid of n occurs n squared times, one of a stray gray once.
-        return [.. colors.GroupBy(channel).OrderByDescending(group => group.Count()).ThenBy(group => group.Key).Take(MostLevels).Select(group => group.Key).Order()];
+        return [.. colors.GroupBy(channel).OrderByDescending(group => group.Count()).ThenBy(group => group.Key)
+            .Take(MostLevels).Select(group => group.Key).Order()];
     }
 
     /// <inheritdoc/>

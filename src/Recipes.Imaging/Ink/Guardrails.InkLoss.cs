@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Globalization;
 
 namespace Recipes.Imaging;
@@ -46,14 +47,7 @@ public sealed partial class Guardrails
             loss = less is { IsMost: false } && loss.IsMost ? less : loss;
         }
 
-        string large = loss.Large switch
-        {
-            [] => "",
-            [var one] => $" One connected area is {Area(one)}.",
-            _ => string.Create(CultureInfo.InvariantCulture,
-                $" {loss.Large.Length} connected areas are over 1 cm2{(loss.Large.Length > MostNamed ? ", the largest of them" : "")}: "
-                + $"{string.Join("; ", loss.Large.Take(MostNamed).Select(Area))}."),
-        };
+        string large = Told(loss.Large, perArea);
         if (isGround)
         {
             long gone = loss.IsMost ? loss.Lost : loss.Large.Sum(part => part.Count);
@@ -75,8 +69,20 @@ public sealed partial class Guardrails
             ? new GuardResult(InkMostlyLost, policy, loss.Lost, GuardOutcome.Allowed, loss.Box, $"{why} The recipe says so of itself: {leavesBare}")
             : new GuardResult(InkMostlyLost, policy, loss.Lost, policy == GuardPolicy.Allow ? GuardOutcome.Allowed : GuardOutcome.Refused, loss.Box, why);
 
-        InkLoss? Between(Region? marked) => InkLoss.Between(
-            before, after.Flat, rules, marked is null && before.Ground is { HasPaper: true } on ? on.Paper : null, Math.Round(perArea, 6), marked);
+        InkLoss? Between(Region? marked) => InkLoss.Between(before, after.Flat, rules,
+            new(marked is null && before.Ground is { HasPaper: true } on ? on.Paper : null, marked), Math.Round(perArea, 6));
+    }
+
+    private static string Told(ImmutableArray<Island> large, double perArea)
+    {
+        return large switch
+        {
+            [] => "",
+            [var one] => $" One connected area is {Area(one)}.",
+            _ => string.Create(CultureInfo.InvariantCulture,
+                $" {large.Length} connected areas are over 1 cm2{(large.Length > MostNamed ? ", the largest of them" : "")}: "
+                + $"{string.Join("; ", large.Take(MostNamed).Select(Area))}."),
+        };
 
         string Area(Island part) => string.Create(CultureInfo.InvariantCulture, $"{part.Count / perArea:0.00} cm2 in the box {part.Bounds} px");
     }

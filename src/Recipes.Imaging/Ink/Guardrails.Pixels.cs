@@ -54,14 +54,7 @@ public sealed partial class Guardrails
             var bounds = before.Grid.Bounds(i);
             foreach (var run in new ChangedRuns(before.Tiles[i], after.Tiles[i]))
             {
-                InkState was = rules.StateOf(run.Before), now = rules.StateOf(run.After);
-                if ((was == InkState.Prints) == (now == InkState.Prints))
-                {
-                    continue;
-                }
-
-                var (one, other) = Allowing(was, now, declared);
-                if (SaysAll(one?.Tiles[i], run.Box) || SaysAll(other?.Tiles[i], run.Box))
+                if (IsDeclared(run, i, declared, rules))
                 {
                     continue;
                 }
@@ -70,7 +63,7 @@ public sealed partial class Guardrails
                 {
                     for (int x = run.Box.X; x < run.Box.Right; x++)
                     {
-                        int g = Tripped(run.Before, run.After, i, x, y, declared, rules);
+                        int g = Tripped(run.Before, run.After, new(i, x, y), declared, rules);
                         if (g < 0)
                         {
                             continue;
@@ -99,8 +92,24 @@ public sealed partial class Guardrails
         return sums;
     }
 
+    // A pixel of a tile.
+    private readonly record struct TilePlace(int Tile, int X, int Y);
+
+    // Whether no pixel of a run trips anything.
+    private static bool IsDeclared(ChangedRun run, int tile, Declaration declared, InkRules rules)
+    {
+        InkState was = rules.StateOf(run.Before), now = rules.StateOf(run.After);
+        if ((was == InkState.Prints) == (now == InkState.Prints))
+        {
+            return true;
+        }
+
+        var (one, other) = Allowing(was, now, declared);
+        return SaysAll(one?.Tiles[tile], run.Box) || SaysAll(other?.Tiles[tile], run.Box);
+    }
+
     // The index of the guardrail that this pixel trips, or -1.
-    private static int Tripped(Rgba8 before, Rgba8 after, int tile, int x, int y, Declaration declared, InkRules rules)
+    private static int Tripped(Rgba8 before, Rgba8 after, TilePlace at, Declaration declared, InkRules rules)
     {
         if (before == after)
         {
@@ -122,7 +131,7 @@ public sealed partial class Guardrails
             _ => 3,
         };
 
-        bool Says(Plane<byte>? coverage) => coverage is not null && coverage.Tiles[tile][x, y] != 0;
+        bool Says(Plane<byte>? coverage) => coverage is not null && coverage.Tiles[at.Tile][at.X, at.Y] != 0;
     }
 
     // What a recipe declares of pixels that go from one state to another.
@@ -169,7 +178,7 @@ public sealed partial class Guardrails
             for (int p = 0; p < samples.Length; p++)
             {
                 int x = p % bounds.Width, y = p / bounds.Width;
-                int g = Tripped(was.Tiles[tile][x, y], now.Tiles[tile][x, y], tile, x, y, declared, rules);
+                int g = Tripped(was.Tiles[tile][x, y], now.Tiles[tile][x, y], new(tile, x, y), declared, rules);
                 samples[p] = g >= 0 && putBack[g] ? (byte)255 : (byte)0;
             }
         });

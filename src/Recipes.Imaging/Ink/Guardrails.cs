@@ -176,7 +176,8 @@ public sealed partial class Guardrails
         }
 
         string why = before.Grid == after.Grid
-            ? string.Create(CultureInfo.InvariantCulture, $"The resolution would change from {before.PixelsPerInch} to {after.PixelsPerInch} pixels per inch, and the recipe didn't declare it.")
+            ? string.Create(CultureInfo.InvariantCulture,
+                $"The resolution would change from {before.PixelsPerInch} to {after.PixelsPerInch} pixels per inch, and the recipe didn't declare it.")
             : $"The size would change from {before.Width} x {before.Height} px to {after.Width} x {after.Height} px, and the recipe didn't declare it.";
         return new GuardResult(SizeChange, policy, after.PixelCount, policy == GuardPolicy.Allow ? GuardOutcome.Allowed : GuardOutcome.Refused, null, why);
     }

@@ -29,7 +29,8 @@ public sealed record InkEstimate(InkRange Colors, InkRange Underbase, InkRange S
     /// </summary>
     /// <param name="art">The art.</param>
     /// <param name="pixelsPerInch">Pixels per printed inch, above 0.</param>
-    /// <param name="setup">Constants, garment, what stays bare, and who lays the underbase: the machine's is taken as unchoked and solid, from the same rule.</param>
+    /// <param name="setup">Constants, garment, what stays bare, and who lays the underbase:
+    /// the machine's is taken as unchoked and solid, from the same rule.</param>
     public static InkEstimate? Of(Artwork art, double pixelsPerInch, GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(art);

@@ -33,11 +33,11 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
     /// <param name="before">The art before.</param>
     /// <param name="after">The flattened art after, of the same size.</param>
     /// <param name="rules">What stays bare.</param>
-    /// <param name="paper">The paper's color; null where there is none: a cut-out's alpha and its rim say what is ground, and full-frame art has none.</param>
+    /// <param name="known">What is known of the ground, if anything is.</param>
     /// <param name="large">From above how many px a connected part is told.</param>
-    /// <param name="marked">What is ground in place of paper (<see cref="PaperGround.Marked"/>); null where there is none, or it isn't known.</param>
-    public static InkLoss? Between(Artwork before, Plane<Rgba8> after, InkRules rules, Rgba8? paper, double large, Region? marked = null)
+    public static InkLoss? Between(Artwork before, Plane<Rgba8> after, InkRules rules, LossGround? known, double large)
     {
+        var paper = known?.Paper;
         var was = before.Flat;
         long printed = InkCount.Of(was, rules).Prints;
         var test = new LossTest(rules, paper);
@@ -59,7 +59,8 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
             return null;
         }
 
-        var ground = near > 0 && (pale > 0 || lost * 4 > printed - near) ? PaperGround.Of(before, paper!.Value, NearPaper, rules) : marked;
+        var ground = near > 0 && (pale > 0 || lost * 4 > printed - near) ? PaperGround.Of(before, paper!.Value, NearPaper, rules)
+            : known?.Marked;
         printed -= ground is null ? 0 : Printing(ground, rules);
         var region = new Region(Mask(was, after, test, ground), was);
         var parts = few || region.Count <= large ? null : ConnectedRegions.Of(region.Coverage);
@@ -269,3 +270,8 @@ internal sealed record InkLoss(long Printed, long Lost, Box? Box, ImmutableArray
         }
     }
 }
+
+/// <summary>What lost ink may have lain on.</summary>
+/// <param name="Paper">The paper's color; null where there is none: a cut-out's alpha and its rim say what is ground, and full-frame art has none.</param>
+/// <param name="Marked">What is ground in place of paper (<see cref="PaperGround.Marked"/>); null where there is none, or it isn't known.</param>
+internal sealed record LossGround(Rgba8? Paper, Region? Marked = null);

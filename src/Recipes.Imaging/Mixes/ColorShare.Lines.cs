@@ -123,7 +123,7 @@ internal sealed partial class ColorShare
         // just 2 px in a paler color, which would have to lie on the way from the color to the ground by chance: unless it occurs by itself, it doesn't.
         bool shaped = most <= 1.04 && (touched <= 2 || Math.Min(first, last) < 0.1 || most >= 0.8)
             && !(touched == 2 && Math.Abs(first - last) <= 0.02 && sum > 2 - LeastCrossing && paler.Contains(pixels[(y * width) + x]));
-        byte verdict = !shaped ? OffLine : sum < LeastOfPart ? Little : sum < LeastCrossing ? PartOfLine : OnLine;
+        byte verdict = sum switch { _ when !shaped => OffLine, < LeastOfPart => Little, < LeastCrossing => PartOfLine, _ => OnLine };
         return (verdict, Byte(ShareOfColor(middle, x, y, color)));
     }
 

@@ -45,9 +45,63 @@ internal sealed partial class ColorShare
 
     private double Share(int x, int y, bool ofLike = false)
     {
-        Span<Premultiplied> others = stackalloc Premultiplied[MostColors];
-        Span<int> distances = stackalloc int[MostColors];
-        Span<bool> thick = stackalloc bool[MostColors];
+        var around = new Surroundings(stackalloc Premultiplied[MostColors], stackalloc int[MostColors], stackalloc bool[MostColors]);
+        Gather(x, y, ref around);
+        Span<Premultiplied> others = around.Others;
+        Span<int> distances = around.Distances;
+        int nearest = around.Nearest, count;
+        var here = Premultiplied.Of(pixels[(y * width) + x]);
+        var full = around.Solid > 0 ? (1.0 / around.Solid) * around.Sum : color;
+        if (ofLike && (here - full).Largest <= 1)
+        {
+            return 1;
+        }
+
+        count = WithoutMixes(full, others[..around.Count], distances, around.Thick);
+        double share = OfTwo(here, full, others[..count], distances, out double off);
+        if (share < 0)
+        {
+            share = OfThree(here, full, others[..count], distances);
+        }
+
+        if (share >= 0 ? IsOthers(here, others[..count], distances, nearest, share < Faint ? off + 0.5 : off) : ofLike)
+        {
+            return 0;
+        }
+
+        for (int k = 0; k < count && share < 0 && distances[k] < nearest; k++)
+        {
+            if (OfUneven(here, others[k], x, y) > 0)
+            {
+                return 0;
+            }
+        }
+
+        if (share < 0)
+        {
+            // A gradient's own steps look like faint mixes of any color that lies on its way.
+            share = OfUneven(here, full, x, y);
+            share = share < Faint ? 0 : share;
+        }
+
+        return ShareOfColor(share, x, y, full);
+    }
+
+    // Solid colors around a pixel, each once, with their squared distances, and the sum of what is of the color itself.
+    private ref struct Surroundings(Span<Premultiplied> others, Span<int> distances, Span<bool> thick)
+    {
+        public readonly Span<Premultiplied> Others = others;
+        public readonly Span<int> Distances = distances;
+        public readonly Span<bool> Thick = thick;
+        public int Count, Nearest, Solid;
+        public Premultiplied Sum;
+    }
+
+    private void Gather(int x, int y, ref Surroundings around)
+    {
+        Span<Premultiplied> others = around.Others;
+        Span<int> distances = around.Distances;
+        Span<bool> thick = around.Thick;
         int count = 0, nearest = int.MaxValue, solid = 0;
         var sum = default(Premultiplied);
         foreach (var (dx, dy, squared) in window)
@@ -86,45 +140,12 @@ internal sealed partial class ColorShare
             }
         }
 
-        var here = Premultiplied.Of(pixels[(y * width) + x]);
-        var full = solid > 0 ? (1.0 / solid) * sum : color;
-        if (ofLike && (here - full).Largest <= 1)
-        {
-            return 1;
-        }
-
-        count = WithoutMixes(full, others[..count], distances, thick);
-        double share = OfTwo(here, full, others[..count], distances, out double off);
-        if (share < 0)
-        {
-            share = OfThree(here, full, others[..count], distances);
-        }
-
-        if (share >= 0 ? IsOthers(here, others[..count], distances, nearest, share < Faint ? off + 0.5 : off) : ofLike)
-        {
-            return 0;
-        }
-
-        for (int k = 0; k < count && share < 0 && distances[k] < nearest; k++)
-        {
-            if (OfUneven(here, others[k], x, y) > 0)
-            {
-                return 0;
-            }
-        }
-
-        if (share < 0)
-        {
-            // A gradient's own steps look like faint mixes of any color that lies on its way.
-            share = OfUneven(here, full, x, y);
-            share = share < Faint ? 0 : share;
-        }
-
-        return ShareOfColor(share, x, y, full);
+        (around.Count, around.Nearest, around.Solid, around.Sum) = (count, nearest, solid, sum);
     }
 
     // A JPEG keeps color at half the resolution of lightness, so its edges leave the line, by more where more changes.
-    private bool Fits(double off, Premultiplied one, Premultiplied other) => off <= tolerance || (noise > 0 && off <= tolerance + (0.2 * (one - other).Largest));
+    private bool Fits(double off, Premultiplied one, Premultiplied other) =>
+        off <= tolerance || (noise > 0 && off <= tolerance + (0.2 * (one - other).Largest));
 
     // Leaves out solid colors that are mixes of the color and a thick one themselves.
     private int WithoutMixes(Premultiplied full, Span<Premultiplied> others, Span<int> distances, Span<bool> thick)

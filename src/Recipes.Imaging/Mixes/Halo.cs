@@ -40,7 +40,8 @@ public static class Halo
                 var now = new Rgba8(Out(seen.R, background.R), Out(seen.G, background.G), Out(seen.B, background.B), Math.Min(seen.A, share));
                 samples[p] = rules.StateOf(seen) == InkState.Prints ? rules.Printing(now) : now;
 
-                byte Out(byte seen, byte old) => (byte)Math.Clamp(Math.Round(Math.Round((seen - ((1 - a) * old)) / a, 6), MidpointRounding.AwayFromZero), 0, 255);
+                byte Out(byte seen, byte old) =>
+                    (byte)Math.Clamp(Math.Round(Math.Round((seen - ((1 - a) * old)) / a, 6), MidpointRounding.AwayFromZero), 0, 255);
             }
         });
     }

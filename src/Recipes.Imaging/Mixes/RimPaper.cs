@@ -51,13 +51,17 @@ internal static class RimPaper
 
         paper = Along(outside, edge, new Region(parts.Keep(pale, wanted), art));
         return paper.IsEmpty || Judged(outside, paper, ink, background, search) is not { } band ? null
-            : band with { Holes = new(() => HolesLike(outside, band, parts, reached, new Region(pale, art).On(outside.Ground), search)) };
+            : band with { Holes = new(() => HolesLike(outside, band, new(parts, reached), new Region(pale, art).On(outside.Ground), search)) };
     }
+
+    // Parts of the paper's color, and which of them an edge touches.
+    private sealed record PaleParts(ConnectedRegions All, bool[] Reached);
 
     // A mask that leaves paper around letters leaves it in their narrow holes, too, and there no edge is beside it. Of art that lay on
     // paper, holes are told as of art that does.
-    private static Region? HolesLike(Region outside, RimBand band, ConnectedRegions parts, bool[] reached, Region pale, RimSearch search)
+    private static Region? HolesLike(Region outside, RimBand band, PaleParts found, Region pale, RimSearch search)
     {
+        var (parts, reached) = found;
         double widest = 2 * (band.Width + 1);
         bool[] small = [.. reached.Select((touches, number) =>
             number > 0 && !touches && parts[number].Bounds is var box && Math.Min(box.Width, box.Height) <= 2 * widest)];

@@ -69,7 +69,8 @@ public sealed record GarmentSetup
 
     /// <summary>The platen's print area in px at a resolution; its sides are rounded to whole px.</summary>
     public Box PlatenAt(double pixelsPerInch) => new(0, 0,
-        (int)Math.Round(PlatenWidth * pixelsPerInch, MidpointRounding.AwayFromZero), (int)Math.Round(PlatenHeight * pixelsPerInch, MidpointRounding.AwayFromZero));
+        (int)Math.Round(PlatenWidth * pixelsPerInch, MidpointRounding.AwayFromZero),
+        (int)Math.Round(PlatenHeight * pixelsPerInch, MidpointRounding.AwayFromZero));
 
     /// <summary>Pixels per printed inch of art that is printed as large as the platen inside its safe margin takes.</summary>
     public double PixelsPerInchFilling(int width, int height) =>

@@ -4,7 +4,8 @@ using System.Runtime.Intrinsics;
 namespace Recipes.Imaging;
 
 /// <summary>Rows of bytes told by their differences from the row above, modulo 256: the filter Up of PNG (3rd edition, 9.2).</summary>
-/// <remarks>What decodes a PNG file and what packs a tile of a work file share it. Code with vectors isn't compiled ahead, so it is marked to be optimized at its first call.</remarks>
+/// <remarks>What decodes a PNG file and what packs a tile of a work file share it.
+/// Code with vectors isn't compiled ahead, so it is marked to be optimized at its first call.</remarks>
 public static class RowDifferences
 {
     /// <summary>The differences of rows of <paramref name="length"/> bytes; the first row stands as it is.</summary>

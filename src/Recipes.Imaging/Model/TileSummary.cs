@@ -85,8 +85,8 @@ public sealed record TileSummary(
         }
 
         var sum = new TileSummary(
-            Vector128.Sum(white - clearWhite), Vector128.Sum(black - clearBlack), Vector128.Sum(transparent), Vector128.Sum(clearWhite), Vector128.Sum(clearBlack),
-            groups.Length * Vector128<uint>.Count, Vector128.Sum(opaque));
+            Vector128.Sum(white - clearWhite), Vector128.Sum(black - clearBlack), Vector128.Sum(transparent),
+            Vector128.Sum(clearWhite), Vector128.Sum(clearBlack), groups.Length * Vector128<uint>.Count, Vector128.Sum(opaque));
         foreach (uint pixel in pixels[(groups.Length * Vector128<uint>.Count)..])
         {
             sum += CountOne(Unsafe.BitCast<uint, Rgba8>(pixel), 1);

@@ -54,7 +54,7 @@ public static class ChangedSpots
         }
 
         var labels = Label(dense, columns, rows, 1, out int found);
-        var spots = Gather(dense, boxes, columns, rows, labels, found);
+        var spots = Gather(dense, boxes, columns, labels, found);
         if (found > Alone)
         {
             var largest = Enumerable.Range(1, found).OrderByDescending(label => spots[label - 1].Pixels).Take(Alone).ToHashSet();
@@ -69,12 +69,13 @@ public static class ChangedSpots
             labels = Label(rest, columns, rows, factor, out found);
             if (found + spots.Length <= Most)
             {
-                spots = spots.AddRange(Gather(rest, boxes, columns, rows, labels, found));
+                spots = spots.AddRange(Gather(rest, boxes, columns, labels, found));
                 break;
             }
         }
 
-        return [.. spots.OrderByDescending(spot => spot.Pixels).ThenBy(spot => spot.Box.Y).ThenBy(spot => spot.Box.X).ThenBy(spot => spot.Box.Height).ThenBy(spot => spot.Box.Width)];
+        return [.. spots.OrderByDescending(spot => spot.Pixels).ThenBy(spot => spot.Box.Y).ThenBy(spot => spot.Box.X)
+            .ThenBy(spot => spot.Box.Height).ThenBy(spot => spot.Box.Width)];
     }
 
     private static bool IsBesideSolid(int[] counts, int columns, int rows, int at)
@@ -142,8 +143,9 @@ public static class ChangedSpots
         return labels;
     }
 
-    private static ImmutableArray<ChangedSpot> Gather(int[] counts, Box[] boxes, int columns, int rows, int[] labels, int found)
+    private static ImmutableArray<ChangedSpot> Gather(int[] counts, Box[] boxes, int columns, int[] labels, int found)
     {
+        int rows = counts.Length / columns;
         var spots = new ChangedSpot[found];
         var best = new long[found];
         Array.Fill(spots, new ChangedSpot(default, 0, 0, 0));

@@ -55,52 +55,15 @@ public static class DiffPicture
             labels.Add(label.Reach(), label);
         }
 
+        var change = new Change(before, after, map, rules);
         return Plane<Rgba8>.Build(width, height, null, (bounds, samples) =>
         {
             var canvas = new Canvas(bounds, samples);
-            int tile = grid.IndexAt(bounds.X, bounds.Y);
             canvas.Fill(bounds, Rgba8.White);
             var part = bounds.Within(art);
             if (!part.IsEmpty)
             {
-                int source = before.Grid.IndexAt(part.X, part.Y);
-                Mute(before.Tiles[source], part, canvas);
-                DrawFrames(frames[source], part, canvas);
-                foreach (var label in labels[tile])
-                {
-                    canvas.Frame(label.Frame ?? default, RegionLabel.FrameThickness, Ink, label.Chosen ? 0 : 6);
-                    if (label.Leader is { } line)
-                    {
-                        canvas.Stroke(line.FromX, line.FromY, line.ToX, line.ToY, Ink);
-                    }
-                }
-
-                foreach (var label in labels[tile])
-                {
-                    if (!label.OverMarks)
-                    {
-                        Draw(label, canvas);
-                    }
-                }
-
-                // Marks come after frames and labels, so that nothing can hide a changed pixel.
-                if (!ReferenceEquals(before.Tiles[source], after.Tiles[source]))
-                {
-                    Mark(before.Tiles[source], after.Tiles[source], part, rules, canvas);
-                }
-
-                foreach (var inner in frames[source])
-                {
-                    Enhance(inner.Grow(-Gap), before, after, map, rules, part, canvas);
-                }
-
-                foreach (var label in labels[tile])
-                {
-                    if (label.OverMarks)
-                    {
-                        Draw(label, canvas);
-                    }
-                }
+                Draw(change, part, frames[before.Grid.IndexAt(part.X, part.Y)], labels[grid.IndexAt(bounds.X, bounds.Y)], canvas);
             }
 
             legend.Draw(canvas);
@@ -121,6 +84,45 @@ public static class DiffPicture
             }
 
             return null;
+        }
+    }
+
+    private sealed record Change(Plane<Rgba8> Before, Plane<Rgba8> After, ChangeMap Map, InkRules Rules);
+
+    private static void Draw(Change change, Box part, List<Box> frames, List<RegionLabel> labels, Canvas canvas)
+    {
+        int source = change.Before.Grid.IndexAt(part.X, part.Y);
+        Tile<Rgba8> before = change.Before.Tiles[source], after = change.After.Tiles[source];
+        Mute(before, part, canvas);
+        DrawFrames(frames, part, canvas);
+        foreach (var label in labels)
+        {
+            canvas.Frame(label.Frame ?? default, RegionLabel.FrameThickness, Ink, label.Chosen ? 0 : 6);
+            if (label.Leader is { } line)
+            {
+                canvas.Stroke(line.FromX, line.FromY, line.ToX, line.ToY, Ink);
+            }
+        }
+
+        foreach (var label in labels.Where(label => !label.OverMarks))
+        {
+            Draw(label, canvas);
+        }
+
+        // Marks come after frames and labels, so that nothing can hide a changed pixel.
+        if (!ReferenceEquals(before, after))
+        {
+            Mark(before, after, part, change.Rules, canvas);
+        }
+
+        foreach (var inner in frames)
+        {
+            Enhance(inner.Grow(-Gap), change, part, canvas);
+        }
+
+        foreach (var label in labels.Where(label => label.OverMarks))
+        {
+            Draw(label, canvas);
         }
     }
 
@@ -211,8 +213,9 @@ public static class DiffPicture
     }
 
     // Yellow on light gray is faint, so in a framed spot a dark rim of 1 px surrounds a changed color.
-    private static void Enhance(Box spot, Plane<Rgba8> before, Plane<Rgba8> after, ChangeMap map, InkRules rules, Box part, Canvas canvas)
+    private static void Enhance(Box spot, Change change, Box part, Canvas canvas)
     {
+        var (before, after, map, rules) = change;
         bool tiny = spot.Width < Tiny && spot.Height < Tiny;
         var art = new Box(0, 0, before.Width, before.Height);
         for (int y = spot.Y; y < spot.Bottom; y++)

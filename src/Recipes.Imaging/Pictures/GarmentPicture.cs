@@ -34,7 +34,7 @@ public static class GarmentPicture
 
             if (shrink == 1)
             {
-                Draw(flat.Tiles[flat.Grid.IndexAt(bounds.X, bounds.Y)], bounds, samples, cloth, thread, setup.Ink);
+                Draw(flat.Tiles[flat.Grid.IndexAt(bounds.X, bounds.Y)], bounds, samples, cloth, setup.Ink);
                 return;
             }
 
@@ -100,8 +100,9 @@ public static class GarmentPicture
         return true;
     }
 
-    private static void Draw(Tile<Rgba8> tile, Box bounds, Span<Rgba8> samples, Rgba8 cloth, Rgba8 thread, InkRules rules)
+    private static void Draw(Tile<Rgba8> tile, Box bounds, Span<Rgba8> samples, Rgba8 cloth, InkRules rules)
     {
+        var thread = Thread(cloth);
         Rgba8 last = tile.Value;
         bool bare = rules.StateOf(last) != InkState.Prints;
         Rgba8 shown = Over(last, cloth);

@@ -93,8 +93,13 @@ public static class InkPicture
         }
     }
 
-    private static MapMark MarkOf(InkState state, byte enclosed, byte runsOff) =>
-        state != InkState.BareWhite ? (MapMark)state : enclosed > 0 ? MapMark.EnclosedWhite : runsOff > 0 ? MapMark.EdgeWhite : MapMark.OuterWhite;
+    private static MapMark MarkOf(InkState state, byte enclosed, byte runsOff) => state switch
+    {
+        not InkState.BareWhite => (MapMark)state,
+        _ when enclosed > 0 => MapMark.EnclosedWhite,
+        _ when runsOff > 0 => MapMark.EdgeWhite,
+        _ => MapMark.OuterWhite,
+    };
 
     /// <summary>A sample of a mark for a legend.</summary>
     public static Plane<Rgba8> Sample(MapMark mark, int width, int height) =>

@@ -58,7 +58,8 @@ public static class PrintPreview
     private static (double R, double G, double B) Ground(Rgba8 cloth, int laid)
     {
         double power = KubelkaMunk.SolidUnderbase * laid / 255;
-        return (KubelkaMunk.Over(power, Srgb.ToLinear(cloth.R)), KubelkaMunk.Over(power, Srgb.ToLinear(cloth.G)), KubelkaMunk.Over(power, Srgb.ToLinear(cloth.B)));
+        return (KubelkaMunk.Over(power, Srgb.ToLinear(cloth.R)), KubelkaMunk.Over(power, Srgb.ToLinear(cloth.G)),
+            KubelkaMunk.Over(power, Srgb.ToLinear(cloth.B)));
     }
 
     // Not where it is drawn darker than the cloth already.

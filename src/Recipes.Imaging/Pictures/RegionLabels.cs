@@ -13,7 +13,8 @@ namespace Recipes.Imaging.Pictures;
 /// <param name="OverMarks">True where the plate lies in the middle of changed pixels and is drawn over them.</param>
 /// <param name="IsClear">True where it covers no other label, no small region and no lone changed pixel.</param>
 internal sealed record RegionLabel(
-    ImmutableArray<NumberedBox> Members, string Text, int Scale, Box Plate, Box? Frame, (int FromX, int FromY, int ToX, int ToY)? Leader, bool OverMarks, bool IsClear)
+    ImmutableArray<NumberedBox> Members, string Text, int Scale, Box Plate, Box? Frame, (int FromX, int FromY, int ToX, int ToY)? Leader,
+    bool OverMarks, bool IsClear)
 {
     /// <summary>How thick a frame is, px.</summary>
     public const int FrameThickness = 2;
@@ -21,13 +22,15 @@ internal sealed record RegionLabel(
     /// <summary>True where the recipe changes its regions.</summary>
     public bool Chosen => Members[0].Chosen;
 
-    /// <summary>What it draws on: plate, line, and the four sides of the frame. What the frame surrounds, which may be all of the art, is no part of it.</summary>
+    /// <summary>What it draws on: plate, line, and the four sides of the frame.
+    /// What the frame surrounds, which may be all of the art, is no part of it.</summary>
     public IEnumerable<Box> Reach()
     {
         yield return Plate;
         if (Leader is { } line)
         {
-            yield return new Box(Math.Min(line.FromX, line.ToX), Math.Min(line.FromY, line.ToY), Math.Abs(line.FromX - line.ToX) + 1, Math.Abs(line.FromY - line.ToY) + 1);
+            yield return new Box(Math.Min(line.FromX, line.ToX), Math.Min(line.FromY, line.ToY),
+                Math.Abs(line.FromX - line.ToX) + 1, Math.Abs(line.FromY - line.ToY) + 1);
         }
 
         if (Frame is { } box)
@@ -101,7 +104,7 @@ internal static class RegionLabels
             {
                 if (singles[other].Chosen == one.Chosen && !singles[other].Taken.Within(one.Taken).IsEmpty)
                 {
-                    parent[Root(i)] = Root(other);
+                    parent[Root(parent, i)] = Root(parent, other);
                 }
             }
 
@@ -112,7 +115,7 @@ internal static class RegionLabels
         var first = new List<List<Group>>();
         for (int i = 0; i < singles.Count; i++)
         {
-            ref var crowd = ref crowds[Root(i)];
+            ref var crowd = ref crowds[Root(parent, i)];
             if (crowd is null)
             {
                 first.Add(crowd = []);
@@ -135,16 +138,16 @@ internal static class RegionLabels
         }
 
         return groups;
+    }
 
-        int Root(int i)
+    private static int Root(int[] parent, int i)
+    {
+        while (parent[i] != i)
         {
-            while (parent[i] != i)
-            {
-                i = parent[i] = parent[parent[i]];
-            }
-
-            return i;
+            i = parent[i] = parent[parent[i]];
         }
+
+        return i;
     }
 
     // Halved along the longer side until each part is small enough to find a region in.
@@ -293,7 +296,8 @@ internal static class RegionLabels
         }
 
         var (width, height) = SizeOf(text, 1);
-        var held = new Box(Math.Clamp(group.Box.X, 0, Math.Max(0, art.Width - width)), Math.Clamp(group.Box.Y, 0, Math.Max(0, art.Height - height)), width, height);
+        var held = new Box(Math.Clamp(group.Box.X, 0, Math.Max(0, art.Width - width)),
+            Math.Clamp(group.Box.Y, 0, Math.Max(0, art.Height - height)), width, height);
         return first ?? new RegionLabel(group.Members, text, 1, held, group.Frame, null, false, false);
     }
 
@@ -306,7 +310,8 @@ internal static class RegionLabels
             var box = group.Box;
             int left = box.X + FrameGap, middle = box.X + ((box.Width - width) / 2), right = box.Right - FrameGap - width;
             int top = box.Y + FrameGap, center = box.Y + ((box.Height - height) / 2), bottom = box.Bottom - FrameGap - height;
-            foreach (var (x, y) in ((int, int)[])[(middle, center), (left, top), (right, top), (left, bottom), (right, bottom), (middle, top), (middle, bottom), (left, center), (right, center)])
+            foreach (var (x, y) in ((int, int)[])[(middle, center), (left, top), (right, top), (left, bottom), (right, bottom),
+                (middle, top), (middle, bottom), (left, center), (right, center)])
             {
                 yield return (2, new Box(x, y, width, height));
             }
@@ -355,10 +360,11 @@ internal static class RegionLabels
         var (fromY, toY) = Nearest(around.Y, around.Bottom, plate.Y, plate.Bottom);
         return Math.Max(Math.Abs(fromX - toX), Math.Abs(fromY - toY)) > Near[1] + 1 ? (fromX, fromY, toX, toY) : null;
 
-        static (int From, int To) Nearest(int start, int end, int otherStart, int otherEnd) =>
-            otherStart >= end ? (end - 1, otherStart)
-            : start >= otherEnd ? (start, otherEnd - 1)
-            : (Math.Max(start, otherStart) + Math.Min(end, otherEnd) - 1) / 2 is var shared ? (shared, shared) : default;
+        static (int From, int To) Nearest(int start, int end, int otherStart, int otherEnd)
+        {
+            int shared = (Math.Max(start, otherStart) + Math.Min(end, otherEnd) - 1) / 2;
+            return otherStart >= end ? (end - 1, otherStart) : start >= otherEnd ? (start, otherEnd - 1) : (shared, shared);
+        }
     }
 
     // What a line takes of the picture, in boxes of 3 px; both ends are left out, since they touch what they join.
@@ -439,7 +445,8 @@ internal static class RegionLabels
         public bool Chosen => Members[0].Chosen;
 
         // Where a label fits inside, it covers nothing else there that matters.
-        public bool IsRoomy { get; } = Members.Length == 1 && SizeOf(Words(Members), 2) is var (width, height) && Box.Width >= width * 2 && Box.Height >= height * 2;
+        public bool IsRoomy { get; } = Members.Length == 1 && SizeOf(Words(Members), 2) is var (width, height)
+            && Box.Width >= width * 2 && Box.Height >= height * 2;
 
         public Box? Frame => Outline is null ? Box.Grow(FrameGap) : null;
 

@@ -56,7 +56,13 @@ internal readonly struct BlackEdges(DarkPixels dark)
     }
 
     // How many px there are from a place to the picture's edge.
-    private int Room(int x, int y, int dx, int dy) => dx < 0 ? x : dx > 0 ? dark.Width - 1 - x : dy < 0 ? y : dark.Height - 1 - y;
+    private int Room(int x, int y, int dx, int dy) => (dx, dy) switch
+    {
+        (< 0, _) => x,
+        (> 0, _) => dark.Width - 1 - x,
+        (_, < 0) => y,
+        _ => dark.Height - 1 - y,
+    };
 
     private bool IsStep(int at, int step, int room, int foot)
     {

@@ -103,7 +103,7 @@ internal sealed class ConnectedRegions
 
             if (y > 0)
             {
-                Join(runs, parents, rowStart[y - 1], rowStart[y], pixels, above, levels, diagonal ? 1 : 0);
+                Join(runs, parents, rowStart[y - 1], rowStart[y], new(pixels, above, levels, diagonal ? 1 : 0));
             }
         }
 
@@ -340,8 +340,10 @@ internal sealed class ConnectedRegions
         }
     }
 
-    private static void Join(List<Run> runs, List<int> parents, int above, int here, ReadOnlySpan<Rgba8> pixels, ReadOnlySpan<Rgba8> pixelsAbove, int levels, int corner)
+    private static void Join(List<Run> runs, List<int> parents, int above, int here, RowPair rows)
     {
+        ReadOnlySpan<Rgba8> pixels = rows.Pixels, pixelsAbove = rows.Above;
+        int levels = rows.Levels, corner = rows.Corner;
         var all = CollectionsMarshal.AsSpan(runs);
         var roots = CollectionsMarshal.AsSpan(parents);
         int i = above, j = here;
@@ -438,6 +440,13 @@ internal sealed class ConnectedRegions
     private struct Extent
     {
         public int FirstX, Left, Top, Right, Bottom;
+    }
+
+    // Two rows, no pixels where all neighbors are alike, and by how many levels those differ that are; 1 where corners touch.
+    private readonly ref struct RowPair(ReadOnlySpan<Rgba8> pixels, ReadOnlySpan<Rgba8> above, int levels, int corner)
+    {
+        public readonly ReadOnlySpan<Rgba8> Pixels = pixels, Above = above;
+        public readonly int Levels = levels, Corner = corner;
     }
 
     private readonly record struct Run(int Start, int End);

@@ -36,7 +36,7 @@ internal static class Contour
 
                 start += gap;
                 int length = here.AsSpan(start).IndexOfAnyExcept((byte)0), end = length < 0 ? width : start + length;
-                AddRun(found[y], y * width, start, end, [start > 0, end < width], y > 0 ? above : [], y + 1 < height ? below : []);
+                AddRun(found[y], new(y * width, width, y > 0 ? above : [], y + 1 < height ? below : []), start, end);
                 start = end;
             }
 
@@ -45,13 +45,14 @@ internal static class Contour
         return [.. found.SelectMany(row => row)];
     }
 
-    private static void AddRun(List<int> found, int row, int start, int end, ReadOnlySpan<bool> ends, ReadOnlySpan<byte> above, ReadOnlySpan<byte> below)
+    private static void AddRun(List<int> found, Row row, int start, int end)
     {
+        ReadOnlySpan<byte> above = row.Above, below = row.Below;
         for (int x = start; x < end;)
         {
-            if ((x == start && ends[0]) || (x == end - 1 && ends[1]) || Beside(above, x) || Beside(below, x))
+            if ((x == start && start > 0) || (x == end - 1 && end < row.Width) || Beside(above, x) || Beside(below, x))
             {
-                found.Add(row + x++);
+                found.Add(row.First + x++);
                 continue;
             }
 
@@ -59,6 +60,13 @@ internal static class Contour
             int next = Math.Min(Next(above, x + 1, end), Next(below, x + 1, end));
             x = Math.Max(x + 1, Math.Min(next, end - 1));
         }
+    }
+
+    // Where a row begins, and the ones above and below it; those are empty beyond the picture.
+    private readonly ref struct Row(int first, int width, ReadOnlySpan<byte> above, ReadOnlySpan<byte> below)
+    {
+        public readonly int First = first, Width = width;
+        public readonly ReadOnlySpan<byte> Above = above, Below = below;
     }
 
     private static bool Beside(ReadOnlySpan<byte> row, int x) =>

@@ -264,9 +264,13 @@ internal sealed class DarkPixels
         {
             var lab = LabSpace.D50.Of(p);
             double l = Math.Round(lab.L, 6), c = Math.Round(lab.Chroma, 6);
-            return l > lightness + NoiseLightness ? Dark.No
-                : c > chroma + NoiseChroma ? Dark.Tinted
-                : l > lightness || c > chroma ? Dark.Near : Dark.Within;
+            return l switch
+            {
+                _ when l > lightness + NoiseLightness => Dark.No,
+                _ when c > chroma + NoiseChroma => Dark.Tinted,
+                _ when l > lightness || c > chroma => Dark.Near,
+                _ => Dark.Within,
+            };
         }
 
         public static LevelTest MayBeDark(double lightness) => new(new Rgba8(0, 0, 0, 1), Brightest(lightness));

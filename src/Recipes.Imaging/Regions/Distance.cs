@@ -107,6 +107,11 @@ public static class Distance
                 }
             }
 
+            Fill(row, top, toRegion);
+        }
+
+        private void Fill(Span<int> row, int top, bool toRegion)
+        {
             for (int x = row.Length - 1; x >= 0; x--)
             {
                 long best = Unreachable;

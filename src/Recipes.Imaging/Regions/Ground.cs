@@ -212,10 +212,13 @@ public sealed record Ground(ArtKind Kind, Rgba8 Paper, Box Edge)
     }
 
     // Of a pixel of the border, in the order that it is read in.
-    private static (int X, int Y) PlaceOf(int i, int width, int height) => i < width ? (i, 0)
-        : i < 2 * width ? (i - width, height - 1)
-        : i < (2 * width) + height - 2 ? (0, i - (2 * width) + 1)
-        : (width - 1, i - (2 * width) - height + 3);
+    private static (int X, int Y) PlaceOf(int i, int width, int height) => i switch
+    {
+        _ when i < width => (i, 0),
+        _ when i < 2 * width => (i - width, height - 1),
+        _ when i < (2 * width) + height - 2 => (0, i - (2 * width) + 1),
+        _ => (width - 1, i - (2 * width) - height + 3),
+    };
 
     private static byte Median(int[] counts)
     {

@@ -24,7 +24,8 @@ internal static class Near
     public static Plane<byte> Draw(Plane<byte> coverage, bool toRegion, int reach, TileChange change, Plane<byte>? only = null)
     {
         int radius = (int)Math.Sqrt(reach);
-        return radius > TileGrid.Side ? FromDistances(coverage, toRegion, reach, change) : Plane<byte>.Build(coverage.Width, coverage.Height, coverage, (bounds, target) =>
+        return radius > TileGrid.Side ? FromDistances(coverage, toRegion, reach, change)
+            : Plane<byte>.Build(coverage.Width, coverage.Height, coverage, (bounds, target) =>
         {
             coverage.Tiles[coverage.Grid.IndexAt(bounds.X, bounds.Y)].CopyTo(target);
             byte[] rented = ArrayPool<byte>.Shared.Rent(target.Length);

@@ -102,10 +102,14 @@ internal sealed class PaperShades
             int lighter = span == 0 ? 0 : Math.Clamp(pixel.G - paper.G, 0, span);
             int r = paper.R + lighter - pixel.R, g = paper.G + lighter - pixel.G, b = paper.B + lighter - pixel.B;
             int least = Math.Min(r, Math.Min(g, b)), most = Math.Max(r, Math.Max(g, b)), far = Math.Max(-least, most);
-            return far == 0 ? PaperShade.Exact
-                : far <= background && (most - least) * 2 <= background ? PaperShade.Paper
-                : far <= nearArt ? PaperShade.Pale
-                : far <= 2 * nearArt ? PaperShade.LightArt : PaperShade.Art;
+            return far switch
+            {
+                0 => PaperShade.Exact,
+                _ when far <= background && (most - least) * 2 <= background => PaperShade.Paper,
+                _ when far <= nearArt => PaperShade.Pale,
+                _ when far <= 2 * nearArt => PaperShade.LightArt,
+                _ => PaperShade.Art,
+            };
         }
     }
 

@@ -5,6 +5,8 @@ namespace Recipes.Imaging;
 
 public sealed partial class Region
 {
+    // A window of 17x17 px.
+    private const int FlatReach = 8;
     /// <summary>
     /// Keeps the pixels that belong to flat drawing rather than photographic texture. A part of the region, 4-connected
     /// over steps of at most 2 levels in every channel, is flat where it has at least 16 px and at least two thirds of
@@ -70,7 +72,6 @@ public sealed partial class Region
 
     private Plane<byte> WithNeighbors(Plane<byte> flat)
     {
-        const int Reach = 8;
         int width = Coverage.Width, height = Coverage.Height;
         return Plane<byte>.Build(width, height, Coverage, (bounds, target) =>
         {
@@ -83,7 +84,7 @@ public sealed partial class Region
             }
 
             // Sums of the 17 rows around each row, column by column, of the tile and as much beside it.
-            int left = Math.Max(0, bounds.X - Reach), right = Math.Min(width, bounds.Right + Reach);
+            int left = Math.Max(0, bounds.X - FlatReach), right = Math.Min(width, bounds.Right + FlatReach);
             var region = new int[right - left];
             var drawn = new int[right - left];
             var row = new byte[right - left];
@@ -108,39 +109,45 @@ public sealed partial class Region
                 }
             }
 
-            for (int y = bounds.Y - Reach; y < bounds.Y + Reach; y++)
+            for (int y = bounds.Y - FlatReach; y < bounds.Y + FlatReach; y++)
             {
                 Add(y, 1);
             }
 
             for (int y = bounds.Y; y < bounds.Bottom; y++)
             {
-                Add(y + Reach, 1);
-                Add(y - Reach - 1, -1);
+                Add(y + FlatReach, 1);
+                Add(y - FlatReach - 1, -1);
                 var kept = target.Slice((y - bounds.Y) * bounds.Width, bounds.Width);
                 flat.Tiles[tile].CopyRowTo(y - bounds.Y, flatRow);
-                int all = 0, near = 0;
-                for (int x = left - Reach; x < bounds.Right; x++)
-                {
-                    int enters = x + Reach, leaves = x - Reach - 1;
-                    if (enters < right)
-                    {
-                        all += region[enters - left];
-                        near += drawn[enters - left];
-                    }
-
-                    if (leaves >= left)
-                    {
-                        all -= region[leaves - left];
-                        near -= drawn[leaves - left];
-                    }
-
-                    if (x >= bounds.X && flatRow[x - bounds.X] == 0 && near * 4 < all * 3)
-                    {
-                        kept[x - bounds.X] = 0;
-                    }
-                }
+                DropLone(kept, flatRow, region, drawn, bounds.X - left);
             }
         });
+    }
+
+    // One row, which begins so many columns behind the first sum: drops what isn't flat and has too little of it around.
+    private static void DropLone(Span<byte> kept, byte[] flatRow, int[] region, int[] drawn, int before)
+    {
+        int all = 0, near = 0;
+        for (int x = -FlatReach; x < before + kept.Length; x++)
+        {
+            int enters = x + FlatReach, leaves = x - FlatReach - 1;
+            if (enters < region.Length)
+            {
+                all += region[enters];
+                near += drawn[enters];
+            }
+
+            if (leaves >= 0)
+            {
+                all -= region[leaves];
+                near -= drawn[leaves];
+            }
+
+            if (x >= before && flatRow[x - before] == 0 && near * 4 < all * 3)
+            {
+                kept[x - before] = 0;
+            }
+        }
     }
 }

@@ -22,7 +22,8 @@ public sealed record RegionsOfArt(int Width, int Height, Box? Drawing, Immutable
     public RegionsOfArt Turned(ArtTurn turn)
     {
         var (across, down) = turn.Quarters % 2 == 0 ? (Width, Height) : (Height, Width);
-        return new RegionsOfArt(across, down, Drawing is { } drawing ? Turned(drawing) : null, [.. Regions.Select(region => region with { Box = Turned(region.Box) })]);
+        return new RegionsOfArt(across, down, Drawing is { } drawing ? Turned(drawing) : null,
+            [.. Regions.Select(region => region with { Box = Turned(region.Box) })]);
 
         Box Turned(Box box)
         {
@@ -51,7 +52,8 @@ public sealed record RegionsOfArt(int Width, int Height, Box? Drawing, Immutable
 public readonly record struct ArtTurn(bool Mirrored, int Quarters)
 {
     /// <summary>All eight, upright first.</summary>
-    public static ImmutableArray<ArtTurn> All { get; } = [.. from mirrored in (bool[])[false, true] from quarters in Enumerable.Range(0, 4) select new ArtTurn(mirrored, quarters)];
+    public static ImmutableArray<ArtTurn> All { get; } =
+        [.. from mirrored in (bool[])[false, true] from quarters in Enumerable.Range(0, 4) select new ArtTurn(mirrored, quarters)];
 
     /// <summary>For instance "turned by 90 degrees"; empty where it is upright.</summary>
     public override string ToString() => (Mirrored, Quarters) switch
@@ -105,13 +107,15 @@ public sealed record UnclearRegion(int Number, ImmutableArray<int> Candidates);
 
 /// <summary>
 /// Which regions of a later art are those of an earlier one, where the art was moved, scaled, saved with losses, or changed in
-/// parts, turned or mirrored. Only numbers, boxes and sizes are looked at. JPEG takes up to a block of 16 px off each edge of a white; thin whites can be doubtful then.
+/// parts, turned or mirrored. Only numbers, boxes and sizes are looked at.
+/// JPEG takes up to a block of 16 px off each edge of a white; thin whites can be doubtful then.
 /// </summary>
 /// <remarks>
 /// One scale and one shift are assumed for all of the art. Those of equal size and place, equal canvas, equal drawing and of
 /// every pair of regions are tried; the one under which most regions meet their like is taken. A pair says nothing for itself:
 /// any two boxes of one shape can be laid on each other. An art that lies otherwise than before is taken for turned or mirrored only where three regions
-/// or more, and most of what the regions weigh, say so, and clearly more than any other way of laying it: a figure whose halves are alike can't say which. The figures below are common practice, without a source; the tests hold
+/// or more, and most of what the regions weigh, say so, and clearly more than any other way of laying it: a figure whose halves are
+/// alike can't say which. The figures below are common practice, without a source; the tests hold
 /// that they do for drawings that were saved as JPEG.
 /// </remarks>
 public sealed record RegionMatch
@@ -143,7 +147,8 @@ public sealed record RegionMatch
     private const double Upright = 0.9, MostWeight = 0.6;
     private const int FewestTurned = 3;
 
-    private RegionMatch(ArtTurn turn, ArtPlacement placement, ImmutableArray<FoundRegion> found, ImmutableArray<UnclearRegion> unclear, ImmutableArray<AddedRegion> added)
+    private RegionMatch(ArtTurn turn, ArtPlacement placement, ImmutableArray<FoundRegion> found,
+        ImmutableArray<UnclearRegion> unclear, ImmutableArray<AddedRegion> added)
     {
         Turn = turn;
         Placement = placement;
@@ -277,7 +282,8 @@ public sealed record RegionMatch
     {
         double across = to.Width / (double)from.Width, down = to.Height / (double)from.Height;
         // Two boxes of different shape are no picture of each other, but one px more or less is rounding.
-        bool alike = Math.Abs((from.Width * down) - to.Width) <= 2 + (0.05 * to.Width) && Math.Abs((from.Height * across) - to.Height) <= 2 + (0.05 * to.Height);
+        bool alike = Math.Abs((from.Width * down) - to.Width) <= 2 + (0.05 * to.Width)
+            && Math.Abs((from.Height * across) - to.Height) <= 2 + (0.05 * to.Height);
         // The longer side knows the scale better.
         return alike ? Centered(from, to, from.Width >= from.Height ? across : down) : null;
     }
@@ -399,7 +405,8 @@ public sealed record RegionMatch
             }
         }
 
-        return new RegionMatch(turn, placement, [.. old.Select((region, o) => Judge(placement, region, [.. parts[o].Select(n => now[n])]))], unclear.ToImmutable(), Gathered(added));
+        return new RegionMatch(turn, placement, [.. old.Select((region, o) => Judge(placement, region, [.. parts[o].Select(n => now[n])]))],
+            unclear.ToImmutable(), Gathered(added));
 
         int[] Around(NumberedRegion piece, double near) => [.. byBox.Where(o => Share(placement, old[o].Box, piece.Box, near) >= Inside).Take(MostCandidates)];
     }
@@ -453,13 +460,13 @@ public sealed record RegionMatch
 
     private static double Overlap(ArtPlacement placement, Box old, Box now)
     {
-        var (x, width, oldWidth) = Along(placement.Scale, placement.X, old.X, old.Right, now.X, now.Right);
+        var (x, width, oldWidth) = Along(placement.Scale, placement.X, (old.X, old.Right), (now.X, now.Right));
         if (x <= 0)
         {
             return 0;
         }
 
-        var (y, height, oldHeight) = Along(placement.Scale, placement.Y, old.Y, old.Bottom, now.Y, now.Bottom);
+        var (y, height, oldHeight) = Along(placement.Scale, placement.Y, (old.Y, old.Bottom), (now.Y, now.Bottom));
         double both = x * y;
         return both / ((oldWidth * oldHeight) + (width * height) - both);
     }
@@ -468,21 +475,22 @@ public sealed record RegionMatch
     private static double Share(ArtPlacement placement, Box old, Box now, double near)
     {
         near /= placement.Scale;
-        var (x, width, _) = Along(placement.Scale, placement.X, old.X - near, old.Right + near, now.X, now.Right);
+        var (x, width, _) = Along(placement.Scale, placement.X, (old.X - near, old.Right + near), (now.X, now.Right));
         if (x <= 0)
         {
             return 0;
         }
 
-        var (y, height, _) = Along(placement.Scale, placement.Y, old.Y - near, old.Bottom + near, now.Y, now.Bottom);
+        var (y, height, _) = Along(placement.Scale, placement.Y, (old.Y - near, old.Bottom + near), (now.Y, now.Bottom));
         return x * y / (width * height);
     }
 
     // One axis: the length that both share, that of the later box, and that of the earlier one where it lies now.
-    private static (double Both, double Now, double Old) Along(double scale, double shift, double oldFrom, double oldTo, int from, int to)
+    private static (double Both, double Now, double Old) Along(double scale, double shift, (double From, double To) old, (int From, int To) now)
     {
+        var (from, to) = now;
         double slack = Slack * Math.Max(1, scale);
-        double first = Snap((scale * oldFrom) + shift, from), last = Snap((scale * oldTo) + shift, to);
+        double first = Snap((scale * old.From) + shift, from), last = Snap((scale * old.To) + shift, to);
         return (Math.Max(0, Math.Min(last, to) - Math.Max(first, from)), to - from, Math.Max(last - first, 1e-9));
 
         double Snap(double edge, int onto) => Math.Abs(edge - onto) <= slack ? onto : edge;

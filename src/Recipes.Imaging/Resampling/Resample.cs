@@ -103,7 +103,44 @@ public static class Resample
             return 0;
         }
 
-        return IsNearWhite(p) ? p.IsPureWhite ? White : NearWhite : IsNearBlack(p) ? p.IsPureBlack ? Black : NearBlack : (byte)0;
+        if (IsNearWhite(p))
+        {
+            return p.IsPureWhite ? White : NearWhite;
+        }
+
+        return !IsNearBlack(p) ? (byte)0 : p.IsPureBlack ? Black : NearBlack;
+    }
+
+    // A row of the picture, with what each pixel adds and the range that it bounds.
+    private sealed class SourceRow(int width)
+    {
+        public Rgba8[] Pixels { get; } = new Rgba8[width];
+
+        public Vector128<float>[] Lights { get; } = new Vector128<float>[width];
+
+        public uint[] Lows { get; } = new uint[width];
+
+        public uint[] Highs { get; } = new uint[width];
+
+        public byte[] Kinds { get; } = new byte[width];
+
+        public void Read(Plane<Rgba8> art, int y)
+        {
+            var (row, lights, kinds) = (Pixels, Lights, Kinds);
+            uint[] lows = Lows, highs = Highs;
+            art.CopyRowTo(y, row);
+            for (int x = 0; x < row.Length; x++)
+            {
+                var p = row[x];
+                float alpha = p.A / 255f;
+                lights[x] = Vector128.Create(Light[p.R] * alpha, Light[p.G] * alpha, Light[p.B] * alpha, alpha);
+                // A transparent pixel has an alpha and no color.
+                uint packed = Packed(p);
+                lows[x] = p.A == 0 ? NoColorLow : packed;
+                highs[x] = p.A == 0 ? 0 : packed;
+                kinds[x] = KindOf(p);
+            }
+        }
     }
 
     // What of the picture reaches some rows of the result: its rows, each resampled across already.
@@ -129,33 +166,20 @@ public static class Resample
         {
             int top = down[first].First, bottom = down[end - 1].First + down[end - 1].Weights.Length;
             var band = new Band(top, bottom - top, across.To);
-            var row = new Rgba8[art.Width];
-            var lights = new Vector128<float>[art.Width];
-            uint[] lows = new uint[art.Width], highs = new uint[art.Width];
-            var kinds = new byte[art.Width];
+            var row = new SourceRow(art.Width);
             for (int y = top; y < bottom; y++)
             {
-                art.CopyRowTo(y, row);
-                for (int x = 0; x < row.Length; x++)
-                {
-                    var p = row[x];
-                    float alpha = p.A / 255f;
-                    lights[x] = Vector128.Create(Light[p.R] * alpha, Light[p.G] * alpha, Light[p.B] * alpha, alpha);
-                    // A transparent pixel has an alpha and no color.
-                    uint packed = Packed(p);
-                    lows[x] = p.A == 0 ? NoColorLow : packed;
-                    highs[x] = p.A == 0 ? 0 : packed;
-                    kinds[x] = KindOf(p);
-                }
-
-                band.Across(across, (y - top) * across.To, row, lights, lows, highs, kinds);
+                row.Read(art, y);
+                band.Across(across, (y - top) * across.To, row);
             }
 
             return band;
         }
 
-        private void Across(Lanczos3 across, int start, Rgba8[] row, Vector128<float>[] lights, uint[] lows, uint[] highs, byte[] rowKinds)
+        private void Across(Lanczos3 across, int start, SourceRow row)
         {
+            var (pixels, lights, rowKinds) = (row.Pixels, row.Lights, row.Kinds);
+            uint[] lows = row.Lows, highs = row.Highs;
             for (int x = 0; x < width; x++)
             {
                 var taps = across[x];
@@ -179,7 +203,7 @@ public static class Resample
                 low[start + x] = least.AsUInt32().ToScalar();
                 high[start + x] = most.AsUInt32().ToScalar();
                 kinds[start + x] = kind;
-                nearest[start + x] = Packed(row[taps.Nearest]);
+                nearest[start + x] = Packed(pixels[taps.Nearest]);
             }
         }
 
@@ -242,11 +266,11 @@ public static class Resample
         var opaque = color.WithAlpha(255);
         if (IsNearWhite(color))
         {
-            opaque = Allowed(opaque == Rgba8.White, (kind & White) != 0, (kind & NearWhite) != 0, opaque, Rgba8.White, own);
+            opaque = Allowed((kind & White) != 0, (kind & NearWhite) != 0, opaque, Rgba8.White, own);
         }
         else if (IsNearBlack(color))
         {
-            opaque = Allowed(opaque == Rgba8.Black, (kind & Black) != 0, (kind & NearBlack) != 0, opaque, Rgba8.Black, own);
+            opaque = Allowed((kind & Black) != 0, (kind & NearBlack) != 0, opaque, Rgba8.Black, own);
         }
 
         return opaque.WithAlpha(a);
@@ -254,8 +278,9 @@ public static class Resample
 
     // Pure only from pure, near only from near; else pure where there is some, or the nearest pixel, or where that is
     // transparent the next color that is not near.
-    private static Rgba8 Allowed(bool isPure, bool hasPure, bool hasNear, Rgba8 color, Rgba8 pure, Rgba8 own)
+    private static Rgba8 Allowed(bool hasPure, bool hasNear, Rgba8 color, Rgba8 pure, Rgba8 own)
     {
+        bool isPure = color == pure;
         if (isPure ? hasPure : hasNear)
         {
             return color;

@@ -30,7 +30,8 @@ public sealed class GangSheet
         scale = Lettering.PrintScale(pixelsPerInch);
         captionGap = (int)Math.Ceiling(CaptionGap * pixelsPerInch);
         int narrow = (int)(CaptionWidth * pixelsPerInch);
-        this.tests = [.. tests.Select(test => (test, test.Caption.SelectMany(line => Lettering.Wrap(line, Math.Max(narrow, test.Pixels.Width), scale)).ToImmutableArray()))];
+        this.tests = [.. tests.Select(test =>
+            (test, test.Caption.SelectMany(line => Lettering.Wrap(line, Math.Max(narrow, test.Pixels.Width), scale)).ToImmutableArray()))];
     }
 
     /// <summary>Where each test with its caption lies, px of the platen, in the order given.</summary>
@@ -47,7 +48,8 @@ public sealed class GangSheet
         ArgumentNullException.ThrowIfNull(setup);
         ArgumentNullException.ThrowIfNull(tests);
         var sheet = new GangSheet(setup, pixelsPerInch, tests);
-        if (Packing.Place(area, taken, [.. sheet.tests.Select(test => sheet.SizeOf(test.Test, test.Lines))], (int)Math.Ceiling(TestGap * pixelsPerInch)) is not { } places)
+        int gap = (int)Math.Ceiling(TestGap * pixelsPerInch);
+        if (Packing.Place(area, taken, [.. sheet.tests.Select(test => sheet.SizeOf(test.Test, test.Lines))], gap) is not { } places)
         {
             return null;
         }

@@ -33,7 +33,8 @@ public static class Packing
         return null;
     }
 
-    private static ImmutableArray<Box>? Place(Box area, IReadOnlyCollection<Box> taken, IReadOnlyList<(int Width, int Height)> sizes, int gap, IEnumerable<int> order)
+    private static ImmutableArray<Box>? Place(
+        Box area, IReadOnlyCollection<Box> taken, IReadOnlyList<(int Width, int Height)> sizes, int gap, IEnumerable<int> order)
     {
         // A placed box keeps its gap on all sides, so that one to its left doesn't touch it either.
         var blocked = taken.Where(box => !box.IsEmpty).ToList();

@@ -40,7 +40,7 @@ internal sealed class TestFeatures
 
         var shares = colors.Colors.Select(_ => new long[columns * rows]).ToArray();
         long[] printed = new long[columns * rows], light = new long[columns * rows], edges = new long[columns * rows];
-        Count(rules, colors, shares, printed, light, edges);
+        Count(rules, colors, new(shares, printed, light, edges));
         ink = Summed(printed);
         for (int i = 0; i < shares.Length; i++)
         {
@@ -191,11 +191,15 @@ internal sealed class TestFeatures
         }
     }
 
+    // Of each cell: pixels of each main color, pixels that print, their light, and edges.
+    private sealed record CellCounts(long[][] Shares, long[] Printed, long[] Light, long[] Edges);
+
     // Light is the luma of ITU-R BT.709 times 10,000, in levels. An edge is a pixel that differs from the next one or the one below.
-    private void Count(InkRules rules, MainColors colors, long[][] shares, long[] printed, long[] light, long[] edges) =>
+    private void Count(InkRules rules, MainColors colors, CellCounts counts) =>
         Parallel.For(0, rows, () => (Here: new Rgba8[art.Width], Below: new Rgba8[art.Width]), (row, _, buffers) =>
         {
             var (here, below) = buffers;
+            var (shares, printed, light, edges) = counts;
             Read(row * cell, here);
             for (int y = row * cell; y < Math.Min(art.Height, (row + 1) * cell); y++)
             {
@@ -252,7 +256,8 @@ internal sealed class TestFeatures
     private long Sum(long[] sums, Box cells)
     {
         int wide = columns + 1;
-        return sums[(cells.Bottom * wide) + cells.Right] - sums[(cells.Y * wide) + cells.Right] - sums[(cells.Bottom * wide) + cells.X] + sums[(cells.Y * wide) + cells.X];
+        return sums[(cells.Bottom * wide) + cells.Right] - sums[(cells.Y * wide) + cells.Right] - sums[(cells.Bottom * wide) + cells.X]
+            + sums[(cells.Y * wide) + cells.X];
     }
 
     private readonly struct StrongInkTest(InkRules rules) : IPixelTest

@@ -36,7 +36,7 @@ public class InkLossTests
         var parts = Parts(counted.Lost, raster.Width).Where(part => part.Length > large).ToList();
         long lost = Weighed(before.Flat, after, counted.Lost, rules);
         bool most = lost * 4 > counted.Printed;
-        var loss = InkLoss.Between(before, after, rules, paper, large);
+        var loss = InkLoss.Between(before, after, rules, new(paper), large);
         (loss is not null).ShouldBe(most || parts.Count > 0);
         if (loss is null)
         {
