@@ -104,7 +104,8 @@ public sealed class Reporter
         var listed = islands.Select(i => new ListedRegion(i.Number + from - 1, i.Bounds, i.Count, chosen.Contains(i.FirstX, i.FirstY), i.Class));
         if (islands.Count > MostRegions)
         {
-            Note($"{islands.Count.ToString("#,0", CultureInfo.InvariantCulture)} regions of {title}; the {MostRegions.ToString("#,0", CultureInfo.InvariantCulture)} largest are listed.");
+            Note($"{islands.Count.ToString("#,0", CultureInfo.InvariantCulture)} regions of {title}; "
+                + $"the {MostRegions.ToString("#,0", CultureInfo.InvariantCulture)} largest are listed.");
             listed = listed.OrderByDescending(i => i.Pixels).Take(MostRegions).OrderBy(i => i.Number);
         }
 

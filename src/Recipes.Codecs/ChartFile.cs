@@ -174,7 +174,9 @@ public sealed class ChartFile
 
         throw new ProblemException(Codes.UnclearScale,
             string.Create(CultureInfo.InvariantCulture, $"The largest RGB value in the chart file is {largest}: it could be of a scale to 255 or to 100."),
-            $"Say --rgb-scale 255 or --rgb-scale 100, or state it in the file: a line KEYWORD \"{ScaleKeyword}\" and a line {ScaleKeyword} \"255\" before the data.", new Place(file));
+            $"Say --rgb-scale 255 or --rgb-scale 100, or state it in the file: a line KEYWORD \"{ScaleKeyword}\" "
+                + $"and a line {ScaleKeyword} \"255\" before the data.",
+            new Place(file));
     }
 
     /// <summary>Writes a reference: what is printed in each patch, for the measuring program to put its readings beside.</summary>
@@ -204,7 +206,8 @@ public sealed class ChartFile
     }
 
     private static ProblemException Damaged(string file, int line, string what) => new(
-        Codes.DamagedChart, $"The chart file can't be read: {what}.", "Mend the place shown, or save the file again from the measuring program as CGATS.17 or ISO 28178 text.",
+        Codes.DamagedChart, $"The chart file can't be read: {what}.",
+        "Mend the place shown, or save the file again from the measuring program as CGATS.17 or ISO 28178 text.",
         line > 0 ? new Place(file, line, 1) : new Place(file));
 
     private sealed class Numbers(string file)
@@ -329,7 +332,8 @@ public sealed class ChartFile
         }
 
         private static bool IsSheet(string word) =>
-            word.StartsWith("CGATS", StringComparison.Ordinal) || word.StartsWith("ISO28178", StringComparison.Ordinal) || word.StartsWith("IT8", StringComparison.Ordinal);
+            word.StartsWith("CGATS", StringComparison.Ordinal) || word.StartsWith("ISO28178", StringComparison.Ordinal)
+                || word.StartsWith("IT8", StringComparison.Ordinal);
 
         private void TakeHead(int line)
         {
@@ -417,7 +421,8 @@ public sealed class ChartFile
 
             if (cells.Count != Current.Fields.Count)
             {
-                throw Damaged(file, line, string.Create(CultureInfo.InvariantCulture, $"the row has {cells.Count} values, and the format names {Current.Fields.Count} fields"));
+                throw Damaged(file, line, string.Create(CultureInfo.InvariantCulture,
+                    $"the row has {cells.Count} values, and the format names {Current.Fields.Count} fields"));
             }
 
             if (Current.Rows.Count == MostRows)
@@ -456,12 +461,14 @@ public sealed class ChartFile
         {
             if (part != Part.Format && Current.Fields.Count > 0 && fieldCount is var (fields, at) && fields != Current.Fields.Count)
             {
-                throw Damaged(file, at, string.Create(CultureInfo.InvariantCulture, $"NUMBER_OF_FIELDS is {fields}, and the format names {Current.Fields.Count}"));
+                throw Damaged(file, at, string.Create(CultureInfo.InvariantCulture,
+                    $"NUMBER_OF_FIELDS is {fields}, and the format names {Current.Fields.Count}"));
             }
         }
 
         private int Count(int line) =>
-            cells.Count > 1 && int.TryParse(cells[1], NumberStyles.None, CultureInfo.InvariantCulture, out int count) ? count : throw Damaged(file, line, $"{cells[0]} takes a whole number");
+            cells.Count > 1 && int.TryParse(cells[1], NumberStyles.None, CultureInfo.InvariantCulture, out int count) ? count
+                : throw Damaged(file, line, $"{cells[0]} takes a whole number");
 
         // Words between blanks and tabs; a quoted text is one word; what follows # is a comment.
         private void Split(ReadOnlySpan<char> text, int line)

@@ -50,11 +50,13 @@ public static class OpenRasterWriter
             }
         }
 
-        var image = new XElement("image", new XAttribute("version", "0.0.6"), new XAttribute("w", art.Width), new XAttribute("h", art.Height), new XAttribute(XNamespace.Xmlns + "recipes", NameSpace));
+        var image = new XElement("image", new XAttribute("version", "0.0.6"), new XAttribute("w", art.Width),
+            new XAttribute("h", art.Height), new XAttribute(XNamespace.Xmlns + "recipes", NameSpace));
         if (art.PixelsPerInch is { } ppi)
         {
             int whole = Math.Max(1, (int)Math.Round(ppi, MidpointRounding.AwayFromZero));
-            image.Add(new XAttribute("xres", whole), new XAttribute("yres", whole), new XAttribute(own + "ppi", ppi.ToString("R", CultureInfo.InvariantCulture)));
+            image.Add(new XAttribute("xres", whole), new XAttribute("yres", whole),
+                new XAttribute(own + "ppi", ppi.ToString("R", CultureInfo.InvariantCulture)));
         }
 
         image.Add(stack);
@@ -69,7 +71,8 @@ public static class OpenRasterWriter
         archive.End();
     }
 
-    /// <summary>The value of <c>composite-op</c> for a blend mode; exclusion isn't among the format's own, and readers that don't know it take it for normal.</summary>
+    /// <summary>The value of <c>composite-op</c> for a blend mode; exclusion isn't among the format's own,
+    /// and readers that don't know it take it for normal.</summary>
     public static string Operator(BlendMode mode) => mode switch
     {
         BlendMode.Normal => "svg:src-over",
@@ -95,7 +98,8 @@ public static class OpenRasterWriter
             // Hidden from other readers, to which it would be a layer of black; the flat picture leaves it out, too.
             archive.Add($"{file}.png", Picture(Map(layer, (_, ink) => new Rgba8(0, 0, 0, ink)), null));
             var plane = Element(layer.WithVisible(false), layer.Name, $"{file}.png", "svg:src-over");
-            plane.Add(new XAttribute(own + "part", "separation"), new XAttribute(own + "intent", layer.Intent.ToString()), new XAttribute(own + "visible", layer.Visible));
+            plane.Add(new XAttribute(own + "part", "separation"), new XAttribute(own + "intent", layer.Intent.ToString()),
+                new XAttribute(own + "visible", layer.Visible));
             yield return plane;
             yield break;
         }
@@ -124,7 +128,8 @@ public static class OpenRasterWriter
     // XML holds no control characters, not even escaped.
     private static string Writable(string name) => string.Concat(name.Select(c => char.IsControl(c) || c >= 0xFFFE ? ' ' : c));
 
-    private static Plane<Rgba8> Map(Layer layer, Func<Rgba8, byte, Rgba8> pixel) => Plane<Rgba8>.Build(layer.Pixels.Width, layer.Pixels.Height, null, (bounds, samples) =>
+    private static Plane<Rgba8> Map(Layer layer, Func<Rgba8, byte, Rgba8> pixel) => Plane<Rgba8>.Build(
+        layer.Pixels.Width, layer.Pixels.Height, null, (bounds, samples) =>
     {
         for (int i = 0; i < samples.Length; i++)
         {

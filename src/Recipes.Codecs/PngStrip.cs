@@ -153,7 +153,13 @@ internal sealed class PngStrip(int length, int step, int capacity)
 
         long none = Cost<None>(row, left, above), sub = Cost<Sub>(row, left, above), up = Cost<Up>(row, left, above), average = Cost<Average>(row, left, above);
         long least = Math.Min(Math.Min(none, sub), Math.Min(up, average));
-        target[0] = least == none ? None.Number : least == sub ? Sub.Number : least == up ? Up.Number : Average.Number;
+        target[0] = least switch
+        {
+            _ when least == none => None.Number,
+            _ when least == sub => Sub.Number,
+            _ when least == up => Up.Number,
+            _ => Average.Number,
+        };
         switch (target[0])
         {
             case None.Number:

@@ -46,10 +46,12 @@ public static class PngWriter
         WriteChunk(target, "IEND"u8, []);
     }
 
-    /// <summary>Writes two states of one picture, each as <see cref="Write(Stream, Plane{Rgba8}, double?, IReadOnlyList{PngText}?)"/> does; what they share is made once.</summary>
+    /// <summary>Writes two states of one picture, each as <see cref="Write(Stream, Plane{Rgba8}, double?, IReadOnlyList{PngText}?)"/> does;
+    /// what they share is made once.</summary>
     /// <param name="first">Where to, the pixels, and their resolution or null.</param>
     /// <param name="second">The same of the other state.</param>
-    public static void WriteBoth((Stream Target, Plane<Rgba8> Pixels, double? PixelsPerInch) first, (Stream Target, Plane<Rgba8> Pixels, double? PixelsPerInch) second)
+    public static void WriteBoth(
+        (Stream Target, Plane<Rgba8> Pixels, double? PixelsPerInch) first, (Stream Target, Plane<Rgba8> Pixels, double? PixelsPerInch) second)
     {
         Plane<Rgba8> before = first.Pixels, after = second.Pixels;
         bool opaque = IsOpaque(before);
@@ -166,7 +168,8 @@ public static class PngWriter
     // Strips are cut by their size alone, whatever the machine, and each becomes one IDAT chunk. As many are under way as keep the
     // cores busy; where writing fails, those end by themselves, for they read immutable tiles and write to nothing but themselves.
     // A second picture takes the first one's strip where its rows, and the one above them that filters look at, are the same.
-    private static void WriteRows(TileGrid size, int channels, (Stream Target, PngStrip.Source Rows) first, (Stream Target, PngStrip.Source Rows, Func<int, int, bool> AreSame)? second = null)
+    private static void WriteRows(TileGrid size, int channels, (Stream Target, PngStrip.Source Rows) first,
+        (Stream Target, PngStrip.Source Rows, Func<int, int, bool> AreSame)? second = null)
     {
         int length = size.Width * channels, rows = Math.Clamp(StripBytes / (1 + length), 1, size.Height);
         int count = (size.Height + rows - 1) / rows, ahead = Math.Min(count, 2 * Environment.ProcessorCount);

@@ -5,7 +5,8 @@ using Recipes.Imaging;
 
 namespace Recipes.Codecs;
 
-/// <summary>Writes baseline TIFF files: one picture, 8-bit RGB, or RGBA with straight alpha where a pixel isn't opaque, with a profile of sRGB; or gray.</summary>
+/// <summary>Writes baseline TIFF files: one picture, 8-bit RGB, or RGBA with straight alpha where a pixel isn't opaque,
+/// with a profile of sRGB; or gray.</summary>
 /// <remarks>
 /// TIFF 6.0, part 1. Strips aren't compressed: that is what every reader of TIFF must read, and the bytes then depend on the
 /// pixels alone. Little-endian; the directory comes before the pixels, so that the file is written from front to end.
@@ -71,7 +72,8 @@ public static class TiffWriter
         List<(int Tag, int Type, uint[] Values)> fields =
         [
             (256, Long, [(uint)size.Width]), (257, Long, [(uint)size.Height]), (258, Short, [.. Enumerable.Repeat(8u, channels)]),
-            (259, Short, [1]), (262, Short, [channels == 1 ? 1u : 2u]), (273, Long, new uint[strips]), (277, Short, [(uint)channels]), (278, Long, [(uint)rows]), (279, Long, counts),
+            (259, Short, [1]), (262, Short, [channels == 1 ? 1u : 2u]), (273, Long, new uint[strips]), (277, Short, [(uint)channels]),
+            (278, Long, [(uint)rows]), (279, Long, counts),
             (282, Rational, resolution), (283, Rational, resolution), (284, Short, [1]), (296, Short, [pixelsPerInch is null ? 1u : 2u]),
         ];
         if (description is not null)
@@ -90,7 +92,8 @@ public static class TiffWriter
             fields.Add((34675, Undefined, [.. SrgbProfile.Bytes.Select(b => (uint)b)]));
         }
 
-        int directory = 2 + (12 * fields.Count) + 4, outside = fields.Sum(field => Length(field.Type, field.Values) is var length and > 4 ? length + (length & 1) : 0);
+        int directory = 2 + (12 * fields.Count) + 4;
+        int outside = fields.Sum(field => Length(field.Type, field.Values) is var length and > 4 ? length + (length & 1) : 0);
         long start = 8L + directory + outside;
         if (start + ((long)rowBytes * size.Height) > Longest)
         {

@@ -54,7 +54,8 @@ public static class Frame
         return bytes;
     }
 
-    /// <summary>Reads one frame as <see cref="Read"/> does, and in mapped memory where it lies: that memory must stay as it is until the process ends.</summary>
+    /// <summary>Reads one frame as <see cref="Read"/> does, and in mapped memory where it lies:
+    /// that memory must stay as it is until the process ends.</summary>
     /// <inheritdoc cref="Read"/>
     public static unsafe ReadOnlyMemory<byte> ReadInPlace(Stream stream, int kind, long longest)
     {

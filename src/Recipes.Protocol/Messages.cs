@@ -133,7 +133,8 @@ public sealed record DecodeRequest(string FileName) : IMessage<DecodeRequest>
 /// <param name="Notes">What reading did.</param>
 /// <param name="Provenance">What an export of ours wrote into the file.</param>
 public sealed record DecodeReply(
-    ImmutableArray<ProblemMessage> Problems, bool NeedsConversion, string Format, string Mode, ImmutableArray<string> Notes, string? Provenance) : IMessage<DecodeReply>
+    ImmutableArray<ProblemMessage> Problems, bool NeedsConversion, string Format, string Mode, ImmutableArray<string> Notes, string? Provenance)
+    : IMessage<DecodeReply>
 {
     /// <inheritdoc/>
     public static DecodeReply Read(MessageReader reader)

@@ -124,8 +124,10 @@ public static class RecipeLoader
         {
             // Mostly the host says what to do: it knows which list the recipe may be part of.
             DeclinedException declined => new Problem(Codes.RecipeDeclined, $"The recipe declined: {MessageOf(thrown)}", declined.Advice, place),
-            OutOfMemoryException => new Problem(Codes.OutOfMemory, "The recipe used more memory than it may.", "Work on regions instead of copies, or raise --memory-limit.", place),
-            InsufficientExecutionStackException => new Problem(Codes.StackOverflow, "The recipe calls itself too deeply.", "Use a loop instead of recursion.", place),
+            OutOfMemoryException => new Problem(Codes.OutOfMemory, "The recipe used more memory than it may.",
+                "Work on regions instead of copies, or raise --memory-limit.", place),
+            InsufficientExecutionStackException => new Problem(Codes.StackOverflow, "The recipe calls itself too deeply.",
+                "Use a loop instead of recursion.", place),
             _ => new Problem(Codes.RecipeThrew, $"The recipe failed: {thrown.GetType().Name}: {MessageOf(thrown)}", "Mend the recipe at this place.", place),
         };
     }
@@ -153,7 +155,8 @@ public static class RecipeLoader
         var frame = frames?.GetFrames()
             .FirstOrDefault(frame => frame.GetMethod()?.Module.Assembly == assembly);
         return frame?.GetMethod() is { } method
-            ? RecipeLines.PlaceOf(recipe.Assembly.Span, (MethodDefinitionHandle)MetadataTokens.EntityHandle(method.MetadataToken), Math.Max(0, frame.GetILOffset()))
+            ? RecipeLines.PlaceOf(recipe.Assembly.Span, (MethodDefinitionHandle)MetadataTokens.EntityHandle(method.MetadataToken),
+                Math.Max(0, frame.GetILOffset()))
             : null;
     }
 }
