@@ -11,7 +11,7 @@ public class RoomTests
     /// <summary>The rooms in their order, as DEVELOPERS.md lists them.</summary>
     private static readonly string[] Rooms =
     [
-        "Words", "Workers", "Library", "Trust", "Setups", "Charts", "Journals", "Shops", "Arts", "Reports", "Checks", "Runs", "Cases", "TestPrints",
+        "Words", "Workers", "Library", "Trust", "Setups", "Journals", "Shops", "Arts", "Charts", "Reports", "Checks", "Runs", "Cases", "TestPrints",
         "CarryOvers", "Packs", "Tickets", "Orders", "Pages", "DryRuns", "Steps", "Exports", "ManyRuns", "Editing",
     ];
 

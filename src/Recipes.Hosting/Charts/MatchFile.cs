@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Files;
@@ -84,6 +85,9 @@ public static class MatchFile
 
     /// <summary>Two decimals: no instrument and no eye tells more.</summary>
     public static double Round(double value) => Math.Round(Math.Round(value, 6), 2, MidpointRounding.AwayFromZero) + 0.0;
+
+    /// <summary>The same in words.</summary>
+    public static string Text(double value) => Round(value).ToString("0.00", CultureInfo.InvariantCulture);
 
     private static JsonObject Of(ComputedColor computed) => new()
     {
