@@ -15,6 +15,9 @@ namespace Recipes.Hosting.Runs;
 /// <param name="Workers">Where it runs.</param>
 public sealed record ReadyRun(ReadyRecipes Recipes, ArtState State, ParameterValues Values, Guardrails Guardrails, WorkerPool Workers)
 {
+    /// <summary>What stands before one recipe's parameters where values are given, <c>2.swap-color.</c> for instance; it may advise to give one.</summary>
+    public string Prefix { get; init; } = "";
+
     /// <summary>Of all that decides what comes out.</summary>
     public string Digest => Recipes.List is { } list ? RunCache.Digest(list, State, Guardrails) : RunCache.Digest(Recipes.All[0], State, Values, Guardrails);
 
@@ -60,7 +63,7 @@ public sealed record ReadyRun(ReadyRecipes Recipes, ArtState State, ParameterVal
         if (Recipes.List is not { } list)
         {
             var recipe = Recipes.All[0];
-            return new ListResult(shop.Progress.During($"Running {recipe.Source.Name}", () => runner.Run(recipe, State, Values)), []);
+            return new ListResult(shop.Progress.During($"Running {recipe.Source.Name}", () => runner.Run(recipe, State, Values, Prefix)), []);
         }
 
         var listed = shop.Progress.During($"Running {list.List.Name}", () => RecipeListRunner.Run(runner, list, State));
