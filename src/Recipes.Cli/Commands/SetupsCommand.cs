@@ -1,6 +1,5 @@
 using System.CommandLine;
 using System.Text.Json.Nodes;
-using Recipes.Files;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
@@ -66,14 +65,8 @@ internal static class SetupsCommand
 
     private static Outcome Use(string name)
     {
-        if (!PlainName.IsOfFile(name))
-        {
-            throw new Problems.ProblemException(Problems.Codes.UnknownSetup, $"'{CleanText.Line(name, 80)}' is not a setup's name.",
-                "'setups use' takes a name. Put a setup file of your own into the setups folder of your configuration first; docs/setups.md says where.");
-        }
-
-        var setup = SetupStore.Find(name);
-        (Settings.Read() with { Setup = setup.Name }).Write();
-        return new Outcome(new JsonObject { ["setup"] = SetupJson.ToJson(setup) }, text => text.WriteLine($"{setup.Name} is the garment setup for files that have no steps yet."));
+        var setup = Settings.Choose(name);
+        return new Outcome(new JsonObject { ["setup"] = SetupJson.ToJson(setup) },
+            text => text.WriteLine($"{setup.Name} is the garment setup for files that have no steps yet."));
     }
 }

@@ -1,6 +1,8 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Files;
+using Recipes.Hosting.Words;
+using Recipes.Imaging;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Setups;
@@ -26,6 +28,22 @@ public sealed record Settings(string? Setup, string? By)
         var root = OutsideJson.ReadFile(path, Longest) ?? throw new ProblemException(
             Codes.BadSetup, "The settings file can't be read.", "Mend it or delete it.", new Place(path));
         return new Settings(root.Text("setup"), root.Text("by"));
+    }
+
+    /// <summary>Chooses the garment setup for files that have no steps yet.</summary>
+    /// <param name="name">A setup's name; no file, which could be moved away.</param>
+    /// <exception cref="ProblemException">R1006 there is none of that name; R1007 it or the settings can't be read; R8002 they can't be written.</exception>
+    public static GarmentSetup Choose(string name)
+    {
+        if (!PlainName.IsOfFile(name))
+        {
+            throw new ProblemException(Codes.UnknownSetup, $"'{CleanText.Line(name, 80)}' is not a setup's name.",
+                "'setups use' takes a name. Put a setup file of your own into the setups folder of your configuration first; docs/setups.md says where.");
+        }
+
+        var setup = SetupStore.Find(name);
+        (Read() with { Setup = setup.Name }).Write();
+        return setup;
     }
 
     /// <summary>Writes the settings.</summary>
