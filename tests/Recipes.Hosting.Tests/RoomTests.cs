@@ -11,8 +11,8 @@ public class RoomTests
     /// <summary>The rooms in their order, as DEVELOPERS.md lists them.</summary>
     private static readonly string[] Rooms =
     [
-        "Words", "Workers", "Library", "Trust", "Setups", "Journals", "Shops", "Arts", "Charts", "Reports", "Checks", "Runs", "Cases",
-        "Packs", "Tickets", "Orders", "Pages", "DryRuns", "Steps", "CarryOvers", "Exports", "TestPrints", "ManyRuns", "Editing",
+        "Words", "Workers", "Library", "Trust", "Setups", "Journals", "Shops", "Arts", "Charts", "Reports", "Checks", "Runs", "Packs", "Tickets",
+        "Orders", "Pages", "DryRuns", "Cases", "Steps", "CarryOvers", "Exports", "TestPrints", "ManyRuns", "Editing",
     ];
 
     private static readonly Assembly Hosting = typeof(Numeral).Assembly;

@@ -37,7 +37,10 @@ internal static class KeysCommand
             ["requireApproval"] = house.RequiresApproval,
             ["keys"] = new JsonArray([.. house.Keys.Select(key => new JsonObject
             {
-                ["name"] = key.Key.Name, ["sha256"] = key.Key.Sha256, ["until"] = key.Until is { } until ? RunText.Day(until) : null, ["revoked"] = key.Revoked is { } revoked ? RunText.Day(revoked) : null,
+                ["name"] = key.Key.Name,
+                ["sha256"] = key.Key.Sha256,
+                ["until"] = key.Until is { } until ? RunText.Day(until) : null,
+                ["revoked"] = key.Revoked is { } revoked ? RunText.Day(revoked) : null,
             })]),
             ["own"] = new JsonArray([.. own.Select(name => (JsonNode?)name)]),
         };
@@ -46,12 +49,15 @@ internal static class KeysCommand
             text.WriteLine(house.File is null ? "There is no house configuration; nothing demands approval." : $"House configuration: {house.File}");
             if (house.File is not null)
             {
-                text.WriteLine(house.RequiresApproval ? "It demands approval: commit and run take approved and shipped recipes only." : "It doesn't demand approval.");
+                text.WriteLine(house.RequiresApproval
+                    ? "It demands approval: commit and run take approved and shipped recipes only." : "It doesn't demand approval.");
             }
 
             foreach (var key in house.Keys)
             {
-                text.WriteLine($"  {key.Key.Name}  {key.Key.Sha256[..16]}{(key.Revoked is { } revoked ? $"  revoked {RunText.Day(revoked)}" : key.Until is { } until ? $"  signs until {RunText.Day(until)}" : "")}");
+                string ends = key.Revoked is { } revoked ? $"  revoked {RunText.Day(revoked)}"
+                    : key.Until is { } until ? $"  signs until {RunText.Day(until)}" : "";
+                text.WriteLine($"  {key.Key.Name}  {key.Key.Sha256[..16]}{ends}");
             }
 
             text.WriteLine(own.Count == 0 ? "You have no key of your own; 'recipes keys new' makes one." : $"Your own: {string.Join(", ", own)}");

@@ -6,6 +6,12 @@ using Recipes.Problems;
 
 namespace Recipes.Hosting.Trust;
 
+/// <summary>A key that was made.</summary>
+/// <param name="Key">Its public half.</param>
+/// <param name="PrivateFile">The file that stays with its owner.</param>
+/// <param name="PublicFile">The file that the house gets.</param>
+public sealed record MadeKey(PublicKey Key, string PrivateFile, string PublicFile);
+
 /// <summary>
 /// The user's own key for approvals: <c>keys/NAME.pem</c> in the config folder, PKCS#8 in PEM, readable by its owner only, and
 /// <c>keys/NAME.pub.pem</c>, which the house gets.
@@ -23,12 +29,11 @@ public sealed class SigningKey
     private static string? Folder => UserFolders.Config is { } config ? Path.Combine(config, "keys") : null;
 
     /// <summary>Makes a key; one that exists is never replaced.</summary>
-    /// <returns>The key, and where its public half lies.</returns>
     /// <exception cref="ProblemException">R1001 no such name is possible; R8001 it exists; R8002 it can't be written.</exception>
-    public static (PublicKey Key, string PrivateFile, string PublicFile) Create(string name) =>
+    public static MadeKey Create(string name) =>
         Create(name, Folder ?? throw new ProblemException(Codes.OutputUnwritable, "There is no home folder to keep a key in.", "Set HOME."));
 
-    internal static (PublicKey Key, string PrivateFile, string PublicFile) Create(string name, string folder)
+    internal static MadeKey Create(string name, string folder)
     {
         RefuseName(name);
         using var ecdsa = ECDsa.Create(ECCurve.NamedCurves.nistP256);
@@ -56,7 +61,7 @@ public sealed class SigningKey
         }
 
         AtomicFile.Write(open, stream => stream.Write(Encoding.ASCII.GetBytes(ecdsa.ExportSubjectPublicKeyInfoPem() + "\n")), replace: false);
-        return (PublicKey.Of(name, ecdsa), secret, open);
+        return new MadeKey(PublicKey.Of(name, ecdsa), secret, open);
     }
 
     /// <summary>The names of the user's keys.</summary>
