@@ -1,23 +1,15 @@
 using System.CommandLine;
 using System.Globalization;
-using System.Text;
 using System.Text.Json.Nodes;
-using System.Text.RegularExpressions;
-using Recipes.Files;
-using Recipes.Hosting.Journals;
 using Recipes.Hosting.Library;
-using Recipes.Hosting.Runs;
-using Recipes.Hosting.Trust;
-using Recipes.Hosting.Words;
+using Recipes.Hosting.Packs;
 using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
 
 /// <summary><c>list</c>: the recipes on the path, without compiling any; with <c>--new</c> what came lately.</summary>
-internal static partial class ListCommand
+internal static class ListCommand
 {
-    private const int UsualDays = 30;
-
     public static Command Create()
     {
         var recipes = Options.RecipesFolder();
@@ -27,31 +19,30 @@ internal static partial class ListCommand
         return command.With("recipes list", session =>
         {
             string? folder = session.Parse.GetValue(recipes), day = session.Parse.GetValue(since);
-            return session.Parse.GetValue(fresh)
-                ? New(folder, Options.ReadSince(day) ?? new DateTimeOffset(session.Shop.Now.UtcDateTime.Date.AddDays(-UsualDays), TimeSpan.Zero))
-                : day is null ? Run(folder) : throw new ProblemException(Codes.BadUsage, "'--since' goes with --new.", "Add --new.");
+            return session.Parse.GetValue(fresh) ? Told(ArrivedRecipes.Find(session.Shop, folder, Options.ReadSince(day)))
+                : day is null ? Told(KnownRecipes.Find(folder)) : throw new ProblemException(Codes.BadUsage, "'--since' goes with --new.", "Add --new.");
         });
     }
 
-    private static Outcome Run(string? folder)
+    private static Outcome Told(KnownRecipes known)
     {
-        var all = RecipePath.All(folder).Select(recipe => (recipe.Name, recipe.File, Title: Said(TitleCall(), recipe.File))).ToList();
-        var lists = RecipePath.Lists(folder);
         var fields = new JsonObject
         {
-            ["recipes"] = new JsonArray([.. all.Select(recipe => new JsonObject { ["name"] = recipe.Name, ["title"] = recipe.Title, ["file"] = recipe.File })]),
-            ["lists"] = new JsonArray([.. lists.Select(list => new JsonObject { ["name"] = list.Name, ["file"] = list.File })]),
+            ["recipes"] = new JsonArray([.. known.Recipes.Select(recipe => new JsonObject
+            {
+                ["name"] = recipe.Name, ["title"] = recipe.Title, ["file"] = recipe.File,
+            })]),
+            ["lists"] = new JsonArray([.. known.Lists.Select(list => new JsonObject { ["name"] = list.Name, ["file"] = list.File })]),
         };
         return new Outcome(fields, text =>
         {
-            int width = all.Count == 0 ? 0 : all.Max(recipe => recipe.Name.Length);
-            foreach (var (name, file, title) in all)
+            int width = known.Recipes.Select(recipe => recipe.Name.Length).DefaultIfEmpty().Max();
+            foreach (var (name, file, title) in known.Recipes)
             {
-                bool twice = all.Count(other => other.Name == name) > 1;
-                text.WriteLine($"{name.PadRight(width)}  {title}{(twice ? $" (in two places: {file})" : "")}".TrimEnd());
+                text.WriteLine($"{name.PadRight(width)}  {title}{(known.IsTwice(name) ? $" (in two places: {file})" : "")}".TrimEnd());
             }
 
-            foreach (var (name, file) in lists)
+            foreach (var (name, file) in known.Lists)
             {
                 text.WriteLine($"{name}: a list of recipes, {file}");
             }
@@ -60,103 +51,41 @@ internal static partial class ListCommand
         });
     }
 
-    private sealed record Arrived(DateTimeOffset At, string What, string Name, int Version, string? By)
+    private static Outcome Told(ArrivedRecipes arrived)
     {
-        public string? From { get; init; }
-
-        public int? Replaced { get; init; }
-
-        public string? Note { get; init; }
-
-        public string? Doubt { get; init; }
-    }
-
-    // Installing is in the journal. An approval is in the lock file beside its recipe, however that came here.
-    private static Outcome New(string? folder, DateTimeOffset since)
-    {
-        var read = Journal.Read(entry => entry.Act == JournalAct.Add && entry.At >= since);
-        var here = RecipePath.All(folder).Concat(RecipePath.Lists(folder)).ToLookup(recipe => recipe.Name, recipe => recipe.File);
-        var house = House.Read();
-        Arrived[] arrived = [.. read.Entries.Where(entry => entry.Recipe is not null)
-            .Select(entry => new Arrived(entry.At, "added", entry.Recipe!.Name, entry.Recipe.Version, entry.By) { From = entry.From, Replaced = entry.Replaced, Note = entry.Note })
-            .Concat(here.SelectMany(recipes => recipes.SelectMany(file => Approvals(recipes.Key, file, folder, since, house))))
-            .OrderBy(one => one.At).ThenBy(one => one.Name, StringComparer.Ordinal)];
-        var fields = new JsonObject
-        {
-            ["since"] = since.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
-            ["new"] = new JsonArray([.. arrived.Select(one => new JsonObject
-            {
-                ["name"] = one.Name, ["version"] = one.Version, ["what"] = one.What, ["at"] = one.At.UtcDateTime.ToString("O", CultureInfo.InvariantCulture), ["by"] = one.By,
-                ["from"] = one.From, ["replaced"] = one.Replaced, ["note"] = one.Note, ["doubt"] = one.Doubt, ["here"] = here.Contains(one.Name), ["purpose"] = PurposeOf(one.Name),
-            })]),
-        };
+        string since = Day(arrived.Since);
+        var fields = new JsonObject { ["since"] = since, ["new"] = new JsonArray([.. arrived.Recipes.Select(Fields)]) };
         return new Outcome(fields, text =>
         {
-            foreach (var one in arrived)
+            foreach (var one in arrived.Recipes)
             {
-                text.WriteLine($"{one.At.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}  {one.Name}, version {one.Version}: {one.What} by {one.By ?? "nobody named"}{(one.From is null ? "" : $" from {one.From}")}{(one.Replaced is { } old ? $", in place of version {old}" : "")}");
-                foreach (string line in new[] { one.Doubt ?? "", one.Note is null ? "" : $"why: {one.Note}", here.Contains(one.Name) ? PurposeOf(one.Name) : "not on this machine's recipe path" }.Where(line => line.Length > 0))
-                {
-                    text.WriteLine($"            {line}");
-                }
+                Write(text, one);
             }
 
-            text.WriteLine(arrived.Length == 0 ? $"Nothing came since {fields["since"]}." : $"'recipes show NAME' tells what one does and takes.");
+            text.WriteLine(arrived.Recipes.IsEmpty ? $"Nothing came since {since}." : "'recipes show NAME' tells what one does and takes.");
         })
         {
-            Problems = read.Damaged,
+            Problems = arrived.Damaged,
         };
-
-        string PurposeOf(string name) => here[name].FirstOrDefault() is { } file && Said(PurposeCall(), file) is { Length: > 0 } purpose ? purpose
-            : here[name].FirstOrDefault() is { } titled ? Said(TitleCall(), titled) : "";
     }
 
-    private static IEnumerable<Arrived> Approvals(string name, string file, string? folder, DateTimeOffset since, House house)
+    private static JsonNode Fields(ArrivedRecipe one) => new JsonObject
     {
-        try
-        {
-            if (RecipeLock.Read(RecipeLock.PathFor(file)) is not { } held || held.Approvals.All(approval => At(approval) < since))
-            {
-                return [];
-            }
+        ["name"] = one.Name, ["version"] = one.Version, ["what"] = one.What, ["at"] = one.At.UtcDateTime.ToString("O", CultureInfo.InvariantCulture),
+        ["by"] = one.By, ["from"] = one.From, ["replaced"] = one.Replaced, ["note"] = one.Note, ["doubt"] = one.Doubt, ["here"] = one.IsHere,
+        ["purpose"] = one.Purpose,
+    };
 
-            // Each by itself: beside one that counts, a stranger's still doesn't.
-            var each = file.EndsWith(RecipeList.Ending, StringComparison.Ordinal) && RecipeList.Read(file) is var list
-                ? Approval.OfEach(list, ShopRecipes.Read(list, folder), house)
-                : Approval.OfEach(RecipeSource.Read(name, file), house);
-            return [.. each.Where(one => At(one.Signature) >= since).Select(one => new Arrived(
-                At(one.Signature), one.Worth.State == ApprovalState.Approved ? "approved" : "signed", name, held.Version, one.Signature.By)
-            {
-                Doubt = one.Worth.State == ApprovalState.Approved ? null : $"that doesn't count in this house: {one.Worth.Words}",
-            })];
-        }
-        catch (ProblemException)
-        {
-            // A recipe or lock file that can't be read is no news here; 'show' and 'run' say what is wrong.
-            return [];
-        }
-
-        static DateTimeOffset At(SignedApproval approval) => new(approval.On, TimeOnly.MinValue, TimeSpan.Zero);
-    }
-
-    // Only a look at the text: the title that counts is the compiled recipe's.
-    private static string Said(Regex call, string file)
+    private static void Write(TextWriter text, ArrivedRecipe one)
     {
-        try
+        string from = one.From is null ? "" : $" from {one.From}", replaced = one.Replaced is { } old ? $", in place of version {old}" : "";
+        text.WriteLine($"{Day(one.At)}  {one.Name}, version {one.Version}: {one.What} by {one.By ?? "nobody named"}{from}{replaced}");
+        string why = one.Note is null ? "" : $"why: {one.Note}", purpose = one.IsHere ? one.Purpose : "not on this machine's recipe path";
+        foreach (string line in new[] { one.Doubt ?? "", why, purpose }.Where(line => line.Length > 0))
         {
-            return OutsideFile.Read(file, RecipeSource.Longest) is { } bytes && call.Match(Encoding.UTF8.GetString(bytes)) is { Success: true } match
-                ? CleanText.Line(match.Groups[1].Value, 200)
-                : "";
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            return "(can't be read)";
+            text.WriteLine($"            {line}");
         }
     }
 
-    [GeneratedRegex("""^\s*Recipe\.Title\("([^"\r\n]*)"\)""", RegexOptions.Multiline | RegexOptions.CultureInvariant)]
-    private static partial Regex TitleCall();
-
-    [GeneratedRegex("""^\s*Recipe\.Purpose\("([^"\r\n]*)"\)""", RegexOptions.Multiline | RegexOptions.CultureInvariant)]
-    private static partial Regex PurposeCall();
+    private static string Day(DateTimeOffset at) => at.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 }
