@@ -1,9 +1,10 @@
 using System.CommandLine;
 using System.Globalization;
-using System.Text;
 using System.Text.Json.Nodes;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Shops;
+using Recipes.Hosting.Steps;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
@@ -44,139 +45,132 @@ internal static class HistoryCommand
             return (parse.GetValue(all), parse.GetValue(reasons), paths) switch
             {
                 (false, true, _) => ReasonsText.Run(session, paths, new PrintFilter(from, session.SetupName(setup), ofRecipe, doneBy)),
-                (true, false, [] or [_]) => JournalSearch.Run(paths.FirstOrDefault(), session.Setup(setup), ofRecipe, from, doneBy),
+                (true, false, [] or [_]) => JournalText.Told(new JournalSearch
+                {
+                    ArtPath = paths.FirstOrDefault(), Setup = session.Setup(setup), Recipe = ofRecipe, Since = from, By = doneBy,
+                }.Find()),
                 (false, false, _) when ofRecipe is not null || from is not null || doneBy is not null => throw new ProblemException(
                     Codes.BadUsage, "'--recipe', '--since' and '--by' search the journal, or count reasons.", "Add --all or --reasons."),
-                (false, false, [var path]) => Run(session, path, session.SetupName(setup)),
+                (false, false, [var path]) => Told(path, session.SetupName(setup), session.Shop),
                 _ => throw new ProblemException(
                     Codes.BadUsage, "'history' takes an ART, or --all, or --reasons with ARTs or folders.", "For instance: recipes history puffin.png"),
             };
         });
     }
 
-    private static Outcome Run(Session session, string artPath, string? setupName)
+    private static Outcome Told(string artPath, string? setup, Shop shop)
     {
-        if (!File.Exists(artPath))
-        {
-            _ = session.Shop.ReadArt(artPath);
-        }
-
-        using var work = session.Shop.OpenWork(artPath);
-        if (work is not null && session.Shop.ReadArt(artPath).Sha256 != work.Original.Sha256)
-        {
-            throw new ProblemException(Codes.ArtChanged, $"{artPath} is no longer the file that the work began with.",
-                "Put the earlier file back, or move the work file away to start anew.", new Place(artPath));
-        }
-
-        string[] names = work is null ? [] : [.. work.Setups.Where(name => setupName is null || name == ChosenSetup.NameIn(work, setupName))];
-        var lines = names.Select(name => (Name: name, Line: work!.Line(name))).ToList();
+        var history = ArtHistory.Of(shop, artPath, setup);
         var fields = new JsonObject
         {
-            ["art"] = new JsonObject { ["path"] = artPath, ["sha256"] = work?.Original.Sha256 },
-            ["setups"] = new JsonArray([.. lines.Select(line => new JsonObject
-            {
-                ["name"] = line.Name,
-                ["head"] = line.Line.Head,
-                ["steps"] = new JsonArray([.. line.Line.Steps.Select(Of)]),
-                ["exports"] = new JsonArray([.. line.Line.Exports.Select(export => new JsonObject
-                {
-                    ["path"] = export.Path, ["sha256"] = export.Sha256, ["step"] = export.Step, ["at"] = export.At.ToString("O", CultureInfo.InvariantCulture),
-                })]),
-                ["prints"] = new JsonArray([.. line.Line.Prints.Select(print => PrintJson.Of(line.Name, print))]),
-            })]),
+            ["art"] = new JsonObject { ["path"] = artPath, ["sha256"] = history.ArtSha256 },
+            ["setups"] = new JsonArray([.. history.Setups.Select(Of)]),
+            ["notes"] = NoteCommand.Of(history.Notes),
         };
-        var notes = work?.Notes ?? [];
-        fields["notes"] = NoteCommand.Of(notes);
-        string? lastSetup = work?.LastSetup;
         return new Outcome(fields, text =>
         {
-            if (lines.Count == 0)
+            if (history.Setups.IsEmpty)
             {
-                text.WriteLine($"{artPath} has no steps{(setupName is null ? "" : $" under the setup {setupName}")} yet.");
+                text.WriteLine($"{artPath} has no steps{(setup is null ? "" : $" under the setup {setup}")} yet.");
             }
 
-            foreach (var (name, line) in lines)
+            foreach (var (line, steps) in history.Setups)
             {
-                Write(text, name, line, inUse: name == lastSetup);
+                text.WriteLine($"setup {line.Setup}, at step {line.Head}{(line.Setup == history.LastSetup ? ", used unless --setup says otherwise" : "")}");
+                text.WriteLine($"  {(line.Head == 0 ? ">" : " ")} 0  the original");
+                foreach (var step in steps)
+                {
+                    Write(text, step, line.Head);
+                }
+
+                foreach (var print in line.Prints)
+                {
+                    text.WriteLine($"  {PrintedCommand.InWords(print)}");
+                }
+
+                foreach (var export in line.Exports)
+                {
+                    text.WriteLine($"  exported step {export.Step} to {export.Path}{(export.Step == line.Head ? "" : " (outdated)")}");
+                }
             }
 
-            NoteCommand.Write(text, notes, int.MaxValue);
+            NoteCommand.Write(text, history.Notes, int.MaxValue);
         });
     }
 
-    private static JsonNode Of(WorkStep done)
+    private static JsonNode Of(SetupHistory history) => new JsonObject
     {
+        ["name"] = history.Line.Setup,
+        ["head"] = history.Line.Head,
+        ["steps"] = new JsonArray([.. history.Steps.Select(Of)]),
+        ["exports"] = new JsonArray([.. history.Line.Exports.Select(export => new JsonObject
+        {
+            ["path"] = export.Path, ["sha256"] = export.Sha256, ["step"] = export.Step, ["at"] = export.At.ToString("O", CultureInfo.InvariantCulture),
+        })]),
+        ["prints"] = new JsonArray([.. history.Line.Prints.Select(print => PrintJson.Of(history.Line.Setup, print))]),
+    };
+
+    private static JsonNode Of(ToldStep told)
+    {
+        var (done, report) = told;
         var step = done.Record;
         var json = new JsonObject
         {
             ["step"] = done.Number,
             ["state"] = EnumWord.Of(done.State),
-            ["recipe"] = new JsonObject { ["name"] = step.Recipe, ["version"] = step.RecipeVersion, ["sha256"] = step.RecipeSha256, ["title"] = step.RecipeTitle },
+            ["recipe"] = new JsonObject
+            {
+                ["name"] = step.Recipe, ["version"] = step.RecipeVersion, ["sha256"] = step.RecipeSha256, ["title"] = step.RecipeTitle,
+            },
             ["parameters"] = new JsonObject(step.Parameters.Select(pair => KeyValuePair.Create(pair.Key, (JsonNode?)pair.Value))),
             ["at"] = step.At.ToString("O", CultureInfo.InvariantCulture),
             ["by"] = step.By,
         };
-        var counts = Counts(step);
         foreach (string name in (string[])["ground", "questions", "decided", "changed", "white", "resolution", "ink", "declared", "guards", "carriedOver"])
         {
-            json[name] = counts[name]?.DeepClone();
+            json[name] = report[name]?.DeepClone();
         }
 
         return json;
     }
 
-    // The text comes from a file that anybody could have written.
-    private static JsonObject Counts(StepRecord step) => OutsideJson.Parse(Encoding.UTF8.GetBytes(step.ReportJson)) ?? throw new ProblemException(
-        Codes.DamagedWorkFile, "A step of the work file holds a damaged report.", "Restore the work file from a copy, or move it away to start anew.");
-
     private static JsonNode? At(JsonNode? node, string name) => (node as JsonObject)?[name];
 
     private static string N(JsonNode? count) => count is JsonValue value && value.TryGetValue(out long number) ? Numeral.Of(number) : $"{count}";
 
-    private static void Write(TextWriter text, string setup, WorkLine line, bool inUse)
+    private static void Write(TextWriter text, ToldStep told, int head)
     {
-        text.WriteLine($"setup {setup}, at step {line.Head}{(inUse ? ", used unless --setup says otherwise" : "")}");
-        text.WriteLine($"  {(line.Head == 0 ? ">" : " ")} 0  the original");
-        foreach (var done in line.Steps)
+        var (done, report) = told;
+        var step = done.Record;
+        string when = step.At.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC", who = step.By is { } by ? $"by {by}" : "by nobody named";
+        string state = done.State == StepState.Done ? "" : $" [{EnumWord.Of(done.State)}]";
+        text.WriteLine($"  {(head == done.Number ? ">" : " ")} {done.Number}  {step.Recipe} (version {step.RecipeVersion}), {when}, {who}{state}");
+        string white = report["white"] is { } inked ? $"; {N(inked)} px get white ink" : "";
+        string resized = report["resolution"] is null ? "" : "; the resolution changed";
+        text.WriteLine(At(report["changed"], "pixels") is not { } pixels ? "       the size changed"
+            : $"       {N(pixels)} px changed, {N(At(report["ink"], "gained"))} more print, {N(At(report["ink"], "lost"))} fewer{white}{resized}");
+        if (step.Parameters.Count > 0)
         {
-            var step = done.Record;
-            var counts = Counts(step);
-            string when = step.At.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
-            string state = done.State == StepState.Done ? "" : $" [{EnumWord.Of(done.State)}]";
-            text.WriteLine($"  {(line.Head == done.Number ? ">" : " ")} {done.Number}  {step.Recipe} (version {step.RecipeVersion}), {when}, {(step.By is { } by ? $"by {by}" : "by nobody named")}{state}");
-            text.WriteLine(At(counts["changed"], "pixels") is { } pixels
-                ? $"       {N(pixels)} px changed, {N(At(counts["ink"], "gained"))} more print, {N(At(counts["ink"], "lost"))} fewer{(counts["white"] is { } white ? $"; {N(white)} px get white ink" : "")}{(counts["resolution"] is null ? "" : "; the resolution changed")}"
-                : "       the size changed");
-            if (step.Parameters.Count > 0)
-            {
-                text.WriteLine($"       {string.Join(", ", step.Parameters.Select(pair => $"{pair.Key}={(pair.Value.Length == 0 ? "none" : pair.Value)}"))}");
-            }
-
-            if (At(counts["carriedOver"], "art") is { } origin)
-            {
-                text.WriteLine($"       carried over from step {At(counts["carriedOver"], "step")} of {origin}{(At(counts["carriedOver"], "by") is { } first ? $", kept by {first}" : "")}");
-            }
-
-            foreach (var question in ((counts["questions"] as JsonArray) ?? []).Concat((counts["decided"] as JsonArray) ?? []).OfType<JsonObject>())
-            {
-                string how = question.Text("decision") ?? $"nobody answered; the proposal was taken: {question.Text("proposal")}";
-                text.WriteLine($"       {CleanText.Line($"{question.Text("message")} {how}", 500)}");
-            }
-
-            foreach (var guard in (counts["guards"] as JsonArray)?.OfType<JsonObject>().Where(guard => guard["outcome"]?.ToString() != "clear") ?? [])
-            {
-                text.WriteLine($"       guard {guard["name"]} {guard["outcome"]}: {N(guard["pixels"])} px");
-            }
+            text.WriteLine($"       {string.Join(", ", step.Parameters.Select(pair => $"{pair.Key}={(pair.Value.Length == 0 ? "none" : pair.Value)}"))}");
         }
 
-        foreach (var print in line.Prints)
+        if (At(report["carriedOver"], "art") is { } origin)
         {
-            text.WriteLine($"  {PrintedCommand.InWords(print)}");
+            string first = At(report["carriedOver"], "by") is { } keeper ? $", kept by {keeper}" : "";
+            text.WriteLine($"       carried over from step {At(report["carriedOver"], "step")} of {origin}{first}");
         }
 
-        foreach (var export in line.Exports)
+        foreach (var question in Objects(report["questions"]).Concat(Objects(report["decided"])))
         {
-            text.WriteLine($"  exported step {export.Step} to {export.Path}{(export.Step == line.Head ? "" : " (outdated)")}");
+            string how = question.Text("decision") ?? $"nobody answered; the proposal was taken: {question.Text("proposal")}";
+            text.WriteLine($"       {CleanText.Line($"{question.Text("message")} {how}", 500)}");
+        }
+
+        foreach (var guard in Objects(report["guards"]).Where(guard => guard["outcome"]?.ToString() != "clear"))
+        {
+            text.WriteLine($"       guard {guard["name"]} {guard["outcome"]}: {N(guard["pixels"])} px");
         }
     }
+
+    private static IEnumerable<JsonObject> Objects(JsonNode? list) => (list as JsonArray ?? []).OfType<JsonObject>();
 }

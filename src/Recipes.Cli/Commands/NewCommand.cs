@@ -13,15 +13,16 @@ internal static class NewCommand
         var name = new Argument<string>("NAME") { Description = "The recipe's name: small letters, digits and dashes" };
         var editor = new Option<bool>("--editor") { Description = "Only make the editor's files of the folder NAME anew, on another machine for instance" };
         var command = new Command("new", "Makes a folder with a recipe to begin with, a test case and what an editor needs") { name, editor };
-        return command.With("recipes new sail-check", session => Run(session, session.Parse.GetRequiredValue(name), session.Parse.GetValue(editor)));
+        return command.With("recipes new sail-check", session =>
+        {
+            var request = new NewRecipeRequest(session.Parse.GetRequiredValue(name), "") { EditorOnly = session.Parse.GetValue(editor) };
+            using var workers = new WorkerPool(WorkerLimits.Default);
+            return Told(request, NewRecipe.Make(session.Shop, request, workers));
+        });
     }
 
-    private static Outcome Run(Session session, string name, bool editorOnly)
+    private static Outcome Told(NewRecipeRequest request, IReadOnlyList<string> files)
     {
-        using var workers = new WorkerPool(WorkerLimits.Default);
-        IReadOnlyList<string> files = session.Progress.During($"Making {name}", () => editorOnly
-            ? [NewRecipe.MakeEditorFiles(name, "", workers, session.Cancel)]
-            : NewRecipe.Make(name, "", workers, session.Cancel));
         var fields = new JsonObject { ["files"] = new JsonArray([.. files.Select(file => (JsonNode?)file)]) };
         return new Outcome(fields, text =>
         {
@@ -30,9 +31,10 @@ internal static class NewCommand
                 text.WriteLine($"Wrote {file}");
             }
 
-            if (!editorOnly)
+            if (!request.EditorOnly)
             {
-                text.WriteLine($"Write what it does into {name}/{name}.csx, and test it with: recipes test {name}/{name}.csx");
+                string recipe = $"{request.Name}/{request.Name}.csx";
+                text.WriteLine($"Write what it does into {recipe}, and test it with: recipes test {recipe}");
             }
         });
     }

@@ -2,7 +2,6 @@ using System.Collections.Immutable;
 using System.CommandLine;
 using System.Globalization;
 using System.Text.Json.Nodes;
-using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
@@ -28,7 +27,8 @@ internal static class NoteCommand
         return command.With("recipes note puffin.png \"the customer wants the beak brighter\" --by night-shift", session =>
         {
             string path = session.Parse.GetRequiredValue(art);
-            return session.Parse.GetValue(note) is { } text ? Add(session, path, ArtNotes.Read(text), session.By(by)) : Show(session, path);
+            return session.Parse.GetValue(note) is { } text ? Left(session, path, ArtNotes.Leave(session.Shop, path, text, session.By(by)))
+                : Shown(path, ArtNotes.Find(session.Shop, path));
         });
     }
 
@@ -52,40 +52,28 @@ internal static class NoteCommand
         }
     }
 
-    private static Outcome Add(Session session, string artPath, string text, string? by)
+    private static Outcome Left(Session session, string artPath, NotedArt noted)
     {
-        var file = session.Shop.ReadArt(artPath);
-        string workPath = WorkPath.Of(artPath, session.Shop.WorkFolder);
-        using var work = session.Shop.OpenWork(artPath, forWriting: true);
-        var note = new ArtNote(text, by, session.Shop.Now);
-        session.Cancel.ThrowIfCancellationRequested();
-        ArtNotes.Add(file, workPath, work, note, session.Cancel);
-        var fields = new JsonObject
-        {
-            ["art"] = new JsonObject { ["path"] = artPath, ["sha256"] = file.Sha256 },
-            ["notes"] = Of([note]),
-            ["outputs"] = new JsonObject { ["file"] = workPath },
-        };
-        return new Outcome(fields, answer => answer.WriteLine($"Noted on {artPath}: {ArtNotes.InWords(note)}"));
+        var fields = Fields(artPath, noted);
+        fields["outputs"] = new JsonObject { ["file"] = session.Shop.WorkPathOf(artPath) };
+        return new Outcome(fields, text => text.WriteLine($"Noted on {artPath}: {ArtNotes.InWords(noted.Notes[0])}"));
     }
 
-    private static Outcome Show(Session session, string artPath)
+    private static Outcome Shown(string artPath, NotedArt noted) => new(Fields(artPath, noted), text =>
     {
-        var file = session.Shop.ReadArt(artPath);
-        using var work = session.Shop.OpenWork(artPath);
-        var notes = work is null ? [] : ArtNotes.Of(file, work);
-        var fields = new JsonObject { ["art"] = new JsonObject { ["path"] = artPath, ["sha256"] = file.Sha256 }, ["notes"] = Of(notes) };
-        return new Outcome(fields, text =>
+        foreach (var note in noted.Notes)
         {
-            foreach (var note in notes)
-            {
-                text.WriteLine(ArtNotes.InWords(note));
-            }
+            text.WriteLine(ArtNotes.InWords(note));
+        }
 
-            if (notes.IsEmpty)
-            {
-                text.WriteLine($"{artPath} has no notes.");
-            }
-        });
-    }
+        if (noted.Notes.IsEmpty)
+        {
+            text.WriteLine($"{artPath} has no notes.");
+        }
+    });
+
+    private static JsonObject Fields(string artPath, NotedArt noted) => new()
+    {
+        ["art"] = new JsonObject { ["path"] = artPath, ["sha256"] = noted.ArtSha256 }, ["notes"] = Of(noted.Notes),
+    };
 }

@@ -17,7 +17,7 @@ internal static class ReasonsText
                 Codes.BadUsage, "'history --reasons' takes ARTs, or folders in which work files lie.", "For instance: recipes history --reasons orders");
         }
 
-        var reasons = session.Progress.During("Counting", () => PrintReasons.Of(paths, session.Shop.WorkFolder, filter, session.Cancel));
+        var reasons = PrintReasons.Of(session.Shop, paths, filter);
         var fields = new JsonObject { ["arts"] = reasons.Arts };
         AddTo(fields, reasons.All);
         fields["since"] = filter.Since?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);

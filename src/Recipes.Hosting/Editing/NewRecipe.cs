@@ -2,12 +2,22 @@ using System.Security;
 using System.Text;
 using Recipes.Files;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Shops;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Problems;
 using Recipes.Protocol;
 
 namespace Recipes.Hosting.Editing;
+
+/// <summary>A recipe that is to be begun.</summary>
+/// <param name="Name">Its name.</param>
+/// <param name="Parent">The folder that its own comes into; empty for paths without one.</param>
+public sealed record NewRecipeRequest(string Name, string Parent)
+{
+    /// <summary>True: the recipe's folder is there, and only the editor's files in it are made anew.</summary>
+    public bool EditorOnly { get; init; }
+}
 
 /// <summary>A folder with a recipe to begin with, a test case, and what an editor needs.</summary>
 public static class NewRecipe
@@ -18,14 +28,23 @@ public static class NewRecipe
     private const long LargestAnswer = 64 * 1024 * 1024, LargestReference = 16 * 1024 * 1024;
     private const int MostReferences = 32;
 
-    /// <summary>Makes <c>NAME/</c> with all that belongs to it.</summary>
-    /// <param name="name">The recipe's name.</param>
-    /// <param name="parent">The folder that it comes into.</param>
+    /// <summary>Makes <c>NAME/</c> with all that belongs to it, or the editor's files of one.</summary>
+    /// <param name="shop">The shop.</param>
+    /// <param name="request">Which.</param>
     /// <param name="workers">For the editor's references.</param>
-    /// <param name="cancel">Ends it.</param>
-    /// <returns>The files, as paths.</returns>
-    /// <exception cref="ProblemException">R1001 no name for a recipe; R1003 a recipe on the path has the name; R8001 the folder exists; R8002 it can't be written.</exception>
-    public static IReadOnlyList<string> Make(string name, string parent, WorkerPool workers, CancellationToken cancel)
+    /// <returns>The files, as paths; of the editor's the folder.</returns>
+    /// <exception cref="ProblemException">R1001 no name for a recipe; R1003 a recipe on the path has the name; R8001 the folder exists;
+    /// R1002 there is no such recipe to make the editor's files of; R8002 it can't be written.</exception>
+    public static IReadOnlyList<string> Make(Shop shop, NewRecipeRequest request, WorkerPool workers)
+    {
+        ArgumentNullException.ThrowIfNull(shop);
+        ArgumentNullException.ThrowIfNull(request);
+        var (name, parent) = request;
+        return shop.Progress.During($"Making {name}", () => request.EditorOnly
+            ? [MakeEditorFiles(name, parent, workers, shop.Cancel)] : Make(name, parent, workers, shop.Cancel));
+    }
+
+    private static IReadOnlyList<string> Make(string name, string parent, WorkerPool workers, CancellationToken cancel)
     {
         string folder = FolderOf(name, parent);
         if (Path.Exists(folder))
@@ -63,14 +82,7 @@ public static class NewRecipe
         return [.. new[] { $"{name}.csx", "cases/first.json", $"{name}.csproj", ".gitignore" }.Select(file => Path.Combine(folder, file)), Path.Combine(folder, EditorFolder)];
     }
 
-    /// <summary>Makes the editor's files of a recipe's folder anew.</summary>
-    /// <param name="name">The recipe's name.</param>
-    /// <param name="parent">The folder that its folder lies in.</param>
-    /// <param name="workers">For the editor's references.</param>
-    /// <param name="cancel">Ends it.</param>
-    /// <returns>The folder of the files.</returns>
-    /// <exception cref="ProblemException">R1002 there is no such recipe; R8002.</exception>
-    public static string MakeEditorFiles(string name, string parent, WorkerPool workers, CancellationToken cancel)
+    private static string MakeEditorFiles(string name, string parent, WorkerPool workers, CancellationToken cancel)
     {
         string folder = FolderOf(name, parent), recipe = Path.Combine(folder, name + ".csx");
         if (!File.Exists(recipe))

@@ -1,12 +1,18 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Shops;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Problems;
 using Recipes.Work;
 
 namespace Recipes.Hosting.Tickets;
+
+/// <summary>Notes on an art.</summary>
+/// <param name="ArtSha256">The art's hash, lower-case hex.</param>
+/// <param name="Notes">The notes, the oldest first.</param>
+public sealed record NotedArt(string ArtSha256, ImmutableArray<ArtNote> Notes);
 
 /// <summary>The handover notes on an art: written by anybody, so one line of clean text each, bounded.</summary>
 public static class ArtNotes
@@ -23,6 +29,35 @@ public static class ArtNotes
             Codes.BadUsage, $"A note takes 1 to {Longest} characters.", "Say what whoever comes next has to know; leave the text out to see the notes.");
     }
 
+    /// <summary>Leaves a note on an art, and makes its work file where there is none.</summary>
+    /// <param name="shop">The shop.</param>
+    /// <param name="artPath">The art.</param>
+    /// <param name="text">What it says.</param>
+    /// <param name="by">Who leaves it, or null.</param>
+    /// <returns>The note alone.</returns>
+    /// <exception cref="ProblemException">R1001 it says nothing, or too much; R3 codes the art can't be read; R6002 the work file is another file's;
+    /// R6003 it is in use; R8002 it can't be written.</exception>
+    public static NotedArt Leave(Shop shop, string artPath, string text, string? by)
+    {
+        ArgumentNullException.ThrowIfNull(shop);
+        string clean = Read(text);
+        var file = shop.ReadArt(artPath);
+        using var work = shop.OpenWork(artPath, forWriting: true);
+        var note = new ArtNote(clean, by, shop.Now);
+        shop.Cancel.ThrowIfCancellationRequested();
+        Add(file, shop.WorkPathOf(artPath), work, note, shop.Cancel);
+        return new NotedArt(file.Sha256, [note]);
+    }
+
+    /// <summary>The notes on an art.</summary>
+    /// <exception cref="ProblemException">R3 codes the art can't be read; R6002 the work file is another file's; R3009 it is damaged.</exception>
+    public static NotedArt Find(Shop shop, string artPath)
+    {
+        var file = shop.ReadArt(artPath);
+        using var work = shop.OpenWork(artPath);
+        return new NotedArt(file.Sha256, work is null ? [] : Of(file, work));
+    }
+
     /// <summary>When, by whom, and what, in a line.</summary>
     public static string InWords(ArtNote note)
     {
@@ -33,7 +68,7 @@ public static class ArtNotes
 
     /// <summary>The notes on a file, the oldest first.</summary>
     /// <exception cref="ProblemException">R6002: the work file is another file's; R3009 it is damaged.</exception>
-    public static ImmutableArray<ArtNote> Of(ArtFile file, WorkFile work)
+    internal static ImmutableArray<ArtNote> Of(ArtFile file, WorkFile work)
     {
         RequireSame(file, work);
         return work.Notes;
@@ -46,7 +81,7 @@ public static class ArtNotes
     /// <param name="note">The note.</param>
     /// <param name="cancel">Ends decoding.</param>
     /// <exception cref="ProblemException">R3 codes; R6002 as above; R8002 it can't be written.</exception>
-    public static void Add(ArtFile file, string workPath, WorkFile? work, ArtNote note, CancellationToken cancel)
+    internal static void Add(ArtFile file, string workPath, WorkFile? work, ArtNote note, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(file);
         if (work is not null)

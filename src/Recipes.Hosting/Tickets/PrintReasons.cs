@@ -3,6 +3,7 @@ using System.Text;
 using System.Text.Json.Nodes;
 using Recipes.Files;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Shops;
 using Recipes.Hosting.Words;
 using Recipes.Problems;
 using Recipes.Work;
@@ -91,24 +92,29 @@ public sealed record PrintReasons(int Arts, ReasonCount All, ImmutableArray<Reas
     private const int LongestName = 80;
 
     /// <summary>Counts the prints of arts and of all arts whose work files lie in folders.</summary>
+    /// <param name="shop">The shop.</param>
     /// <param name="paths">Arts, and folders of work files.</param>
-    /// <param name="workFolder">Where the arts' work files lie, or null for beside each.</param>
     /// <param name="filter">Which prints.</param>
-    /// <param name="cancel">Ends it.</param>
     /// <exception cref="ProblemException">R3001 there is no such art; R3 codes of an art's own work file, while one in a folder is left out.</exception>
-    public static PrintReasons Of(IEnumerable<string> paths, string? workFolder, PrintFilter filter, CancellationToken cancel)
+    public static PrintReasons Of(Shop shop, IEnumerable<string> paths, PrintFilter filter)
     {
+        ArgumentNullException.ThrowIfNull(shop);
         ArgumentNullException.ThrowIfNull(paths);
         ArgumentNullException.ThrowIfNull(filter);
+        return shop.Progress.During("Counting", () => Count(shop, paths, filter));
+    }
+
+    private static PrintReasons Count(Shop shop, IEnumerable<string> paths, PrintFilter filter)
+    {
         var (prints, leftOut, seen) = (new List<CountedPrint>(), new List<Problem>(), new HashSet<string>(StringComparer.Ordinal));
         int arts = 0;
-        foreach (var (file, isListed) in paths.SelectMany(path => FilesOf(path, workFolder)).Where(found => seen.Add(Path.GetFullPath(found.File))))
+        foreach (var (file, isListed) in paths.SelectMany(path => FilesOf(path, shop.WorkFolder)).Where(found => seen.Add(Path.GetFullPath(found.File))))
         {
-            cancel.ThrowIfCancellationRequested();
+            shop.Cancel.ThrowIfCancellationRequested();
             try
             {
                 using var work = WorkFile.Open(file);
-                CountedPrint[] counted = work is null ? [] : [.. CountedPrint.Of(work, cancel).Where(filter.Takes)];
+                CountedPrint[] counted = work is null ? [] : [.. CountedPrint.Of(work, shop.Cancel).Where(filter.Takes)];
                 prints.AddRange(counted);
                 arts += counted.Length > 0 ? 1 : 0;
             }

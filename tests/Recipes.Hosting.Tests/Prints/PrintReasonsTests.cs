@@ -1,4 +1,5 @@
 using Recipes.Hosting.Setups;
+using Recipes.Hosting.Shops;
 using Recipes.Hosting.Tests.Work;
 using Recipes.Hosting.Tickets;
 using Recipes.Imaging;
@@ -23,6 +24,7 @@ public sealed class PrintReasonsTests : IDisposable
     private static readonly DateTimeOffset Monday = new(2026, 11, 23, 23, 30, 0, TimeSpan.Zero);
 
     private readonly string folder = Sample.Folder();
+    private readonly Shop shop = new() { Clock = TimeProvider.System };
 
     public void Dispose() => Directory.Delete(folder, recursive: true);
 
@@ -30,7 +32,7 @@ public sealed class PrintReasonsTests : IDisposable
     public void Bad_prints_are_counted_by_what_they_were_printed_with()
     {
         TwoArts();
-        var reasons = PrintReasons.Of([folder], null, new PrintFilter(), CancellationToken.None);
+        var reasons = PrintReasons.Of(shop, [folder], new PrintFilter());
         (reasons.Arts, reasons.All.Bad, reasons.All.Prints, reasons.LeftOut.Length).ShouldBe((2, 4, 6, 0));
         Words(reasons.All.Costs).ShouldBe("3.00, 20.50 EUR");
         Of(reasons, "cause").ShouldBe(["dust 2/2 20.50 EUR", "- 1/1 ", "rim 1/1 3.00"]);
@@ -55,7 +57,7 @@ public sealed class PrintReasonsTests : IDisposable
 
         (int, int) Count(PrintFilter filter)
         {
-            var all = PrintReasons.Of([folder], null, filter, CancellationToken.None).All;
+            var all = PrintReasons.Of(shop, [folder], filter).All;
             return (all.Bad, all.Prints);
         }
     }
@@ -65,18 +67,18 @@ public sealed class PrintReasonsTests : IDisposable
     {
         TwoArts();
         string art = Path.Combine(folder, "sail.png");
-        PrintReasons.Of([art], null, new PrintFilter(), CancellationToken.None).All.Prints.ShouldBe(3);
-        PrintReasons.Of([folder, art, folder], null, new PrintFilter(), CancellationToken.None).All.Prints.ShouldBe(6);
-        PrintReasons.Of(["elsewhere/sail.png"], folder, new PrintFilter(), CancellationToken.None).All.Prints.ShouldBe(3);
-        Should.Throw<ProblemException>(() => PrintReasons.Of([Path.Combine(folder, "gull.png")], null, new PrintFilter(), CancellationToken.None))
+        PrintReasons.Of(shop, [art], new PrintFilter()).All.Prints.ShouldBe(3);
+        PrintReasons.Of(shop, [folder, art, folder], new PrintFilter()).All.Prints.ShouldBe(6);
+        PrintReasons.Of(new Shop { Clock = TimeProvider.System, WorkFolder = folder }, ["elsewhere/sail.png"], new PrintFilter()).All.Prints.ShouldBe(3);
+        Should.Throw<ProblemException>(() => PrintReasons.Of(shop, [Path.Combine(folder, "gull.png")], new PrintFilter()))
             .Problems[0].Code.ShouldBe(Codes.ArtMissing);
 
         File.WriteAllText(art + ".work", "no work file");
-        var left = PrintReasons.Of([folder], null, new PrintFilter(), CancellationToken.None);
+        var left = PrintReasons.Of(shop, [folder], new PrintFilter());
         left.All.Prints.ShouldBe(3);
         var warning = left.LeftOut.ShouldHaveSingleItem();
         (warning.Code, warning.Severity).ShouldBe((Codes.DamagedWorkFile, Severity.Warning));
-        Should.Throw<ProblemException>(() => PrintReasons.Of([art], null, new PrintFilter(), CancellationToken.None))
+        Should.Throw<ProblemException>(() => PrintReasons.Of(shop, [art], new PrintFilter()))
             .Problems[0].Code.ShouldBe(Codes.DamagedWorkFile);
     }
 
@@ -94,7 +96,7 @@ public sealed class PrintReasonsTests : IDisposable
             });
         }
 
-        var reasons = PrintReasons.Of([folder], null, new PrintFilter(), CancellationToken.None);
+        var reasons = PrintReasons.Of(shop, [folder], new PrintFilter());
         Of(reasons, "recipe").ShouldBe(["fit-to-platen 1/1 ", "remove-halo 1/1 "]);
         Of(reasons, "garment").ShouldBe(["- 1/1 "]);
         Of(reasons, "shift").ShouldBe(["- 1/1 "]);
@@ -115,7 +117,7 @@ public sealed class PrintReasonsTests : IDisposable
             work.RecordPrint("a", Sample.Print(1, good: false));
         }
 
-        Of(PrintReasons.Of([folder], null, new PrintFilter(), CancellationToken.None), "recipe").Length.ShouldBe(32);
+        Of(PrintReasons.Of(shop, [folder], new PrintFilter()), "recipe").Length.ShouldBe(32);
         using var opened = WorkFile.Open(Path.Combine(folder, "run.png.work"))!;
         Should.Throw<OperationCanceledException>(() => CountedPrint.Of(opened, new CancellationToken(canceled: true)).ToList());
     }

@@ -1,24 +1,15 @@
 using System.Globalization;
 using System.Text.Json.Nodes;
-using Recipes.Hosting.Arts;
 using Recipes.Hosting.Journals;
 using Recipes.Hosting.Words;
 
 namespace Recipes.Cli.Commands;
 
 /// <summary><c>history --all</c>: what the house's journal knows of an art, a recipe or a person.</summary>
-internal static class JournalSearch
+internal static class JournalText
 {
-    public static Outcome Run(string? artPath, string? setup, string? recipe, DateTimeOffset? since, string? by)
+    public static Outcome Told(JournalReading read)
     {
-        // A file is known by its content wherever it lies and whatever it is called now; a name alone finds what was done to files of that name.
-        string? name = artPath is null ? null : JournalFile.NameOf(artPath), sha256 = File.Exists(artPath) ? ArtFile.Read(artPath).Sha256 : null;
-        var read = Journal.Read(entry =>
-            (name is null || Is(entry.Art, name, sha256) || Is(entry.File, name, sha256))
-            && (setup is null || entry.Setup == setup)
-            && (recipe is null || entry.Concerns(recipe))
-            && (since is null || entry.At >= since)
-            && (by is null || string.Equals(entry.By, by, StringComparison.OrdinalIgnoreCase)));
         var fields = new JsonObject
         {
             ["journal"] = read.Path,
@@ -42,8 +33,6 @@ internal static class JournalSearch
         };
     }
 
-    private static bool Is(JournalFile? file, string name, string? sha256) => file is not null && (file.Name == name || file.Sha256 == sha256);
-
     private static void Write(TextWriter text, JournalEntry entry)
     {
         string recipes = string.Join(", ", entry.Recipes);
@@ -53,7 +42,9 @@ internal static class JournalSearch
             JournalAct.Add => $"{what} from {entry.From}{(entry.Replaced is { } old ? $", in place of version {old}" : "")}",
             JournalAct.Export => $"{entry.Art?.Name} to {entry.File?.Name}, step {entry.Step}, setup {entry.Setup}",
             JournalAct.Run => $"{what} on {entry.Art?.Name} to {entry.File?.Name}, setup {entry.Setup}",
-            _ => $"{what} on {entry.Art?.Name}, {entry.Act switch { JournalAct.Commit => "as", JournalAct.Undo => "back to", _ => "again" }} step {entry.Step}, setup {entry.Setup}",
+            JournalAct.Commit => $"{what} on {entry.Art?.Name}, as step {entry.Step}, setup {entry.Setup}",
+            JournalAct.Undo => $"{what} on {entry.Art?.Name}, back to step {entry.Step}, setup {entry.Setup}",
+            _ => $"{what} on {entry.Art?.Name}, again step {entry.Step}, setup {entry.Setup}",
         };
         string at = entry.At.UtcDateTime.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture);
         text.WriteLine($"{at} UTC  {EnumWord.Of(entry.Act),-6}  {where}, {(entry.By is { } by ? $"by {by}" : "by nobody named")}");
