@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Recipes.Hosting.Arts;
 using Recipes.Hosting.CarryOvers;
 
 namespace Recipes.Cli.Commands;
@@ -34,7 +35,7 @@ internal static class CarryOverCommand
             {
                 Setup = session.Setup(job.Setup), Sets = parse.GetValue(job.Set)!, RecipesFolder = parse.GetValue(job.RecipesFolder),
                 Guardrails = job.Guardrails(session), Keep = !parse.GetValue(show), By = session.By(by), Force = parse.GetValue(force),
-                Timed = parse.GetValue(job.Timings),
+                Timed = parse.GetValue(job.Timings), Strict = parse.GetValue(job.Strict), Kind = GroundJson.ReadKind(parse.GetValue(job.Kind)),
             };
             var carried = CarryOver.Run(session.Shop, request, workers);
             return new Outcome(carried.Fields, text =>

@@ -3,6 +3,7 @@ using Recipes.Hosting.CarryOvers;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
+using Recipes.Problems;
 
 namespace Recipes.Cli.Commands;
 
@@ -30,7 +31,8 @@ internal static class CarryOverText
         }
         else
         {
-            text.WriteLine(carried.Steps[^1].Refusal is null ? End(request, carried) : "A guardrail refused this; nothing was kept.");
+            text.WriteLine(carried.Steps[^1].Refusal is not { } refusal ? End(request, carried)
+                : refusal.Code == Codes.OpenQuestions ? "A question is open; nothing was kept." : "A guardrail refused this; nothing was kept.");
         }
     }
 

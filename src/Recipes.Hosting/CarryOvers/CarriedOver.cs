@@ -24,8 +24,12 @@ public sealed record CarriedStep(StepToCarry Step, RunResult Result, ImmutableAr
     /// <summary>The recipe that somebody must give an answer for, or null.</summary>
     public CarriedPart? Open => Parts.FirstOrDefault(part => part.IsOpen);
 
-    /// <summary>That a guardrail refused it, or null.</summary>
-    public Problem? Refusal => Open is null ? RunProblems.Refusal(Result.Report) : null;
+    /// <summary>Whether an open question ends the replay.</summary>
+    public bool IsStrict { get; init; }
+
+    /// <summary>That a guardrail refused it, or that a question is open where none may be; or null.</summary>
+    public Problem? Refusal => Open is not null ? null
+        : RunProblems.Refusal(Result.Report) ?? (IsStrict ? RunProblems.Unanswered(Result.Report, named: true) : null);
 
     /// <summary>The step that it is on the later art, or would be; null where it ended the replay, or changes nothing there.</summary>
     public int? Number { get; init; }

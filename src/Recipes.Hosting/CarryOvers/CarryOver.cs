@@ -48,7 +48,7 @@ public static class CarryOver
         }
 
         var found = StepToCarry.With([.. steps.Select(step => StepToCarry.Find(shop, request, step, workers))], request.Sets);
-        var state = shop.FindState(file, work, setup, original: false, workers);
+        var state = shop.FindState(file, work, setup, original: false, workers).As(request.Kind);
         var carried = Replayed(new StepReplay(shop, request, workers, old), found, state);
         return carried.Steps[^1] switch
         {
@@ -85,7 +85,7 @@ public static class CarryOver
         foreach (var step in steps)
         {
             replay.Shop.Cancel.ThrowIfCancellationRequested();
-            var carried = replay.Of(step, state);
+            var carried = replay.Of(step, state) with { IsStrict = replay.Request.Strict };
             bool ends = carried.Open is not null || carried.Refusal is not null;
             // As ever, what changes nothing is no step.
             if (!ends && !carried.Result.Report.ChangesNothing)

@@ -20,6 +20,12 @@ public sealed record CarryOverRequest(string OldPath, string NewPath, string Fol
     /// <summary>What may happen to printing.</summary>
     public Guardrails Guardrails { get; init; } = Guardrails.Default;
 
+    /// <summary>The kind of art that the file is, where somebody says it.</summary>
+    public ArtKind? Kind { get; init; }
+
+    /// <summary>True: a question that is open after a step ends the replay, and nothing is kept.</summary>
+    public bool Strict { get; init; }
+
     /// <summary>True: what fits is kept; false: it is only told what would be.</summary>
     public bool Keep { get; init; }
 

@@ -22,14 +22,16 @@ public static class RunProblems
     }
 
     /// <summary>The problem of open questions, for whoever lets none pass; null where none is open.</summary>
-    public static Problem? Unanswered(RunReport report)
+    /// <param name="report">What the run did.</param>
+    /// <param name="named">True: its parameters are told with the recipe's name, as those of a list's recipes are.</param>
+    public static Problem? Unanswered(RunReport report, bool named = false)
     {
         ArgumentNullException.ThrowIfNull(report);
         AskedQuestion[] open = [.. report.OpenQuestions];
         return open.Length == 0 ? null : new Problem(
             Codes.OpenQuestions,
             $"{(open.Length == 1 ? "A question is open" : $"{open.Length} questions are open")}: {string.Join(" ", open.Select(question => question.Message))}",
-            $"Answer with {string.Join(" ", open.Select(question => $"--set {question.Setting(!report.Steps.IsEmpty)}"))}, or go on without --strict: "
+            $"Answer with {string.Join(" ", open.Select(question => $"--set {question.Setting(named || !report.Steps.IsEmpty)}"))}, or go on without --strict: "
                 + $"then {open[0].Proposal}.",
             new Place(report.Art.Path));
     }

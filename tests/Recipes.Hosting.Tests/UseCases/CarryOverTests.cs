@@ -120,6 +120,26 @@ public sealed class CarryOverTests : IDisposable
     }
 
     [Fact]
+    public void Strictly_an_open_question_keeps_nothing()
+    {
+        // A white belly that runs off the picture below: on black cloth somebody must say whether it prints. A white eye is enclosed.
+        static Rgba8 Puffin(int x, int y) => x is >= 100 and < 300 && y >= 60 && !(x is >= 150 and < 250 && y >= 150)
+            && !(x is >= 120 and < 150 && y is >= 80 and < 110)
+            ? new Rgba8(24, 48, 92) : Rgba8.White;
+        bench.Commit("printable-whites", bench.Draw("old.png", 400, 300, Puffin), "black-garment");
+        bench.Draw("new.png", 400, 300, Puffin);
+        var before = bench.Snapshot();
+        var carried = Carry("new.png", request => request with { Strict = true });
+        var problem = carried.Problems.ShouldHaveSingleItem();
+        problem.Code.ShouldBe(Codes.OpenQuestions);
+        problem.Hint.ShouldContain("--set printable-whites.");
+        (carried.Step, carried.WorkPath).ShouldBe((0, null));
+        bench.Snapshot().ShouldBe(before);
+        Carry("new.png", request => request with { Kind = ArtKind.CutOut, Keep = false }).State.Art.Ground.Kind.ShouldBe(ArtKind.CutOut);
+        Carry("new.png").ShouldSatisfyAllConditions(kept => kept.Problems.ShouldBeEmpty(), kept => kept.Step.ShouldBe(1));
+    }
+
+    [Fact]
     public void The_last_region_of_only_is_not_dropped_in_silence()
     {
         // Without a number, only means all; the hole would print.
