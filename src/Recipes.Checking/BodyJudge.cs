@@ -210,10 +210,19 @@ internal sealed class BodyJudge(MetadataReader reader, AssemblyJudge judge)
                 Kind(Token(ref code), HandleKind.FieldDefinition, HandleKind.TypeDefinition, HandleKind.TypeReference, HandleKind.TypeSpecification);
                 return;
             case ILOpCode.Ldstr:
-                _ = code.ReadInt32() >>> 24 == 0x70 ? true : throw new BadImageFormatException("A text constant comes from nowhere.");
+                Text(ref code);
                 return;
             default:
                 throw new BadImageFormatException($"Instruction {op} may not be used.");
+        }
+    }
+
+    private static void Text(ref BlobReader code)
+    {
+        const int TextsOfTheUser = 0x70;
+        if (code.ReadInt32() >>> 24 != TextsOfTheUser)
+        {
+            throw new BadImageFormatException("A text constant comes from nowhere.");
         }
     }
 

@@ -76,8 +76,6 @@ public static class AtomicFile
             }
         }
 
-
-
         static string Beside(string path, string kind) => Path.Combine(
             Path.GetDirectoryName(path) ?? throw Unwritable(path, "it names a drive, not a file"), $".{Path.GetFileName(path)}.{Guid.NewGuid():N}.{kind}");
     }

@@ -109,7 +109,7 @@ public class RejectedRecipes
         string[] files = [.. Files(_ => true)];
         files.Length.ShouldBeGreaterThanOrEqualTo(160);
         files.Length.ShouldBe(files.Count(file => file.Contains('/')), "each lies in the folder of its kind");
-        files.GroupBy(file => file.Split('/')[0]).Select(kind => kind.Key).ShouldBe(
+        files.GroupBy(file => file.Split('/')[0]).Where(kind => kind.Count() >= 2).Select(kind => kind.Key).ShouldBe(
             [
                 "attribute", "bomb", "catch", "compile", "console", "directive", "dynamic", "env", "expression", "file", "gc", "hidden", "init", "inside",
                 "layout", "namespace", "net", "nondeterministic", "pinvoke", "process", "reflection", "regex", "return", "run", "schema", "serial", "thread",

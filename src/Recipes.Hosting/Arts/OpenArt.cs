@@ -28,14 +28,18 @@ public sealed class OpenArt : IDisposable
     /// <param name="art">The art.</param>
     /// <param name="forWriting">True: the work file will be changed, and nobody else may meanwhile.</param>
     /// <param name="toWrite">True: what comes of it is a result, so somebody must have chosen the setup.</param>
+    /// <param name="refuse">
+    /// What is refused before the work file is opened, and once it is known that the art is an original: an output in the place of it, for instance.
+    /// </param>
     /// <exception cref="ProblemException">
     /// R3001, R3002, R3003 the art can't be read; R3009, R3010 its work file can't; R6003 it is in use; R1006, R1007 no such setup; R1008 nobody chose one.
     /// </exception>
-    public static OpenArt Of(Shop shop, ArtReference art, bool forWriting = false, bool toWrite = false)
+    public static OpenArt Of(Shop shop, ArtReference art, bool forWriting = false, bool toWrite = false, Action? refuse = null)
     {
         ArgumentNullException.ThrowIfNull(shop);
         ArgumentNullException.ThrowIfNull(art);
         var file = shop.ReadArt(art.Path);
+        refuse?.Invoke();
         var work = shop.OpenWork(art.Path, forWriting);
         try
         {

@@ -24,6 +24,9 @@ public sealed record CarriedStep(StepToCarry Step, RunResult Result, ImmutableAr
     /// <summary>The recipe that somebody must give an answer for, or null.</summary>
     public CarriedPart? Open => Parts.FirstOrDefault(part => part.IsOpen);
 
+    /// <summary>When it was replayed, UTC.</summary>
+    public DateTimeOffset At { get; init; }
+
     /// <summary>Whether an open question ends the replay.</summary>
     public bool IsStrict { get; init; }
 

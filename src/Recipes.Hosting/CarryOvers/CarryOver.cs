@@ -85,7 +85,7 @@ public static class CarryOver
         foreach (var step in steps)
         {
             replay.Shop.Cancel.ThrowIfCancellationRequested();
-            var carried = replay.Of(step, state) with { IsStrict = replay.Request.Strict };
+            var carried = replay.Of(step, state) with { IsStrict = replay.Request.Strict, At = replay.Shop.Now };
             bool ends = carried.Open is not null || carried.Refusal is not null;
             // As ever, what changes nothing is no step.
             if (!ends && !carried.Result.Report.ChangesNothing)
@@ -128,7 +128,7 @@ public static class CarryOver
         (StepRecord Record, Artwork After)[] kept =
         [
             .. carried.Steps.Where(step => step.Number is not null)
-                .Select(step => (NewSteps.Record(shop, first.Setup, step.Result.Report, request.By, step.Step.Origin(old)), step.Result.After)),
+                .Select(step => (NewSteps.Record(shop, first.Setup, step.Result.Report, request.By, step.Step.Origin(old)) with { At = step.At }, step.Result.After)),
         ];
         int step = shop.Progress.During("Keeping the steps", () => shop.Timings.Measure("keep", () => NewSteps.Keep(first, workPath, kept)));
         var unnoted = NewSteps.Note(first, step, [.. kept.Select(one => one.Record)]);

@@ -30,7 +30,7 @@ internal static class BlackFindings
 
         if (!takes.IsEmpty || (asked is not null && looked.Decisions.Split(asked).Open is not null))
         {
-            found.Findings.Add(NearBlack(dark, printed));
+            found.Findings.Add(NearBlack(dark.Within.Intersect(printed), takes, fades, printed.Count));
         }
 
         if (dark.Tinted.Intersect(printed) is { } lines && lines.Count >= WhiteQuestions.SmallestAtEdge(looked.Ppi))
@@ -48,11 +48,9 @@ internal static class BlackFindings
         }
     }
 
-    private static Finding NearBlack(DrawnBlack dark, Region printed)
+    // Of what prints: what lies within the limits, what the recipe takes, and what runs into a fade.
+    private static Finding NearBlack(Region within, Region takes, Region fades, long printed)
     {
-        var takes = dark.Drawn.Intersect(printed);
-        var fades = dark.Fades.Intersect(printed);
-        var within = dark.Within.Intersect(printed);
         var left = within.Except(takes);
         long inFades = left.Intersect(fades).Count, beyond = takes.Except(within).Count;
         string why = string.Join(" and ", new[]
@@ -69,7 +67,7 @@ internal static class BlackFindings
             ? $"{Numeral.Of(fades.Count)} px of even black that runs into a fade will print; pure-black leaves them until somebody says."
             : $"{Numeral.Of(takes.Count)} px {what}";
         return new Finding("near-black", message, takes.IsEmpty ? fades.Count : takes.Count,
-            takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty || takes.Count == printed.Count ? null : "pure-black")
+            takes.IsEmpty ? fades.Bounds : takes.Bounds, takes.IsEmpty || takes.Count == printed ? null : "pure-black")
         {
             Where = takes.IsEmpty ? fades : takes,
         };

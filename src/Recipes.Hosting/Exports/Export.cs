@@ -55,8 +55,7 @@ public static class Export
         ArgumentNullException.ThrowIfNull(then);
         var (artPath, path) = (request.Art.Path, request.Path);
         var write = WriterOf(path);
-        using var open = OpenArt.Of(shop, request.Art, forWriting: true, toWrite: true);
-        AtomicFile.RefuseOriginal(path, artPath);
+        using var open = OpenArt.Of(shop, request.Art, forWriting: true, toWrite: true, () => AtomicFile.RefuseOriginal(path, artPath));
         string setup = open.Chosen.Setup.Name;
         var own = open.Work?.Original.Sha256 == open.File.Sha256 ? open.Work : null;
         RefuseForeign(path);

@@ -48,13 +48,7 @@ public sealed record Preview(ArtState State, GarmentSetup Setup, Plane<Rgba8> Pi
         ArgumentNullException.ThrowIfNull(shop);
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(then);
-        using var open = OpenArt.Of(shop, request.Art);
-        AtomicFile.RefuseOriginal(request.Path, request.Art.Path);
-        if (!request.Force && File.Exists(request.Path))
-        {
-            throw AtomicFile.Exists(request.Path);
-        }
-
+        using var open = OpenArt.Of(shop, request.Art, refuse: () => Refuse(request));
         var state = open.State(WorkerPool.Usual);
         var setup = request.Cloth is { } cloth ? state.Setup with { Garment = cloth } : state.Setup;
         var second = setup.Underbase == Underbase.File ? state.Art.SecondPass : null;
@@ -65,6 +59,15 @@ public sealed record Preview(ArtState State, GarmentSetup Setup, Plane<Rgba8> Pi
         shop.Cancel.ThrowIfCancellationRequested();
         preview.Write(request.Path, request.Force);
         return then(preview);
+    }
+
+    private static void Refuse(PreviewRequest request)
+    {
+        AtomicFile.RefuseOriginal(request.Path, request.Art.Path);
+        if (!request.Force && File.Exists(request.Path))
+        {
+            throw AtomicFile.Exists(request.Path);
+        }
     }
 
     // A PNG that says what it is.

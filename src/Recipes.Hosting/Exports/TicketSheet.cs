@@ -40,9 +40,8 @@ public sealed record TicketSheet(Ticket Ticket, ImmutableArray<string> Brackets,
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(then);
         string path = request.Path;
-        using var open = OpenArt.Of(shop, request.Art, toWrite: true);
         string stripPath = System.IO.Path.ChangeExtension(path, null) + "-strip.png";
-        Refuse(request, path);
+        using var open = OpenArt.Of(shop, request.Art, toWrite: true, refuse: () => Refuse(request, path));
         var state = open.State(WorkerPool.Usual);
         var ticket = shop.Progress.During("Looking", () => shop.Timings.Measure("check", () => Ticket.Of(state))) with { Fields = request.Fields };
         IReadOnlyList<SeparationFiles> planes = ticket.Strip is { } strip ? SeparationFiles.Of(strip, stripPath) : [];

@@ -1,10 +1,10 @@
 using System.Collections.Immutable;
 using System.Security.Cryptography;
 using System.Text;
-using Recipes.Imaging;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Library;
 using Recipes.Hosting.Words;
+using Recipes.Imaging;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Runs;

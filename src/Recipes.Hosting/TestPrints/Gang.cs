@@ -109,9 +109,10 @@ public static class Gang
                 $"'{CleanText.Line(request.GarmentPath, 120)}' is not a .json file name; a test garment is a .json file.", "Name it with .json.");
         }
 
-        if (request.Tests.Length > MostTests)
+        if (request.Tests.Length is < 1 or > MostTests)
         {
-            throw Bad($"{request.Tests.Length} tests are more than {MostTests}", "Gang fewer at once.");
+            throw request.Tests.Length < 1 ? Bad("No test is named", "Name the arts to test.")
+                : Bad($"{request.Tests.Length} tests are more than {MostTests}", "Gang fewer at once.");
         }
 
         AtomicFile.RefuseOriginal(request.GarmentPath, request.Arts);

@@ -7,6 +7,7 @@ public sealed partial class Region
 {
     // A window of 17x17 px.
     private const int FlatReach = 8;
+
     /// <summary>
     /// Keeps the pixels that belong to flat drawing rather than photographic texture. A part of the region, 4-connected
     /// over steps of at most 2 levels in every channel, is flat where it has at least 16 px and at least two thirds of

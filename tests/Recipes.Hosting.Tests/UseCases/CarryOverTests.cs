@@ -54,6 +54,8 @@ public sealed class CarryOverTests : IDisposable
         var carried = Carry("turned.png");
         carried.Problems.Select(problem => problem.Code).ShouldBe([Codes.TurnedArt]);
         carried.Steps[0].Parts.ShouldHaveSingleItem().Answers!.Match!.Turn.ShouldBe(new ArtTurn(Mirrored: false, Quarters: 1));
+        var placement = carried.Fields["steps"]![0]!["carried"]![0]!["placement"]!;
+        (placement["turned"]!.GetValue<int>(), placement["mirrored"]!.GetValue<bool>()).ShouldBe((90, false));
         ShouldBeAnswered("turned.png", (x, y) => At(y, 299 - x));
     }
 

@@ -10,7 +10,7 @@ public sealed class OwnHome : IDisposable
     public OwnHome()
     {
         Environment.SetEnvironmentVariable("HOME", folder);
-        foreach (string variable in (string[])["XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_CACHE_HOME", "XDG_STATE_HOME", "RECIPES_PATH"])
+        foreach (string variable in (string[])["XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_CACHE_HOME", "XDG_STATE_HOME", "RECIPES_PATH", "RECIPES_HOUSE"])
         {
             Environment.SetEnvironmentVariable(variable, null);
         }
