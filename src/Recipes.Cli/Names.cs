@@ -42,7 +42,8 @@ internal static partial class Names
         }
 
         var parameters = RecipeList.Find(recipe, folder) is { } list
-            ? list.Recipes.SelectMany(listed => ParametersOf(listed.Name, folder ?? Path.GetDirectoryName(Path.GetFullPath(list.Path))).Select(parameter => parameter with { Name = $"{listed.Name}.{parameter.Name}" }))
+            ? list.Recipes.SelectMany(listed => ParametersOf(listed.Name, folder ?? Path.GetDirectoryName(Path.GetFullPath(list.Path)))
+                .Select(parameter => parameter with { Name = $"{listed.Name}.{parameter.Name}" }))
             : ParametersOf(recipe, folder);
         return context.WordToComplete.Contains('=', StringComparison.Ordinal)
             ? parameters.SelectMany(parameter => parameter.Values.Select(value => $"{parameter.Name}={value}"))
@@ -53,7 +54,8 @@ internal static partial class Names
     {
         var (name, file) = RecipePath.Find(recipe, folder);
         var source = RecipeSource.Read(name, file);
-        string text = string.Join('\n', source.Loads.Select(load => load.Text).Prepend(source.Text).SelectMany(text => text.Split('\n')).Where(line => !line.TrimStart().StartsWith("//", StringComparison.Ordinal)));
+        string text = string.Join('\n', source.Loads.Select(load => load.Text).Prepend(source.Text).SelectMany(text => text.Split('\n'))
+            .Where(line => !line.TrimStart().StartsWith("//", StringComparison.Ordinal)));
         return ParameterCall().Matches(text).Select(call => (call.Groups["name"].Value, Values(call)));
     }
 
@@ -66,7 +68,8 @@ internal static partial class Names
     };
 
     private static string? Folder(CompletionContext context) =>
-        context.ParseResult.CommandResult.Command.Options.FirstOrDefault(option => option.Name == "--recipes") is Option<string?> option ? context.ParseResult.GetValue(option) : null;
+        context.ParseResult.CommandResult.Command.Options.FirstOrDefault(option => option.Name == "--recipes") is Option<string?> option
+            ? context.ParseResult.GetValue(option) : null;
 
     private static IEnumerable<CompletionItem> Items(Func<IEnumerable<string>> names)
     {

@@ -14,9 +14,15 @@ internal static class Options
     public static readonly Option<bool> Json = new("--json") { Description = "Write exactly one JSON object to standard output", Recursive = true };
     public static readonly Option<bool> Quiet = new("--quiet", "-q") { Description = "Say nothing but errors", Recursive = true };
     public static readonly Option<bool> Verbose = new("--verbose", "-v") { Description = "Log more to standard error", Recursive = true };
-    public static readonly Option<string?> Work = new("--work") { Description = "Keep work files in DIR instead of beside the art", HelpName = "DIR", Recursive = true };
+    public static readonly Option<string?> Work = new("--work")
+    {
+        Description = "Keep work files in DIR instead of beside the art", HelpName = "DIR", Recursive = true,
+    };
 
-    public static Option<string?> Setup() => new("--setup") { Description = "The garment setup, by name or as a JSON file", HelpName = "NAME|FILE", CompletionSources = { Names.Setups } };
+    public static Option<string?> Setup() => new("--setup")
+    {
+        Description = "The garment setup, by name or as a JSON file", HelpName = "NAME|FILE", CompletionSources = { Names.Setups },
+    };
 
     /// <summary>Beside <see cref="Setup"/> wherever that is; <see cref="Session.Setup"/> reads both.</summary>
     public static readonly Option<string?> Garment = new("--garment")
@@ -72,7 +78,8 @@ internal static class Options
     public static DateTimeOffset? ReadSince(string? text) => text is null ? null
         : DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
             ? new DateTimeOffset(day, TimeOnly.MinValue, TimeSpan.Zero)
-            : throw new ProblemException(Codes.BadUsage, $"'--since' takes a day, not '{CleanText.Line(text, 40)}'.", "Write --since 2026-11-01, for instance.");
+            : throw new ProblemException(Codes.BadUsage, $"'--since' takes a day, not '{CleanText.Line(text, 40)}'.",
+                "Write --since 2026-11-01, for instance.");
 
     public static Argument<string> Art() => new("ART") { Description = "The picture" };
 
@@ -86,12 +93,16 @@ internal static class Options
     {
         if (seconds is not (> 0 and <= 86_400))
         {
-            throw new ProblemException(Codes.BadUsage, string.Create(CultureInfo.InvariantCulture, $"'--time-limit' takes seconds above 0 and up to 86400, not {seconds}."), "Write --time-limit 60, for instance.");
+            throw new ProblemException(Codes.BadUsage,
+                string.Create(CultureInfo.InvariantCulture, $"'--time-limit' takes seconds above 0 and up to 86400, not {seconds}."),
+                "Write --time-limit 60, for instance.");
         }
 
         if (megabytes is < 64 or > 1_000_000)
         {
-            throw new ProblemException(Codes.BadUsage, string.Create(CultureInfo.InvariantCulture, $"'--memory-limit' takes MB from 64 to 1000000, not {megabytes}."), "Write --memory-limit 2048, for instance.");
+            throw new ProblemException(Codes.BadUsage,
+                string.Create(CultureInfo.InvariantCulture, $"'--memory-limit' takes MB from 64 to 1000000, not {megabytes}."),
+                "Write --memory-limit 2048, for instance.");
         }
 
         return new WorkerLimits(TimeSpan.FromSeconds(seconds), megabytes);

@@ -45,12 +45,14 @@ internal static class Program
         var root = new RootCommand("Makes customers' artwork print right on cloth: recipes that are tried, seen, kept and undone.")
         {
             Options.Json, Options.Quiet, Options.Verbose, Options.Work,
-            CheckCommand.Create(), DryRunCommand.Create(), CommitCommand.Create(), UndoCommand.Create(), RedoCommand.Create(), HistoryCommand.Create(), CarryOverCommand.Create(),
+            CheckCommand.Create(), DryRunCommand.Create(), CommitCommand.Create(), UndoCommand.Create(), RedoCommand.Create(),
+            HistoryCommand.Create(), CarryOverCommand.Create(),
             CompareCommand.Create(), ExportCommand.Create(), PreviewCommand.Create(), TicketCommand.Create(),
             PrintedCommand.Create(), NoteCommand.Create(), RunCommand.Create(),
             ChartCommand.Create(), MatchCommand.Create(), GangCommand.Create(),
             ListCommand.Create(), ShowCommand.Create(), SetupsCommand.Create(), GarmentsCommand.Create(),
-            NewCommand.Create(), TestCommand.Create(), KeysCommand.Create(), ApproveCommand.Create(), PackCommand.Create(), AddCommand.Create(), UpdateCommand.Create(),
+            NewCommand.Create(), TestCommand.Create(), KeysCommand.Create(), ApproveCommand.Create(),
+            PackCommand.Create(), AddCommand.Create(), UpdateCommand.Create(),
             DocsCommand.Create(), DoctorCommand.Create(), DemoCommand.Create(), CompletionCommand.Create(),
         };
         foreach (var help in root.Options.OfType<HelpOption>())
@@ -112,7 +114,8 @@ internal static class Program
 #pragma warning restore CA1031
         {
             Log.Error(e, "A fault of the program");
-            return Tell(json, parse, Ended(new Problem(Codes.Fault, $"A fault of the program: {CleanText.Line(e.Message, 300)}", "Please report it; --verbose shows more.")), quiet);
+            return Tell(json, parse,
+                Ended(new Problem(Codes.Fault, $"A fault of the program: {CleanText.Line(e.Message, 300)}", "Please report it; --verbose shows more.")), quiet);
         }
 
         void Stop(PosixSignalContext context)
@@ -194,6 +197,7 @@ internal static class Program
             .Concat(command.Options.Select(option => option.Name))
             .Concat(new[] { Options.Json, Options.Quiet, Options.Verbose }.Select(option => option.Name)).Append(Options.Work.Name);
         string help = $"'recipes {CommandName(parse)}".TrimEnd() + " --help' shows what it takes.";
-        return new Problem(Codes.BadUsage, CleanText.Line(message, 400), typed is not null && Suggestion.For(typed, known) is { } near ? $"Did you mean '{near}'? {help}" : help);
+        return new Problem(Codes.BadUsage, CleanText.Line(message, 400),
+            typed is not null && Suggestion.For(typed, known) is { } near ? $"Did you mean '{near}'? {help}" : help);
     }
 }

@@ -18,7 +18,10 @@ internal static class CommitCommand
         var art = Options.Art();
         art.Arity = ArgumentArity.ZeroOrOne;
         var job = new RecipeJob();
-        var dryRun = new Option<string?>("--dry-run") { Description = "Keep exactly what the dry run in DIR showed, or refuse where anything has changed since", HelpName = "DIR" };
+        var dryRun = new Option<string?>("--dry-run")
+        {
+            Description = "Keep exactly what the dry run in DIR showed, or refuse where anything has changed since", HelpName = "DIR",
+        };
         var again = new Option<bool>("--again") { Description = "Repeat a recipe that says that a second run does harm" };
         var steps = new Option<bool>("--steps") { Description = "Keep each recipe of a list as a step of its own" };
         var by = Options.By();

@@ -21,7 +21,10 @@ internal static class DemoCommand
 
     public static Command Create()
     {
-        var output = new Option<string>("--output", "-o") { Description = "The folder to work in", HelpName = "DIR", DefaultValueFactory = _ => "recipes-demo" };
+        var output = new Option<string>("--output", "-o")
+        {
+            Description = "The folder to work in", HelpName = "DIR", DefaultValueFactory = _ => "recipes-demo",
+        };
         var force = Options.Force();
         var command = new Command("demo", "Draws an art of its own and shows the main job, from check to undo") { output, force };
         return command.With("recipes demo", session => Run(session, session.Parse.GetRequiredValue(output), session.Parse.GetValue(force)));
@@ -29,7 +32,8 @@ internal static class DemoCommand
 
     private static Outcome Run(Session session, string folder, bool force)
     {
-        string png = Path.Combine(folder, "puffin.png"), jpeg = Path.Combine(folder, "puffin.jpg"), cut = Path.Combine(folder, "puffin-cut.png"), print = Path.Combine(folder, "puffin-print.png");
+        string png = Path.Combine(folder, "puffin.png"), jpeg = Path.Combine(folder, "puffin.jpg"),
+            cut = Path.Combine(folder, "puffin-cut.png"), print = Path.Combine(folder, "puffin-print.png");
         string[] files = [png, jpeg, cut, print, png + ".work", Path.Combine(folder, "check.html")];
         Prepare(folder, force, files);
         var art = HarborDrawing.Draw();
@@ -60,13 +64,15 @@ internal static class DemoCommand
 
             if (exit == (int)ExitCode.Output)
             {
-                throw new ProblemException(Codes.OutputUnwritable, $"The demo's command 'recipes {string.Join(' ', step.Command)}' couldn't write into {folder}; above it says why.",
+                throw new ProblemException(Codes.OutputUnwritable,
+                    $"The demo's command 'recipes {string.Join(' ', step.Command)}' couldn't write into {folder}; above it says why.",
                     "Name another folder with -o.", new Place(folder));
             }
 
             if (exit != 0)
             {
-                throw new ProblemException(Codes.Fault, $"The demo's command 'recipes {string.Join(' ', step.Command)}' ended with {exit}.", "Please report this; --verbose shows more.");
+                throw new ProblemException(Codes.Fault, $"The demo's command 'recipes {string.Join(' ', step.Command)}' ended with {exit}.",
+                    "Please report this; --verbose shows more.");
             }
         }
 
@@ -107,7 +113,9 @@ internal static class DemoCommand
         string hole = HoleOfTheRing();
         yield return new Step("First a look: what will print, and what stays bare because it is pure white?",
             ["check", png, "--setup", setup, "--out", folder]);
-        yield return new Step($"Belly, cheek, sail and the white of the life ring would show bare cloth. A try moves them to the brightest white that prints, all but\nregion {hole}, the hole of the life ring, which must stay bare. Nothing is kept yet:",
+        yield return new Step("Belly, cheek, sail and the white of the life ring would show bare cloth. "
+            + "A try moves them to the brightest white that prints, all but\n"
+            + $"region {hole}, the hole of the life ring, which must stay bare. Nothing is kept yet:",
             ["dry-run", "printable-whites", png, "--set", $"except={hole}", "--setup", setup]);
         yield return new Step("The picture looks right, so keep exactly what it showed:",
             ["commit", "--dry-run", dryRun, "--by", "night-shift"]);

@@ -20,13 +20,20 @@ internal static class DocsCommand
 
     private static Command RecipesCommand()
     {
-        var names = new Argument<string[]>("RECIPE") { HelpName = "RECIPE", Description = "The recipes [default: all]", Arity = ArgumentArity.ZeroOrMore, CompletionSources = { Names.Recipes } };
-        var output = new Option<string>("--output", "-o") { Description = "The folder for the pages, their pictures in images/", HelpName = "DIR", DefaultValueFactory = _ => DefaultFolder };
+        var names = new Argument<string[]>("RECIPE")
+        {
+            HelpName = "RECIPE", Description = "The recipes [default: all]", Arity = ArgumentArity.ZeroOrMore, CompletionSources = { Names.Recipes },
+        };
+        var output = new Option<string>("--output", "-o")
+        {
+            Description = "The folder for the pages, their pictures in images/", HelpName = "DIR", DefaultValueFactory = _ => DefaultFolder,
+        };
         var folder = Options.RecipesFolder();
         var force = Options.Force();
         var time = Options.TimeLimit();
         var memory = Options.MemoryLimit();
-        var command = new Command("recipes", "Writes a page for each recipe: purpose, parameters, and its example on the demo's art before, after and as a difference") { names, output, folder, force, time, memory };
+        var command = new Command("recipes", "Writes a page for each recipe: purpose, parameters, "
+            + "and its example on the demo's art before, after and as a difference") { names, output, folder, force, time, memory };
         return command.With("recipes docs recipes -o docs", session =>
         {
             var parse = session.Parse;
@@ -53,11 +60,14 @@ internal static class DocsCommand
             RecipePage.Of(session.Shop.FindOne(new RecipeRequest(name) { Folder = recipesFolder }, workers), workers, session.Cancel)))];
         if (pages.GroupBy(page => page.Name).FirstOrDefault(group => group.Count() > 1) is { } twice)
         {
-            throw new ProblemException(Codes.RecipeInTwoPlaces, $"Two of the recipes are called '{twice.Key}': {string.Join(" and ", twice.Select(page => page.Recipe.Source.Path))}.", "Write their pages into two folders.", new Place(twice.First().Recipe.Source.Path));
+            throw new ProblemException(Codes.RecipeInTwoPlaces,
+                $"Two of the recipes are called '{twice.Key}': {string.Join(" and ", twice.Select(page => page.Recipe.Source.Path))}.",
+                "Write their pages into two folders.", new Place(twice.First().Recipe.Source.Path));
         }
 
         string images = Path.Combine(folder, "images");
-        var files = pages.SelectMany(page => page.Pictures.Select(picture => Path.Combine(images, $"{page.Name}-{picture.Name}.png")).Prepend(PathOf(page))).ToList();
+        var files = pages.SelectMany(page => page.Pictures
+            .Select(picture => Path.Combine(images, $"{page.Name}-{picture.Name}.png")).Prepend(PathOf(page))).ToList();
         string[] sources = [.. pages.SelectMany(page => new[] { page.Recipe.Source.Path, RecipePage.ByHand(page.Recipe.Source) })];
         if (File.Exists(folder))
         {
@@ -79,7 +89,8 @@ internal static class DocsCommand
         {
             foreach (var (name, pixels) in page.Pictures)
             {
-                AtomicFile.Write(Path.Combine(images, $"{page.Name}-{name}.png"), stream => PngWriter.Write(stream, pixels, null, [new PngText("Comment", RecipePage.Mark)]));
+                AtomicFile.Write(Path.Combine(images, $"{page.Name}-{name}.png"),
+                    stream => PngWriter.Write(stream, pixels, null, [new PngText("Comment", RecipePage.Mark)]));
             }
 
             AtomicFile.Write(PathOf(page), stream => stream.Write(Encoding.UTF8.GetBytes(page.Text)));
@@ -88,9 +99,11 @@ internal static class DocsCommand
         var fields = new JsonObject
         {
             ["outputs"] = new JsonObject { ["folder"] = folder },
-            ["pages"] = new JsonArray([.. pages.Select(page => new JsonObject { ["recipe"] = page.Name, ["file"] = PathOf(page), ["pictures"] = page.Pictures.Count })]),
+            ["pages"] = new JsonArray([.. pages
+                .Select(page => new JsonObject { ["recipe"] = page.Name, ["file"] = PathOf(page), ["pictures"] = page.Pictures.Count })]),
         };
-        return new Outcome(fields, text => text.WriteLine($"Wrote {pages.Length} {(pages.Length == 1 ? "page" : "pages")} into {folder}: {string.Join(", ", pages.Select(page => page.Name + ".md"))}"));
+        return new Outcome(fields, text => text.WriteLine($"Wrote {pages.Length} {(pages.Length == 1 ? "page" : "pages")} into {folder}: "
+            + $"{string.Join(", ", pages.Select(page => page.Name + ".md"))}"));
 
         string PathOf(RecipePage page) => Path.Combine(folder, page.Name + ".md");
     }

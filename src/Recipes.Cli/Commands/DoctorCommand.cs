@@ -7,7 +7,8 @@ namespace Recipes.Cli.Commands;
 /// <summary><c>doctor</c>: what this machine enforces on recipes and customers' files, layer by layer.</summary>
 internal static class DoctorCommand
 {
-    public static Command Create() => new Command("doctor", "Shows how well this machine confines recipes and customers' files").With("recipes doctor", _ => Look());
+    public static Command Create() => new Command("doctor", "Shows how well this machine confines recipes and customers' files")
+        .With("recipes doctor", _ => Look());
 
     private static Outcome Look()
     {

@@ -18,7 +18,10 @@ internal static class DryRunCommand
         };
         var original = Options.Original();
         var force = Options.Force();
-        var command = new Command("dry-run", "Tries a recipe without touching anything, and shows what it would change") { recipe, art, output, original, force };
+        var command = new Command("dry-run", "Tries a recipe without touching anything, and shows what it would change")
+        {
+            recipe, art, output, original, force,
+        };
         job.AddTo(command);
         return command.With("recipes dry-run printable-whites puffin.png --setup light-garment", session =>
         {

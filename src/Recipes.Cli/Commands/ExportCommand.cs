@@ -12,7 +12,10 @@ internal static class ExportCommand
     public static Command Create()
     {
         var art = Options.Art();
-        var output = new Option<string>("--output", "-o") { Description = "The file to write: .png or .tif flat, .ora with its layers", HelpName = "FILE", Required = true };
+        var output = new Option<string>("--output", "-o")
+        {
+            Description = "The file to write: .png or .tif flat, .ora with its layers", HelpName = "FILE", Required = true,
+        };
         var setup = Options.Setup();
         var original = Options.Original();
         var force = Options.Force();

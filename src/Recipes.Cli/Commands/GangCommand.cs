@@ -96,7 +96,8 @@ internal static class GangCommand
         {
             foreach (var (test, used) in ganged.Cut.Tests.Zip(ganged.Used))
             {
-                string where = string.Create(CultureInfo.InvariantCulture, $"{used.Place.Left:0.00} in from the left and {used.Place.Top:0.00} in from the top");
+                string where = string.Create(CultureInfo.InvariantCulture,
+                    $"{used.Place.Left:0.00} in from the left and {used.Place.Top:0.00} in from the top");
                 string white = setup.Underbase == Underbase.File && test.Piece.Underbase is null ? "; no underbase, colors lie on bare cloth" : "";
                 text.WriteLine($"{test.Id}: {test.State.File.Path}, step {test.State.Step}, box {test.Box} px, {where}{white}.");
                 if (test.LeavesOut.Count > 0)

@@ -30,8 +30,11 @@ internal static class ManPage
     {
         string version = typeof(ManPage).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()!.InformationalVersion.Split('+')[0];
         // No date: the same program gives the same page.
-        var page = new StringBuilder($".TH RECIPES 1 \"\" \"recipes {version}\"\n.SH NAME\nrecipes \\- {Text(First(root.Description))}\n.SH SYNOPSIS\n.B recipes\n.I command\n.RI [ options ]\n");
-        page.Append($".SH DESCRIPTION\n{Text(root.Description)}\n.PP\nA recipe is found by name: in the folder of\n.BR \\-\\-recipes ,\nthen in RECIPES_PATH, then in the user's data folder, then among those that came with the program.\n");
+        var page = new StringBuilder($".TH RECIPES 1 \"\" \"recipes {version}\"\n.SH NAME\nrecipes \\- {Text(First(root.Description))}\n"
+            + ".SH SYNOPSIS\n.B recipes\n.I command\n.RI [ options ]\n");
+        page.Append($".SH DESCRIPTION\n{Text(root.Description)}\n.PP\n"
+            + $"A recipe is found by name: in the folder of\n.BR \\-\\-recipes ,\n"
+            + $"then in RECIPES_PATH, then in the user's data folder, then among those that came with the program.\n");
         page.Append(".SH OPTIONS\nThese go with every command.\n");
         Options(page, root);
         page.Append(".SH COMMANDS\n");
@@ -42,7 +45,9 @@ internal static class ManPage
             page.Append(CultureInfo.InvariantCulture, $".TP\n.B {(int)code}\n{Text(Meanings[code])}\n");
         }
 
-        page.Append(".SH ENVIRONMENT\n.TP\n.B RECIPES_PATH\nFolders with recipes, separated as in PATH.\n.TP\n.BR XDG_CONFIG_HOME \", \" XDG_DATA_HOME \", \" XDG_CACHE_HOME \", \" XDG_STATE_HOME\nWhere settings and garment setups, recipes and snippets, what can be computed again, and logs and keys lie.\n");
+        page.Append(".SH ENVIRONMENT\n.TP\n.B RECIPES_PATH\nFolders with recipes, separated as in PATH.\n"
+            + ".TP\n.BR XDG_CONFIG_HOME \", \" XDG_DATA_HOME \", \" XDG_CACHE_HOME \", \" XDG_STATE_HOME\n"
+            + "Where settings and garment setups, recipes and snippets, what can be computed again, and logs and keys lie.\n");
         return page.ToString();
     }
 
@@ -50,7 +55,10 @@ internal static class ManPage
     {
         foreach (var command in parent.Subcommands.Where(command => !command.Hidden))
         {
-            string name = $"{path}{command.Name}", arguments = string.Concat(command.Arguments.Where(argument => !argument.Hidden).Select(argument => $" {(argument.Arity.MinimumNumberOfValues == 0 ? $"[{argument.Name}]" : argument.Name)}{(argument.Arity.MaximumNumberOfValues > 1 ? " ..." : "")}"));
+            string name = $"{path}{command.Name}",
+                arguments = string.Concat(command.Arguments.Where(argument => !argument.Hidden)
+                    .Select(argument => $" {(argument.Arity.MinimumNumberOfValues == 0 ? $"[{argument.Name}]" : argument.Name)}"
+                        + $"{(argument.Arity.MaximumNumberOfValues > 1 ? " ..." : "")}"));
             page.Append($".SS \"{Text(name + arguments)}\"\n{Text(command.Description)}.\n");
             foreach (var argument in command.Arguments.Where(argument => !argument.Hidden))
             {
@@ -71,8 +79,10 @@ internal static class ManPage
     {
         foreach (var option in command.Options.Where(option => !option.Hidden && (option is not HelpOption || command is RootCommand)))
         {
-            string names = string.Join(", ", option.Aliases.Append(option.Name).Where(name => name[0] == '-').OrderBy(name => name.Length).ThenBy(name => name, StringComparer.Ordinal));
-            page.Append($".TP\n\\fB{Text(names)}\\fR{(option.HelpName is { } value ? $" \\fI{Text(value)}\\fR" : "")}\n{Text(option.Description)}{Default(option)}\n");
+            string names = string.Join(", ", option.Aliases.Append(option.Name).Where(name => name[0] == '-')
+                .OrderBy(name => name.Length).ThenBy(name => name, StringComparer.Ordinal));
+            page.Append($".TP\n\\fB{Text(names)}\\fR{(option.HelpName is { } value ? $" \\fI{Text(value)}\\fR" : "")}\n"
+                + $"{Text(option.Description)}{Default(option)}\n");
         }
     }
 
@@ -86,7 +96,8 @@ internal static class ManPage
     // In roff a backslash begins an escape, a dash is a hyphen unless escaped, and a dot or quote that begins a line a request.
     private static string Text(string? text)
     {
-        string escaped = (text ?? "").Replace("\\", "\\e", StringComparison.Ordinal).Replace("-", "\\-", StringComparison.Ordinal).Replace("\"", "\\(dq", StringComparison.Ordinal);
+        string escaped = (text ?? "").Replace("\\", "\\e", StringComparison.Ordinal).Replace("-", "\\-", StringComparison.Ordinal)
+            .Replace("\"", "\\(dq", StringComparison.Ordinal);
         return escaped.StartsWith('.') || escaped.StartsWith('\'') ? "\\&" + escaped : escaped;
     }
 }

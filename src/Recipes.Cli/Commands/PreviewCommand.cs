@@ -41,10 +41,11 @@ internal static class PreviewCommand
                     Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png file name; preview writes .png.", "Name the output with .png.");
             }
 
-            var request = On(parse.GetValue(garment), new PreviewRequest(new ArtReference(artPath) { Setup = parse.GetValue(setup), Original = parse.GetValue(original) }, path)
-            {
-                Force = parse.GetValue(force), MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval),
-            });
+            var request = On(parse.GetValue(garment),
+                new PreviewRequest(new ArtReference(artPath) { Setup = parse.GetValue(setup), Original = parse.GetValue(original) }, path)
+                {
+                    Force = parse.GetValue(force), MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval),
+                });
             return Preview.Draw(session.Shop, request, preview => Told(session, artPath, path, preview));
         });
     }

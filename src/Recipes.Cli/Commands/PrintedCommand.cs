@@ -19,7 +19,10 @@ internal static class PrintedCommand
     public static Command Create()
     {
         var art = Options.Art();
-        var result = new Option<string>("--result") { Description = "How it came out: good or bad", HelpName = "good|bad", Required = true, CompletionSources = { "good", "bad" } };
+        var result = new Option<string>("--result")
+        {
+            Description = "How it came out: good or bad", HelpName = "good|bad", Required = true, CompletionSources = { "good", "bad" },
+        };
         var reason = new Option<string?>("--reason")
         {
             Description = "Why it is bad, by the name of a cause, such as dust or rim; an unknown one shows them all", HelpName = "CAUSE",

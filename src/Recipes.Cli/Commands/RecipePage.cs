@@ -47,7 +47,9 @@ internal sealed partial class RecipePage
     public static RecipePage Of(ReadyRecipe recipe, WorkerPool workers, CancellationToken cancel)
     {
         var page = new RecipePage(recipe);
-        string[] example = recipe.Spec.Example.Length > 0 ? recipe.Spec.Example.Replace('`', '\'').Split(' ', StringSplitOptions.RemoveEmptyEntries) : ["recipes", "dry-run", page.Name, "puffin.png"];
+        string[] example = recipe.Spec.Example.Length > 0
+            ? recipe.Spec.Example.Replace('`', '\'').Split(' ', StringSplitOptions.RemoveEmptyEntries)
+            : ["recipes", "dry-run", page.Name, "puffin.png"];
         string shown;
         try
         {
@@ -59,7 +61,8 @@ internal sealed partial class RecipePage
             shown = $"On the demo's art this gives no picture: {Escape(e.Problems[0].Message)}\n";
         }
 
-        page.Text = $"<!-- {Mark} from the recipe and {page.Name}.md beside it; change those. -->\n\n{page.Head()}\n## Example\n\n```sh\n{string.Join(' ', example)}\n```\n\n{shown}{ReadByHand(recipe.Source)}";
+        page.Text = $"<!-- {Mark} from the recipe and {page.Name}.md beside it; change those. -->\n\n{page.Head()}\n## Example\n\n"
+            + $"```sh\n{string.Join(' ', example)}\n```\n\n{shown}{ReadByHand(recipe.Source)}";
         return page;
     }
 
@@ -82,7 +85,9 @@ internal sealed partial class RecipePage
             text.Append("| parameter | takes | default | meaning |\n|---|---|---|---|\n");
             foreach (var parameter in spec.Parameters)
             {
-                text.Append($"| `{parameter.Name}` | {Escape(ParameterValues.Takes(parameter))} | {(parameter.Default.Length == 0 ? "none" : $"`{parameter.Default.Replace('`', '\'').Replace("|", "\\|", StringComparison.Ordinal)}`")} | {Escape(parameter.Help)} |\n");
+                text.Append($"| `{parameter.Name}` | {Escape(ParameterValues.Takes(parameter))} | "
+                    + $"{(parameter.Default.Length == 0 ? "none" : $"`{parameter.Default.Replace('`', '\'').Replace("|", "\\|", StringComparison.Ordinal)}`")}"
+                    + $" | {Escape(parameter.Help)} |\n");
             }
         }
 
@@ -103,12 +108,14 @@ internal sealed partial class RecipePage
     private static RunResult Run(ReadyRecipe recipe, string[] example, WorkerPool workers, CancellationToken cancel)
     {
         var parse = Program.CommandLine().Parse(example[1..], new ParserConfiguration { ResponseFileTokenReplacer = null });
-        bool fits = example[0] == "recipes" && parse.Errors.Count == 0 && parse.CommandResult.Command.Name == "dry-run" && parse.GetValue<string>("RECIPE") == recipe.Source.Name;
+        bool fits = example[0] == "recipes" && parse.Errors.Count == 0
+            && parse.CommandResult.Command.Name == "dry-run" && parse.GetValue<string>("RECIPE") == recipe.Source.Name;
         string[] sets = fits ? parse.GetValue<string[]>("--set")! : [];
         string? chosen = fits ? parse.GetValue<string>("--setup") : null;
         var setup = SetupStore.Shipped.FirstOrDefault(known => known.Name == chosen) ?? SetupStore.Shipped.First(known => known.Name == SetupStore.Fallback);
         bool cut = fits && Path.GetFileName(parse.GetValue<string>("ART")) == "puffin-cut.png";
-        if (sets.Any(set => recipe.Spec.Parameters.Any(parameter => parameter.Type == Protocol.ParameterType.Color && set.StartsWith(parameter.Name + "=", StringComparison.Ordinal))
+        if (sets.Any(set => recipe.Spec.Parameters.Any(parameter => parameter.Type == Protocol.ParameterType.Color
+                && set.StartsWith(parameter.Name + "=", StringComparison.Ordinal))
             && !Rgba8.TryParse(set[(set.IndexOf('=', StringComparison.Ordinal) + 1)..].Trim(), out _)))
         {
             throw new ProblemException(Codes.BadParameter, "the example takes a color from a file.", "Give it as #rrggbb.");
@@ -118,7 +125,9 @@ internal sealed partial class RecipePage
         var file = new ArtFile(cut ? "puffin-cut.png" : "puffin.png", [], "");
         var state = new ArtState
         {
-            File = file, Art = art, Identity = new ArtIdentity(file.Path, "", art.Width, art.Height, art.PixelsPerInch, cut ? "PNG, 8-bit RGBA" : "PNG, 8-bit RGB", []), Step = 0, StateSha256 = "",
+            File = file, Art = art,
+            Identity = new ArtIdentity(file.Path, "", art.Width, art.Height, art.PixelsPerInch, cut ? "PNG, 8-bit RGBA" : "PNG, 8-bit RGB", []),
+            Step = 0, StateSha256 = "",
             Setup = setup, SetupIsFallback = false, Work = null,
         };
         var values = ParameterValues.Resolve(recipe.Spec, sets, setup.ResolutionFor(art), setup);
@@ -137,14 +146,20 @@ internal sealed partial class RecipePage
         Pictures = pictures;
         using var report = new AnswerText();
         RunText.Write(report, result.Report);
-        string links = string.Join('\n', pictures.Select(picture => $"![{picture.Name switch { "before" => "Before", "after" => "After", _ => "Difference" }}](images/{Name}-{picture.Name}.png)"));
-        string legend = pictures.Count > 2 ? ", and the difference: blue gained ink, vermilion lost it, yellow changed color, purple changed alpha, pale green stays bare, gray is unchanged" : "";
-        return $"On the demo's art, under the garment setup {setup.Name}, before and after{legend}.\n\n{links}\n\n```text\n{CleanText.Visible(report.ToString())}```\n";
+        string links = string.Join('\n', pictures.Select(picture => $"![{picture.Name switch { "before" => "Before", "after" => "After", _ => "Difference" }}]"
+            + $"(images/{Name}-{picture.Name}.png)"));
+        string legend = pictures.Count > 2
+            ? ", and the difference: blue gained ink, "
+                + "vermilion lost it, yellow changed color, purple changed alpha, pale green stays bare, gray is unchanged"
+            : "";
+        return $"On the demo's art, under the garment setup {setup.Name}, before and after{legend}.\n\n"
+            + $"{links}\n\n```text\n{CleanText.Visible(report.ToString())}```\n";
 
         // White ink is seen in the simulation only, which is slower and says nothing more about colors.
         Plane<Rgba8> Picture(Artwork art) => result.Report.Change.White is not null
             ? GarmentPicture.Render(
-                PrintPreview.Render(art.Flat, setup, WhiteUnderbase.For(art, setup), art.SecondPass, markBare: false), setup with { Ink = Everything }, Shrink(art))
+                PrintPreview.Render(art.Flat, setup, WhiteUnderbase.For(art, setup), art.SecondPass, markBare: false),
+                setup with { Ink = Everything }, Shrink(art))
             : GarmentPicture.Render(art.Flat, setup, Shrink(art));
     }
 
@@ -166,7 +181,8 @@ internal sealed partial class RecipePage
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw new ProblemException(Codes.UnreadableRecipe, $"The text about the recipe can't be read: {e.Message}", "Check the file and its permissions.", new Place(path), e);
+            throw new ProblemException(Codes.UnreadableRecipe, $"The text about the recipe can't be read: {e.Message}",
+                "Check the file and its permissions.", new Place(path), e);
         }
     }
 

@@ -21,14 +21,17 @@ internal static class RunText
         text.WriteLine($"  setup     {report.Setup.Name}{(report.SetupIsFallback ? " (nobody chose one; name yours with --setup)" : "")}");
         if (report.Parameters.Count > 0)
         {
-            text.WriteLine($"  with      {string.Join(", ", report.Parameters.Select(pair => $"{pair.Key}={(pair.Value.Length == 0 ? "none" : pair.Value)}"))}");
+            text.WriteLine(
+                $"  with      {string.Join(", ", report.Parameters.Select(pair => $"{pair.Key}={(pair.Value.Length == 0 ? "none" : pair.Value)}"))}");
         }
 
         text.WriteLine($"  ink       {LostAndGained(report)}");
         text.WriteLine(report.Changed switch
         {
             null => "  changed   the size",
-            { Pixels: 0 } => report.ChangesNothing ? "  changed   nothing" : report.Change.White is null ? "  changed   the resolution" : "  changed   no color",
+            { Pixels: 0 } => report.ChangesNothing
+                ? "  changed   nothing"
+                : report.Change.White is null ? "  changed   the resolution" : "  changed   no color",
             var changed => $"  changed   {Numeral.Of(changed.Pixels)} px in the box {changed.Box}, by at most {Numeral.Of(changed.LargestDelta)} "
                 + $"{(changed.LargestDelta == 1 ? "level" : "levels")}",
         });
@@ -156,7 +159,8 @@ internal static class RunText
         foreach (var region in list.Regions.OrderByDescending(region => region.Pixels).Take(MostRows).OrderBy(region => region.Number))
         {
             double area = region.Pixels * 25.4 * 25.4 / (ppi * ppi);
-            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    {(decided && region.Chosen ? "*" : " ")}{region.Number,5}  {region.Pixels,11:N0}  {area,11:0.00}   {region.Box}"));
+            text.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                $"    {(decided && region.Chosen ? "*" : " ")}{region.Number,5}  {region.Pixels,11:N0}  {area,11:0.00}   {region.Box}"));
         }
 
         if (list.Regions.Length > MostRows)
@@ -172,7 +176,8 @@ internal static class RunText
         text.WriteLine($"  {list.Title}: {(list.Colors.Length == 0 ? "none" : "")}");
         foreach (var color in list.Colors)
         {
-            text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    {color.Color}  {color.Color.R,3},{color.Color.G,3},{color.Color.B,3}  {color.Pixels,11:N0} px"));
+            text.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                $"    {color.Color}  {color.Color.R,3},{color.Color.G,3},{color.Color.B,3}  {color.Pixels,11:N0} px"));
         }
 
         if (list.Others > 0)

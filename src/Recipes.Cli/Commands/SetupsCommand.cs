@@ -41,7 +41,8 @@ internal static class SetupsCommand
         {
             foreach (var (name, (setup, file)) in all)
             {
-                string[] bare = [.. new[] { (setup.Ink.WhiteBare, "pure white"), (setup.Ink.BlackBare, "pure black"), (setup.Ink.TransparentBare, "transparency") }
+                string[] bare = [.. new[] { (setup.Ink.WhiteBare, "pure white"), (setup.Ink.BlackBare, "pure black"),
+                        (setup.Ink.TransparentBare, "transparency") }
                     .Where(rule => rule.Item1).Select(rule => rule.Item2)];
                 string white = setup.Underbase == Underbase.None ? "no white ink" : $"underbase by the {EnumWord.Of(setup.Underbase)}";
                 text.WriteLine(

@@ -13,7 +13,8 @@ internal static class HarborDrawing
         Sea = new(40, 112, 150), Red = new(200, 40, 44), Gray = new(122, 126, 132);
 
     // What a hand with soft scissors left beside the art and poked into it, 2 x 2 px each.
-    private static readonly (int X, int Y)[] Crumbs = [(104, 96), (150, 140), (236, 92), (262, 152), (690, 420), (1410, 60)], Pinholes = [(392, 440), (1180, 820)];
+    private static readonly (int X, int Y)[] Crumbs = [(104, 96), (150, 140), (236, 92), (262, 152), (690, 420), (1410, 60)],
+        Pinholes = [(392, 440), (1180, 820)];
 
     /// <summary>Draws it, 1500 x 1200 px at 300 ppi unless another width is asked for; anti-aliased with 4x4 samples.</summary>
     public static Artwork Draw(int width = 1500) => Draw(width, Mean);

@@ -158,7 +158,8 @@ public sealed class ArtFile
                 _ => $"the reader ended unexpectedly ({e.Message})",
             };
             throw new ProblemException(Codes.DecoderStopped, $"Reading {Path} was stopped: {why}.",
-                "The file may be damaged; ask for it again, or save it anew as a plain PNG. dry-run, commit and run take --time-limit and --memory-limit.", new Place(Path), e);
+                "The file may be damaged; ask for it again, or save it anew as a plain PNG. dry-run, commit and run take --time-limit and --memory-limit.",
+                new Place(Path), e);
         }
     }
 

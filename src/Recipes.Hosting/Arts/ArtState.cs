@@ -67,7 +67,8 @@ public sealed record ArtState
             }
 
             throw new ProblemException(Codes.ArtChanged, $"{file.Path} is no longer the file that the work began with.",
-                "Put the earlier file back, use --original to look at the new file alone, or move the work file away to start anew. Where the new file has a name of its own, 'recipes carry-over OLD NEW' brings the steps onto it.", new Place(file.Path));
+                "Put the earlier file back, use --original to look at the new file alone, or move the work file away to start anew. "
+                    + "Where the new file has a name of its own, 'recipes carry-over OLD NEW' brings the steps onto it.", new Place(file.Path));
         }
 
         var line = work.Line(setup.Setup.Name);
@@ -152,7 +153,8 @@ public sealed record ArtState
         {
             var done = line!.Steps.First(known => known.Number == at);
             at = done.Parent;
-            text.Append(System.Globalization.CultureInfo.InvariantCulture, $"\n{done.Number} {done.Record.RecipeSha256} {done.Record.SetupSha256} {done.Record.At:O}");
+            text.Append(System.Globalization.CultureInfo.InvariantCulture,
+                $"\n{done.Number} {done.Record.RecipeSha256} {done.Record.SetupSha256} {done.Record.At:O}");
             foreach (var (name, value) in done.Record.Parameters)
             {
                 text.Append(System.Globalization.CultureInfo.InvariantCulture, $"\n  {name}={value}");

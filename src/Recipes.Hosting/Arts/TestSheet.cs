@@ -25,7 +25,8 @@ public sealed record TestSheet(string Kind)
     {
         ArgumentNullException.ThrowIfNull(state);
         return state.Steps.Any(step => step.Record.Recipe == TestPrint.Kind)
-            && state.Art.Layers.Any(layer => layer.Visible && layer.Name.StartsWith("test print", StringComparison.Ordinal)) ? TestPrint : Read(state.Provenance);
+            && state.Art.Layers.Any(layer => layer.Visible && layer.Name.StartsWith("test print", StringComparison.Ordinal))
+            ? TestPrint : Read(state.Provenance);
     }
 
     /// <summary>Reads what a file says of itself. It may be a stranger's, and decides nothing but the words of a finding.</summary>

@@ -61,7 +61,8 @@ public sealed record CaseUpdate(string Fields, ImmutableArray<(string Path, Acti
 public static class CaseRunner
 {
     /// <summary>The fields of <c>expect</c>.</summary>
-    public static IReadOnlyList<string> Fields { get; } = ["changed", "box", "gained", "lost", "prints", "size", "rows", "picture", "note", "guards", "problem"];
+    public static IReadOnlyList<string> Fields { get; } = ["changed", "box", "gained", "lost", "prints", "size",
+        "rows", "picture", "note", "guards", "problem"];
 
     /// <summary>Runs all cases of a recipe, in the order of their names.</summary>
     /// <param name="recipe">The recipe, compiled and checked.</param>
@@ -124,7 +125,8 @@ public static class CaseRunner
                     files.Add((picture, stream => PngWriter.Write(stream, result.After.Flat, result.After.PixelsPerInch), true));
                     break;
                 case "rows":
-                    var spelled = made.Spell(result.After.Flat) ?? throw RecipeCase.Bad(made.Path, "the result has too many pixels or colors for rows; expect a picture");
+                    var spelled = made.Spell(result.After.Flat)
+                        ?? throw RecipeCase.Bad(made.Path, "the result has too many pixels or colors for rows; expect a picture");
                     (expect["rows"], added) = spelled;
                     break;
                 case "note":
@@ -251,7 +253,9 @@ public static class CaseRunner
 
         if (result.Report.Refused && !made.Expect.ContainsKey("guards"))
         {
-            differences.Add($"guards: {string.Join(", ", result.Report.Guards.Where(guard => guard.Outcome == GuardOutcome.Refused).Select(guard => guard.Name))} refused it, which the case doesn't expect");
+            differences.Add(
+                $"guards: {string.Join(", ", result.Report.Guards.Where(guard => guard.Outcome == GuardOutcome.Refused).Select(guard => guard.Name))}"
+                    + " refused it, which the case doesn't expect");
         }
 
         return outcome with { Differences = differences.ToImmutable(), Expected = expected };
@@ -278,12 +282,14 @@ public static class CaseRunner
     {
         if (expected.Grid != actual.Grid)
         {
-            return string.Create(CultureInfo.InvariantCulture, $"{expected.Width} x {expected.Height} px were expected, and it has {actual.Width} x {actual.Height}");
+            return string.Create(CultureInfo.InvariantCulture,
+                $"{expected.Width} x {expected.Height} px were expected, and it has {actual.Width} x {actual.Height}");
         }
 
         var difference = ArtworkDiff.Between(expected, actual);
         return difference.Pixels == 0 ? null : string.Create(CultureInfo.InvariantCulture,
-            $"{difference.Pixels} px differ by at most {difference.LargestDelta} levels, in the box {difference.Box!.Value.X},{difference.Box.Value.Y},{difference.Box.Value.Width},{difference.Box.Value.Height}");
+            $"{difference.Pixels} px differ by at most {difference.LargestDelta} levels, "
+                + $"in the box {difference.Box!.Value.X},{difference.Box.Value.Y},{difference.Box.Value.Width},{difference.Box.Value.Height}");
     }
 
     // 3 and 3.0 are one number; what JSON calls them doesn't matter.

@@ -56,9 +56,12 @@ public sealed record RecipeCase
     /// <exception cref="ProblemException">R6204: there are too many files, or links among them; R6108: two cases have one name.</exception>
     public static IReadOnlyList<string> Files(string recipe)
     {
-        string[] files = [.. RecipeFiles.Cases(recipe).Where(file => file.Name.EndsWith(".json", StringComparison.Ordinal) && file.Name.Count(c => c == '/') == 1).Select(file => file.Path).Order(StringComparer.Ordinal)];
+        string[] files = [.. RecipeFiles.Cases(recipe)
+            .Where(file => file.Name.EndsWith(".json", StringComparison.Ordinal) && file.Name.Count(c => c == '/') == 1)
+            .Select(file => file.Path).Order(StringComparer.Ordinal)];
         // Answers and pictures go by the name.
-        return files.GroupBy(System.IO.Path.GetFileNameWithoutExtension, StringComparer.OrdinalIgnoreCase).FirstOrDefault(group => group.Count() > 1) is { } twice
+        return files.GroupBy(System.IO.Path.GetFileNameWithoutExtension, StringComparer.OrdinalIgnoreCase)
+            .FirstOrDefault(group => group.Count() > 1) is { } twice
             ? throw Bad(twice.First(), $"{twice.Last()} has the same name")
             : files;
     }
@@ -109,7 +112,8 @@ public sealed record RecipeCase
             Path = path,
             About = CleanText.Line(json.Text("about") ?? "", 300),
             Setup = ReadSetup(json["setup"], path),
-            Sets = [.. sets.Select(set => $"{set.Key}={sets.Text(set.Key) ?? throw Bad(path, $"the parameter '{CleanText.Line(set.Key, 40)}' isn't given as text, the way --set takes it")}")],
+            Sets = [.. sets.Select(set => $"{set.Key}="
+                + $"{sets.Text(set.Key) ?? throw Bad(path, $"the parameter '{CleanText.Line(set.Key, 40)}' isn't given as text, the way --set takes it")}")],
             Json = json,
             Colors = ReadColors(json.Object("colors"), path),
         };
@@ -125,7 +129,9 @@ public sealed record RecipeCase
             return ReadPicture(picture, workers, cancel);
         }
 
-        var ppi = art["ppi"] is JsonValue value ? value.TryGetValue(out double number) && number is >= 1 and <= 10_000 ? number : throw Bad(Path, "\"ppi\" is a number from 1 to 10000") : (double?)null;
+        var ppi = art["ppi"] is JsonValue value
+            ? value.TryGetValue(out double number) && number is >= 1 and <= 10_000 ? number : throw Bad(Path, "\"ppi\" is a number from 1 to 10000")
+            : (double?)null;
         return Artwork.FromPixels(Draw(art["rows"], "art"), ppi);
     }
 

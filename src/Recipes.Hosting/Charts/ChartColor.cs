@@ -29,7 +29,8 @@ public static class ChartColor
     {
         if (setup.Chart is not { } chart)
         {
-            throw new ProblemException(Codes.UnknownPatch, $"The garment setup '{setup.Name}' names no chart, so there is no patch {CleanText.Line(label, 40)}.",
+            throw new ProblemException(Codes.UnknownPatch,
+                $"The garment setup '{setup.Name}' names no chart, so there is no patch {CleanText.Line(label, 40)}.",
                 "Add chart { file, sha256, date } to the setup; docs/charts.md shows it. Or give the color as #rrggbb.");
         }
 
@@ -49,7 +50,8 @@ public static class ChartColor
             1 => colors[0],
             0 => throw new ProblemException(Codes.UnknownPatch, $"The chart has no patch '{CleanText.Line(label, 40)}'.",
                 $"It has {rows.Length} patches, from {CleanText.Line(rows[0].Label, 40)} to {CleanText.Line(rows[^1].Label, 40)}.", new Place(path)),
-            _ => throw new ProblemException(Codes.UnknownPatch, $"The chart has several patches '{CleanText.Line(label, 40)}', of {string.Join(" and ", colors.Take(3))}.",
+            _ => throw new ProblemException(Codes.UnknownPatch,
+                $"The chart has several patches '{CleanText.Line(label, 40)}', of {string.Join(" and ", colors.Take(3))}.",
                 "Give the color as #rrggbb.", new Place(path)),
         };
     }

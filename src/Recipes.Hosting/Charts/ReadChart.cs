@@ -24,7 +24,8 @@ public sealed record ReadChart(string Path, string Sha256, ChartFile File)
         try
         {
             bytes = OutsideFile.Read(path, ChartFile.LargestFile)
-                ?? throw new ProblemException(Codes.DamagedChart, $"The chart file can't be read: it is larger than {ChartFile.LargestFile >> 20} MB.", "Name a chart file.", new Place(path));
+                ?? throw new ProblemException(Codes.DamagedChart, $"The chart file can't be read: it is larger than {ChartFile.LargestFile >> 20} MB.",
+                    "Name a chart file.", new Place(path));
         }
         catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
         {
@@ -32,7 +33,8 @@ public sealed record ReadChart(string Path, string Sha256, ChartFile File)
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
         {
-            throw new ProblemException(Codes.DamagedChart, $"The chart file can't be read: {e.Message}", "Check the file and its permissions.", new Place(path), e);
+            throw new ProblemException(Codes.DamagedChart, $"The chart file can't be read: {e.Message}",
+                "Check the file and its permissions.", new Place(path), e);
         }
 
         string hash = Convert.ToHexStringLower(SHA256.HashData(bytes));

@@ -61,7 +61,8 @@ public sealed class DryRunFolder : IDisposable
 
         if (Directory.Exists(folder) && !force && FileNames.Any(name => Path.Exists(Path.Combine(folder, name))) && !IsOurs(folder, command, artPath))
         {
-            throw new ProblemException(Codes.OutputExists, $"{folder} holds pictures of another art or command.", "Name another folder with --out, or add --force to replace them.", new Place(folder));
+            throw new ProblemException(Codes.OutputExists, $"{folder} holds pictures of another art or command.",
+                "Name another folder with --out, or add --force to replace them.", new Place(folder));
         }
 
         var missing = new List<string>();
@@ -119,7 +120,8 @@ public sealed class DryRunFolder : IDisposable
                     () => Write("report.html", stream => ReportPage.Write(stream, report, pictures, PngWriter.Encode, timings)),
                     () => Write("diff.png", stream => PngWriter.Write(stream, diff ?? after)));
             },
-            () => Write("before.png", first => Write("after.png", second => PngWriter.WriteBoth((first, before, result.Before.PixelsPerInch), (second, after, result.After.PixelsPerInch)))));
+            () => Write("before.png", first => Write("after.png",
+                second => PngWriter.WriteBoth((first, before, result.Before.PixelsPerInch), (second, after, result.After.PixelsPerInch)))));
     }
 
     /// <summary>Writes report.json, with which the folder is complete.</summary>
@@ -265,7 +267,8 @@ public sealed class DryRunFolder : IDisposable
         var inputs = report.Object("inputs");
         string? setup = inputs.Text("setup"), setupFile = OutsideJson.PathFrom(folder, setup);
         return report.Text("digest") is { Length: 64 } digest && report.Text("resultSha256") is { Length: 64 } result
-            && OutsideJson.PathFrom(folder, inputs.Text("art")) is { } art && OutsideJson.PathFrom(folder, inputs.Text("recipe")) is { } recipe && setup is not null
+            && OutsideJson.PathFrom(folder, inputs.Text("art")) is { } art
+            && OutsideJson.PathFrom(folder, inputs.Text("recipe")) is { } recipe && setup is not null
             ? new DryRunRecord
             {
                 Digest = digest,

@@ -49,12 +49,14 @@ public static class NewRecipe
         string folder = FolderOf(name, parent);
         if (Path.Exists(folder))
         {
-            throw new ProblemException(Codes.OutputExists, $"{folder} exists already.", $"Choose another name. 'recipes new {name} --editor' makes only the editor's files of it anew.", new Place(folder));
+            throw new ProblemException(Codes.OutputExists, $"{folder} exists already.",
+                $"Choose another name. 'recipes new {name} --editor' makes only the editor's files of it anew.", new Place(folder));
         }
 
         if (RecipePath.All(null).Concat(RecipePath.Lists(null)).FirstOrDefault(found => found.Name == name) is { } taken)
         {
-            throw new ProblemException(Codes.RecipeInTwoPlaces, $"There is a {(RecipePath.IsShipped(taken.File) ? "shipped recipe" : "recipe")} '{name}' already: {taken.File}.",
+            throw new ProblemException(Codes.RecipeInTwoPlaces,
+                $"There is a {(RecipePath.IsShipped(taken.File) ? "shipped recipe" : "recipe")} '{name}' already: {taken.File}.",
                 "Choose another name: where two recipes of one name are found, neither runs.", new Place(taken.File));
         }
 
@@ -72,14 +74,16 @@ public static class NewRecipe
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw new ProblemException(Codes.OutputUnwritable, $"{folder} can't be written: {e.Message.Replace(made, folder, StringComparison.Ordinal)}", "Check that the folder may be written to, and has room.", new Place(folder), e);
+            throw new ProblemException(Codes.OutputUnwritable, $"{folder} can't be written: {e.Message.Replace(made, folder, StringComparison.Ordinal)}",
+                "Check that the folder may be written to, and has room.", new Place(folder), e);
         }
         finally
         {
             Remove(made);
         }
 
-        return [.. new[] { $"{name}.csx", "cases/first.json", $"{name}.csproj", ".gitignore" }.Select(file => Path.Combine(folder, file)), Path.Combine(folder, EditorFolder)];
+        return [.. new[] { $"{name}.csx", "cases/first.json", $"{name}.csproj", ".gitignore" }.Select(file => Path.Combine(folder, file)),
+            Path.Combine(folder, EditorFolder)];
     }
 
     private static string MakeEditorFiles(string name, string parent, WorkerPool workers, CancellationToken cancel)
@@ -101,7 +105,8 @@ public static class NewRecipe
 
     private static string FolderOf(string name, string parent) => PlainName.IsOfFile(name)
         ? Path.Combine(parent, name)
-        : throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(name, 80)}' is no name for a recipe.", "Use small letters, digits and dashes, for instance sail-check.");
+        : throw new ProblemException(Codes.BadUsage, $"'{CleanText.Line(name, 80)}' is no name for a recipe.",
+            "Use small letters, digits and dashes, for instance sail-check.");
 
     private static void WriteEditorFiles(string folder, WorkerPool workers, CancellationToken cancel)
     {
@@ -112,7 +117,8 @@ public static class NewRecipe
             // A recipe's folder may come from anybody, and these files take the place of others without asking.
             if (new DirectoryInfo(own).LinkTarget is not null)
             {
-                throw new ProblemException(Codes.OutputUnwritable, $"{own} can't be written: it is a link.", "Remove it; the editor's files are made again.", new Place(own));
+                throw new ProblemException(Codes.OutputUnwritable, $"{own} can't be written: it is a link.",
+                    "Remove it; the editor's files are made again.", new Place(own));
             }
         }
 

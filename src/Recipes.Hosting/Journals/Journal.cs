@@ -100,7 +100,8 @@ public static class Journal
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
         {
-            throw new ProblemException(Codes.JournalUnwritable, $"{path} can't be written: {e.Message}", "Check that the folder exists, may be written to, and has room.", new Place(path), e);
+            throw new ProblemException(Codes.JournalUnwritable, $"{path} can't be written: {e.Message}",
+                "Check that the folder exists, may be written to, and has room.", new Place(path), e);
         }
     }
 
@@ -149,7 +150,8 @@ public static class Journal
 
         return new JournalReading(path, [.. found.Select(one => one.Entry)], leftOut, damaged.ToImmutable());
 
-        Problem Warning(int line, string message) => new(Codes.JournalUnreadable, message, "The other lines were used. Look at that line, and keep the file as it is.", new Place(path, line, 1), Severity.Warning);
+        Problem Warning(int line, string message) => new(Codes.JournalUnreadable, message,
+            "The other lines were used. Look at that line, and keep the file as it is.", new Place(path, line, 1), Severity.Warning);
     }
 
     // Every line without its line feed, null where it is too long, and whether a line feed ended it.

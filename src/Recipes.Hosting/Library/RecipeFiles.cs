@@ -52,7 +52,8 @@ public static class RecipeFiles
                 continue;
             }
 
-            foreach (var entry in root.EnumerateFileSystemInfos("*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }).Prepend(root))
+            foreach (var entry in root.EnumerateFileSystemInfos("*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 })
+                .Prepend(root))
             {
                 if (entry.LinkTarget is not null)
                 {

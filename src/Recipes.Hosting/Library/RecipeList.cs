@@ -39,14 +39,16 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
     }
 
     /// <summary>
-    /// The recipe beside the list, where that lies outside the recipe path and so was named by its path, or null: who names a list by its path means what lies beside it, a shared
-    /// folder's recipes for instance that were also added here. On the recipe path a name in two places stays an error.
+    /// The recipe beside the list, where that lies outside the recipe path and so was named by its path, or null:
+    /// who names a list by its path means what lies beside it, a shared folder's recipes for instance that were also added here.
+    /// On the recipe path a name in two places stays an error.
     /// </summary>
     /// <param name="recipe">A recipe's name.</param>
     public FoundRecipe? Own(string recipe)
     {
         string folder = Folder;
-        return RecipePath.Folders(null).Any(known => RealPath.Same(known, folder)) || RecipePath.In(folder).Where(found => found.Name == recipe).ToList() is not [var own] ? null : own;
+        return RecipePath.Folders(null).Any(known => RealPath.Same(known, folder))
+            || RecipePath.In(folder).Where(found => found.Name == recipe).ToList() is not [var own] ? null : own;
     }
 
     /// <summary>Finds a list by name on the recipe path, or takes a path to one; null where there is none of that name.</summary>
@@ -66,10 +68,13 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
         }
 
         string[] found = [.. RecipePath.Folders(recipesOption)
-            .SelectMany(folder => new[] { System.IO.Path.Combine(folder, nameOrFile + Ending), System.IO.Path.Combine(folder, nameOrFile, nameOrFile + Ending) }).Where(File.Exists)];
-        string[] all = found.Length == 0 ? [] : [.. found, .. RecipePath.All(recipesOption).Where(recipe => recipe.Name == nameOrFile).Select(recipe => recipe.File)];
+            .SelectMany(folder => new[] { System.IO.Path.Combine(folder, nameOrFile + Ending),
+                System.IO.Path.Combine(folder, nameOrFile, nameOrFile + Ending) }).Where(File.Exists)];
+        string[] all = found.Length == 0 ? []
+            : [.. found, .. RecipePath.All(recipesOption).Where(recipe => recipe.Name == nameOrFile).Select(recipe => recipe.File)];
         return all.Length > 1
-            ? throw new ProblemException(Codes.RecipeInTwoPlaces, $"'{nameOrFile}' is found in two places: {string.Join(" and ", all)}.", "Rename one of them, or name the file you mean by its path.", new Place(all[0]))
+            ? throw new ProblemException(Codes.RecipeInTwoPlaces, $"'{nameOrFile}' is found in two places: {string.Join(" and ", all)}.",
+                "Rename one of them, or name the file you mean by its path.", new Place(all[0]))
             : found.Length == 1 ? Read(found[0]) : null;
     }
 
@@ -131,7 +136,8 @@ public sealed partial record RecipeList(string Name, string Path, string Title, 
         }
 
         return recipes.Count is >= 1 and <= MostRecipes
-            ? new RecipeList(System.IO.Path.GetFileNameWithoutExtension(path), path, title, recipes.ToImmutable(), Convert.ToHexStringLower(SHA256.HashData(bytes)))
+            ? new RecipeList(System.IO.Path.GetFileNameWithoutExtension(path), path, title, recipes.ToImmutable(),
+                Convert.ToHexStringLower(SHA256.HashData(bytes)))
             : throw Bad(path, lines.Length, $"The list has {recipes.Count} recipes; 1 to {MostRecipes} make one.");
     }
 

@@ -26,7 +26,8 @@ public static class RecipePath
         {
             folders.Add(Directory.Exists(recipesOption)
                 ? recipesOption
-                : throw new ProblemException(Codes.BadUsage, $"There is no folder {recipesOption}.", "Name an existing folder with --recipes.", new Place(recipesOption)));
+                : throw new ProblemException(Codes.BadUsage, $"There is no folder {recipesOption}.",
+                    "Name an existing folder with --recipes.", new Place(recipesOption)));
         }
 
         folders.AddRange((Environment.GetEnvironmentVariable("RECIPES_PATH") ?? "").Split(Path.PathSeparator, StringSplitOptions.RemoveEmptyEntries));
@@ -63,11 +64,13 @@ public static class RecipePath
     public static FoundRecipe Find(string nameOrFile, string? recipesOption)
     {
         ArgumentNullException.ThrowIfNull(nameOrFile);
-        if (nameOrFile.EndsWith(".csx", StringComparison.Ordinal) || nameOrFile.Contains('/', StringComparison.Ordinal) || nameOrFile.Contains('\\', StringComparison.Ordinal))
+        if (nameOrFile.EndsWith(".csx", StringComparison.Ordinal)
+            || nameOrFile.Contains('/', StringComparison.Ordinal) || nameOrFile.Contains('\\', StringComparison.Ordinal))
         {
             return File.Exists(nameOrFile)
                 ? new FoundRecipe(Path.GetFileNameWithoutExtension(nameOrFile), nameOrFile)
-                : throw new ProblemException(Codes.UnknownRecipe, $"There is no recipe file {nameOrFile}.", "Check the path; 'recipes list' shows the recipes by name.", new Place(nameOrFile));
+                : throw new ProblemException(Codes.UnknownRecipe, $"There is no recipe file {nameOrFile}.",
+                    "Check the path; 'recipes list' shows the recipes by name.", new Place(nameOrFile));
         }
 
         var all = All(recipesOption);

@@ -41,7 +41,10 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
         return new RecipeSource(name, path, text, [.. loads], Hash(text, loads));
     }
 
-    /// <summary>Where a worker says a problem is. Only lines of the recipe's own file and of the snippets it loads are places; anything else that a worker names is not.</summary>
+    /// <summary>
+    /// Where a worker says a problem is.
+    /// Only lines of the recipe's own file and of the snippets it loads are places; anything else that a worker names is not.
+    /// </summary>
     internal Place PlaceOf(ProblemMessage problem)
     {
         var load = Loads.FirstOrDefault(load => load.Name == problem.File);
@@ -92,7 +95,9 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
     private static string Resolve(string recipe, string name, Place where)
     {
         string[] parts = name.Split('/');
-        if (name.Length > 200 || !name.EndsWith(".csx", StringComparison.Ordinal) || parts.Any(part => part is "" or "." or ".." || DeviceName.Is(part)) || name.Contains('\\', StringComparison.Ordinal) || name.Contains(':', StringComparison.Ordinal))
+        if (name.Length > 200 || !name.EndsWith(".csx", StringComparison.Ordinal)
+            || parts.Any(part => part is "" or "." or ".." || DeviceName.Is(part))
+            || name.Contains('\\', StringComparison.Ordinal) || name.Contains(':', StringComparison.Ordinal))
         {
             throw new ProblemException(Codes.BadSnippet, $"'{CleanText.Line(name, 80)}' can't be loaded.",
                 "Load a .csx file of the recipe's own folder, or \"snippets/NAME.csx\", by a name that Windows gives to no device.", where);
@@ -131,7 +136,8 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
         try
         {
             byte[] bytes = OutsideFile.Read(path, Longest, below)
-                ?? throw new ProblemException(Codes.TooLarge, "The recipe is longer than 64 KB.", "Split it, or move parts into snippets.", loadedAt ?? new Place(path));
+                ?? throw new ProblemException(Codes.TooLarge, "The recipe is longer than 64 KB.",
+                    "Split it, or move parts into snippets.", loadedAt ?? new Place(path));
             if (bytes.Length == 0)
             {
                 throw new ProblemException(Codes.UnreadableRecipe, "The file is empty, or not an ordinary file.",
@@ -147,7 +153,8 @@ public sealed partial record RecipeSource(string Name, string Path, string Text,
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw new ProblemException(Codes.UnreadableRecipe, $"The recipe can't be read: {e.Message}", "Check the file and its permissions.", loadedAt ?? new Place(path), e);
+            throw new ProblemException(Codes.UnreadableRecipe, $"The recipe can't be read: {e.Message}",
+                "Check the file and its permissions.", loadedAt ?? new Place(path), e);
         }
     }
 

@@ -60,7 +60,9 @@ internal sealed class CsvText
         }
         while (Take(','));
         return AtEnd || TakeLineEnd() ? fields.ToImmutable()
-            : throw Bad(line, Column, text[at] == '"' ? "A quote stands inside a field that doesn't begin with one." : "After the quote that ends a field comes something else than a comma.");
+            : throw Bad(line, Column, text[at] == '"'
+                ? "A quote stands inside a field that doesn't begin with one."
+                : "After the quote that ends a field comes something else than a comma.");
     }
 
     private CsvField Field()
@@ -121,5 +123,6 @@ internal sealed class CsvText
     }
 
     private ProblemException Bad(int line, int column, string message) => new(
-        Codes.BadOrderList, message, "Save it as comma-separated values in UTF-8: a field with a comma or a quote in double quotes, a quote inside doubled.", new Place(path, line, column));
+        Codes.BadOrderList, message,
+        "Save it as comma-separated values in UTF-8: a field with a comma or a quote in double quotes, a quote inside doubled.", new Place(path, line, column));
 }

@@ -290,7 +290,8 @@ public static class OrderList
         private string Beside(string name) => Path.Combine(Path.GetDirectoryName(path) ?? "", name);
     }
 
-    private static bool IsFile(string name, string ending) => name.EndsWith(ending, StringComparison.OrdinalIgnoreCase) || name.Contains('/', StringComparison.Ordinal) || name.Contains('\\', StringComparison.Ordinal);
+    private static bool IsFile(string name, string ending) => name.EndsWith(ending, StringComparison.OrdinalIgnoreCase)
+        || name.Contains('/', StringComparison.Ordinal) || name.Contains('\\', StringComparison.Ordinal);
 
     private static string ReadText(string path)
     {

@@ -30,7 +30,8 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
 
     /// <summary>The names of a list's recipes; none of a recipe.</summary>
     /// <exception cref="ProblemException">R6205: the list can't be read.</exception>
-    internal IEnumerable<string> Listed => IsList ? RecipeList.Parse(Files[Name + RecipeList.Ending], Name + RecipeList.Ending).Recipes.Select(recipe => recipe.Name) : [];
+    internal IEnumerable<string> Listed => IsList
+        ? RecipeList.Parse(Files[Name + RecipeList.Ending], Name + RecipeList.Ending).Recipes.Select(recipe => recipe.Name) : [];
 
     /// <summary>The name of its lock file.</summary>
     public string LockName => RecipeLock.PathFor(IsList ? Name + RecipeList.Ending : Name + ".csx");
@@ -137,7 +138,10 @@ public sealed partial record PackedRecipe(string Name, ImmutableSortedDictionary
     private static bool IsFileName(string recipe, string file)
     {
         string[] parts = file.Split('/');
-        return !string.Equals(file, NoteName, StringComparison.OrdinalIgnoreCase) && recipe.Length + 1 + file.Length <= LongestName && parts.Length <= 4 && parts.All(part => Part().IsMatch(part) && !DeviceName.Is(part)) && (file == recipe + RecipeList.Ending || Kinds.Contains(Path.GetExtension(file)));
+        return !string.Equals(file, NoteName, StringComparison.OrdinalIgnoreCase)
+            && recipe.Length + 1 + file.Length <= LongestName && parts.Length <= 4
+            && parts.All(part => Part().IsMatch(part) && !DeviceName.Is(part))
+            && (file == recipe + RecipeList.Ending || Kinds.Contains(Path.GetExtension(file)));
     }
 
     [GeneratedRegex("""^[A-Za-z0-9_][A-Za-z0-9_.-]*(?<!\.)\z""", RegexOptions.CultureInvariant)]

@@ -41,7 +41,8 @@ public static partial class RecipePack
         // The format ends with two empty blocks.
         stream.Write(new byte[2 * Block]);
         return stream.Length <= Largest && sorted.Length <= MostRecipes ? stream.ToArray()
-            : throw new ProblemException(Codes.UnfitFile, $"The pack would hold more than {MostRecipes} recipes or {Largest / 1024 / 1024} MB.", "Make several packs, or smaller cases.");
+            : throw new ProblemException(Codes.UnfitFile, $"The pack would hold more than {MostRecipes} recipes or {Largest / 1024 / 1024} MB.",
+                "Make several packs, or smaller cases.");
     }
 
     /// <summary>Reads a pack, as what it is: a file from a stranger.</summary>
@@ -67,20 +68,26 @@ public static partial class RecipePack
 
     /// <summary>Each once; a recipe that two lists have in common is asked for twice.</summary>
     /// <exception cref="ProblemException">R1003: two that differ have one name, and none of them is left out silently.</exception>
-    public static PackedRecipe[] Once(IEnumerable<PackedRecipe> recipes) => [.. recipes.GroupBy(recipe => recipe.Name).Select(named => named.All(named.First().Same) ? named.First()
-        : throw new ProblemException(Codes.RecipeInTwoPlaces, $"The pack would hold two that are called '{named.Key}' and differ.", "Make a pack for each, or rename one of them."))];
+    public static PackedRecipe[] Once(IEnumerable<PackedRecipe> recipes) => [.. recipes.GroupBy(recipe => recipe.Name)
+        .Select(named => named.All(named.First().Same) ? named.First()
+            : throw new ProblemException(Codes.RecipeInTwoPlaces, $"The pack would hold two that are called '{named.Key}' and differ.",
+                "Make a pack for each, or rename one of them."))];
 
     /// <summary>Every recipe and list of a folder that is laid out like one of the recipe path: a shared drive, for instance.</summary>
     /// <exception cref="ProblemException">R1001 there is no such folder; R2 codes and R6204 of a recipe in it, or of a link.</exception>
     public static ImmutableArray<PackedRecipe> ReadFolder(string folder)
     {
-        var found = RecipePath.In(Directory.Exists(folder) ? folder : throw new ProblemException(Codes.BadUsage, $"There is no folder {folder}.", "Name an existing folder.", new Place(folder)));
+        var found = RecipePath.In(Directory.Exists(folder)
+            ? folder : throw new ProblemException(Codes.BadUsage, $"There is no folder {folder}.", "Name an existing folder.", new Place(folder)));
         found.AddRange(RecipePath.ListsIn(folder));
         return found.GroupBy(recipe => recipe.Name).FirstOrDefault(group => group.Count() > 1) is { } twice
-            ? throw new ProblemException(Codes.RecipeInTwoPlaces, $"The recipe '{twice.Key}' is found in two places: {string.Join(" and ", twice.Select(recipe => recipe.File))}.", "Remove one of them.", new Place(folder))
-            : [.. found.OrderBy(recipe => recipe.Name, StringComparer.Ordinal).Take(MostRecipes).Select(recipe => recipe.File.EndsWith(RecipeList.Ending, StringComparison.Ordinal)
-                ? PackedRecipe.Collect(RecipeList.Read(recipe.File, folder), folder)
-                : PackedRecipe.Collect(RecipeSource.Read(recipe.Name, recipe.File, folder), folder))];
+            ? throw new ProblemException(Codes.RecipeInTwoPlaces,
+                $"The recipe '{twice.Key}' is found in two places: {string.Join(" and ", twice.Select(recipe => recipe.File))}.",
+                "Remove one of them.", new Place(folder))
+            : [.. found.OrderBy(recipe => recipe.Name, StringComparer.Ordinal).Take(MostRecipes)
+                .Select(recipe => recipe.File.EndsWith(RecipeList.Ending, StringComparison.Ordinal)
+                    ? PackedRecipe.Collect(RecipeList.Read(recipe.File, folder), folder)
+                    : PackedRecipe.Collect(RecipeSource.Read(recipe.Name, recipe.File, folder), folder))];
     }
 
     internal static ImmutableArray<PackedRecipe> Parse(byte[] bytes, string path)
@@ -94,7 +101,8 @@ public static partial class RecipePack
 
         if (first.Groups[1].Value != Version.ToString(CultureInfo.InvariantCulture))
         {
-            throw new ProblemException(Codes.NewerPack, $"The pack is of version {first.Groups[1].Value}; this program reads version {Version}.", "Update the program, or ask for a pack of this version.", new Place(path));
+            throw new ProblemException(Codes.NewerPack, $"The pack is of version {first.Groups[1].Value}; this program reads version {Version}.",
+                "Update the program, or ask for a pack of this version.", new Place(path));
         }
 
         var files = new Dictionary<string, ImmutableSortedDictionary<string, byte[]>.Builder>(StringComparer.Ordinal);
@@ -109,15 +117,18 @@ public static partial class RecipePack
 
             if (files.Count > MostRecipes || !into.TryAdd(name[(slash + 1)..], content))
             {
-                throw Damaged(path, files.Count > MostRecipes ? $"it holds more than {MostRecipes} recipes" : $"its file '{CleanText.Line(name, 100)}' is there twice");
+                throw Damaged(path, files.Count > MostRecipes
+                    ? $"it holds more than {MostRecipes} recipes"
+                    : $"its file '{CleanText.Line(name, 100)}' is there twice");
             }
         }
 
-        ImmutableArray<PackedRecipe> recipes = [.. files.OrderBy(pair => pair.Key, StringComparer.Ordinal).Select(pair => PackedRecipe.Checked(pair.Key, pair.Value.ToImmutable()) switch
-        {
-            ({ } recipe, _) => recipe,
-            (null, var why) => throw Damaged(path, $"'{CleanText.Line(pair.Key, 80)}' is no recipe: {why}"),
-        })];
+        ImmutableArray<PackedRecipe> recipes = [.. files.OrderBy(pair => pair.Key, StringComparer.Ordinal)
+            .Select(pair => PackedRecipe.Checked(pair.Key, pair.Value.ToImmutable()) switch
+            {
+                ({ } recipe, _) => recipe,
+                (null, var why) => throw Damaged(path, $"'{CleanText.Line(pair.Key, 80)}' is no recipe: {why}"),
+            })];
         return recipes.Length == 0 ? throw Damaged(path, "it holds no recipe")
             : Write(recipes).AsSpan().SequenceEqual(bytes) ? recipes
             : throw Damaged(path, "its list of files doesn't fit its files");
@@ -191,7 +202,8 @@ public static partial class RecipePack
 
         if (name.Length == 0 || length > Largest || !header.SequenceEqual(Header(name, length)))
         {
-            throw Damaged(path, $"its entry {(name.Length == 0 ? "at byte " + at.ToString(CultureInfo.InvariantCulture) : $"'{CleanText.Line(name, 100)}'")} is not one that 'recipes pack' writes");
+            throw Damaged(path, $"its entry {(name.Length == 0 ? "at byte " + at.ToString(CultureInfo.InvariantCulture) : $"'{CleanText.Line(name, 100)}'")}"
+                + " is not one that 'recipes pack' writes");
         }
 
         at += Block;
@@ -206,7 +218,8 @@ public static partial class RecipePack
     }
 
     private static ProblemException Damaged(string path, string why, Exception? cause = null) => new(
-        Codes.DamagedPack, $"This is no pack that can be used: {why}. Nothing was installed.", "Get it again from where it came; 'recipes pack' makes packs.", new Place(path), cause);
+        Codes.DamagedPack, $"This is no pack that can be used: {why}. Nothing was installed.",
+        "Get it again from where it came; 'recipes pack' makes packs.", new Place(path), cause);
 
     [GeneratedRegex("""\Arecipes-pack ([0-9]{1,6})\n""", RegexOptions.CultureInvariant)]
     private static partial Regex FirstLine();

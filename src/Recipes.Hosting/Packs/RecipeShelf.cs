@@ -66,7 +66,9 @@ public sealed class RecipeShelf
     /// <summary>The user's own.</summary>
     /// <exception cref="ProblemException">R8002: there is no home folder.</exception>
     public static RecipeShelf Own() => new(
-        Path.Combine(UserFolders.Data ?? throw new ProblemException(Codes.OutputUnwritable, "There is no home folder to keep recipes in.", "Set HOME."), "recipes"), RecipePath.Folders(null));
+        Path.Combine(UserFolders.Data
+            ?? throw new ProblemException(Codes.OutputUnwritable, "There is no home folder to keep recipes in.", "Set HOME."), "recipes"),
+        RecipePath.Folders(null));
 
     /// <summary>Every added recipe and where it came from, by name.</summary>
     public ImmutableSortedDictionary<string, string> Added() => Directory.Exists(folder)
@@ -75,7 +77,10 @@ public sealed class RecipeShelf
             .ToImmutableSortedDictionary(added => added.Name, added => added.From!, StringComparer.Ordinal)
         : ImmutableSortedDictionary<string, string>.Empty;
 
-    /// <summary>What of a source an update of recipes that were added from it takes: those, and what a list among them needs that came from there too or isn't here.</summary>
+    /// <summary>
+    /// What of a source an update of recipes that were added from it takes: those,
+    /// and what a list among them needs that came from there too or isn't here.
+    /// </summary>
     /// <param name="there">All that the source holds now.</param>
     /// <param name="from">The source.</param>
     /// <param name="names">The recipes and lists to update.</param>
@@ -86,7 +91,8 @@ public sealed class RecipeShelf
         var added = Added();
         string[] needed = [.. there.Where(recipe => names.Contains(recipe.Name)).SelectMany(recipe => recipe.Listed)];
         var here = others.Append(folder).Where(Directory.Exists).SelectMany(RecipePath.In).Select(found => found.Name).ToHashSet();
-        return [.. there.Where(recipe => names.Contains(recipe.Name) || (needed.Contains(recipe.Name) && (added.TryGetValue(recipe.Name, out string? source) ? source == from : !here.Contains(recipe.Name))))];
+        return [.. there.Where(recipe => names.Contains(recipe.Name)
+            || (needed.Contains(recipe.Name) && (added.TryGetValue(recipe.Name, out string? source) ? source == from : !here.Contains(recipe.Name))))];
     }
 
     /// <summary>The hash of an added recipe's source and snippets, or of a list's text, lower-case hex.</summary>
@@ -154,7 +160,8 @@ public sealed class RecipeShelf
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw new ProblemException(Codes.OutputUnwritable, $"The recipes can't be written: {e.Message}", "Check the folder, its permissions and its room.", new Place(folder), e);
+            throw new ProblemException(Codes.OutputUnwritable, $"The recipes can't be written: {e.Message}",
+                "Check the folder, its permissions and its room.", new Place(folder), e);
         }
         finally
         {
@@ -220,7 +227,8 @@ public sealed class RecipeShelf
     private static (PackedRecipe? Recipe, bool Untouched) Held(string name, string here)
     {
         var files = ImmutableSortedDictionary.CreateBuilder<string, byte[]>(StringComparer.Ordinal);
-        foreach (var entry in new DirectoryInfo(here).EnumerateFileSystemInfos("*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }).Prepend(new DirectoryInfo(here)))
+        foreach (var entry in new DirectoryInfo(here)
+            .EnumerateFileSystemInfos("*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = 0 }).Prepend(new DirectoryInfo(here)))
         {
             if (entry.LinkTarget is not null || files.Count > PackedRecipe.MostFiles)
             {
@@ -304,8 +312,10 @@ public sealed class RecipeShelf
         }
     }
 
-    private static Approval Judge(PackedRecipe recipe, IReadOnlyCollection<PackedRecipe> arriving, House house) => ApprovalOf(recipe, arriving, house) is var approval && approval.State != ApprovalState.Void ? approval : throw new ProblemException(
-        Codes.ApprovalVoid, $"The approval that comes with '{recipe.Name}' doesn't hold: {approval.Words}.", "Nothing was installed. Ask whoever sent it; don't use it until that is explained.", new Place(recipe.Name));
+    private static Approval Judge(PackedRecipe recipe, IReadOnlyCollection<PackedRecipe> arriving, House house) => ApprovalOf(recipe, arriving, house)
+        is var approval && approval.State != ApprovalState.Void ? approval : throw new ProblemException(
+            Codes.ApprovalVoid, $"The approval that comes with '{recipe.Name}' doesn't hold: {approval.Words}.",
+            "Nothing was installed. Ask whoever sent it; don't use it until that is explained.", new Place(recipe.Name));
 
     private static void Write(PackedRecipe recipe, string to, string? from)
     {
@@ -320,7 +330,9 @@ public sealed class RecipeShelf
 
         if (from is not null)
         {
-            File.WriteAllText(Path.Combine(to, PackedRecipe.NoteName), new JsonObject { ["from"] = from, ["version"] = recipe.Version, ["sha256"] = recipe.Sha256 }.ToJsonString(new JsonSerializerOptions { WriteIndented = true, NewLine = "\n" }) + "\n");
+            File.WriteAllText(Path.Combine(to, PackedRecipe.NoteName),
+                new JsonObject { ["from"] = from, ["version"] = recipe.Version, ["sha256"] = recipe.Sha256 }
+                    .ToJsonString(new JsonSerializerOptions { WriteIndented = true, NewLine = "\n" }) + "\n");
         }
     }
 
@@ -331,9 +343,12 @@ public sealed class RecipeShelf
         var (name, version) = (planned.Recipe.Name, planned.Recipe.Version);
         var (message, hint) = planned.Arrival switch
         {
-            Arrival.Older => ($"Version {planned.HereVersion} of '{name}' is here; what came is older, version {version}.", "Leave it out by naming the others, or add --force to go back."),
-            Arrival.ChangedHere => ($"'{name}' was changed here since it was added, so version {version} would undo that.", "Keep the change under another name first, or add --force to take the new one."),
-            _ => ($"A recipe or list '{name}' is here that wasn't added: one name can't be in two places.", "Leave it out by naming the others, or rename one of the two."),
+            Arrival.Older => ($"Version {planned.HereVersion} of '{name}' is here; what came is older, version {version}.",
+                "Leave it out by naming the others, or add --force to go back."),
+            Arrival.ChangedHere => ($"'{name}' was changed here since it was added, so version {version} would undo that.",
+                "Keep the change under another name first, or add --force to take the new one."),
+            _ => ($"A recipe or list '{name}' is here that wasn't added: one name can't be in two places.",
+                "Leave it out by naming the others, or rename one of the two."),
         };
         return new Problem(Codes.RecipeHere, message, $"Nothing was installed. {hint}", new Place(name));
     }

@@ -65,7 +65,8 @@ public static class CheckPage
         if (!regions.IsEmpty)
         {
             page.Section("Enclosed white", "regions", "wide");
-            page.Element("p", "Pure white that is surrounded by art. Each is a question: bellies, teeth and lettering usually print, holes of rings and letters usually stay bare.", "quiet");
+            page.Element("p", "Pure white that is surrounded by art. "
+                + "Each is a question: bellies, teeth and lettering usually print, holes of rings and letters usually stay bare.", "quiet");
             if (regionCount > regions.Length)
             {
                 page.Element("p", $"Of {Numeral.Of(regionCount)} regions the {Numeral.Of(regions.Length)} largest are listed.", "strong");

@@ -170,7 +170,8 @@ internal sealed partial class Page
         }
 
         // The place in a box that is nearest to the middle of another.
-        static (int X, int Y) Nearest(Box box, Box to) => (Math.Clamp(to.X + (to.Width / 2), box.X, box.Right - 1), Math.Clamp(to.Y + (to.Height / 2), box.Y, box.Bottom - 1));
+        static (int X, int Y) Nearest(Box box, Box to) => (Math.Clamp(to.X + (to.Width / 2), box.X, box.Right - 1),
+            Math.Clamp(to.Y + (to.Height / 2), box.Y, box.Bottom - 1));
     }
 
     // Over the middle of the region, then below, right, left and above; all of them inside the art.
@@ -211,7 +212,8 @@ internal sealed partial class Page
     private static int WidthOf(string text, int unit) => ((text.Length * 7) + 3) * unit / 10;
 
     /// <summary>Regions as a table shows them.</summary>
-    public static IEnumerable<ReportedRegion> LargestFirst(IEnumerable<ReportedRegion> regions) => regions.OrderByDescending(region => region.Pixels).ThenBy(region => region.Number);
+    public static IEnumerable<ReportedRegion> LargestFirst(IEnumerable<ReportedRegion> regions) => regions
+        .OrderByDescending(region => region.Pixels).ThenBy(region => region.Number);
 
     /// <summary>How many are marked, in words.</summary>
     public static string Marked(int count, string first = "the largest") =>
@@ -264,9 +266,11 @@ internal sealed partial class Page
     {
         Open("div", ("class", "tools"), ("role", "toolbar"), ("aria-label", "Overview"));
         foreach (var (act, label, text) in (ReadOnlySpan<(string, string, string)>)
-            [("out", "Smaller", "\u2212"), ("in", "Larger", "+"), ("fit", "Fit into the page", "Fit"), ("own", "One pixel of the picture on one of the screen", "1:1"), ("marks", "Show or hide marks", "Marks")])
+            [("out", "Smaller", "\u2212"), ("in", "Larger", "+"), ("fit", "Fit into the page", "Fit"),
+                ("own", "One pixel of the picture on one of the screen", "1:1"), ("marks", "Show or hide marks", "Marks")])
         {
-            Open("button", ("type", "button"), ("data-act", act), ("aria-label", label), ("title", label), ("aria-pressed", act == "marks" ? "true" : null)).Text(text).Close();
+            Open("button", ("type", "button"), ("data-act", act), ("aria-label", label), ("title", label),
+                ("aria-pressed", act == "marks" ? "true" : null)).Text(text).Close();
         }
 
         return Close();
@@ -343,7 +347,9 @@ internal sealed partial class Page
             .Image(picture, $"{title}, {spot}", zoom, "pixels").Close().Close();
 
     public Page Simulation() => Open("footer").Element("p",
-        "The pictures simulate the garment on a screen and are not a proof. A printed, cured sample, signed off by the customer, decides. Follow the makers' instructions for ink, pretreatment, press and garment.").Close();
+        "The pictures simulate the garment on a screen and are not a proof. "
+            + "A printed, cured sample, signed off by the customer, decides. "
+            + "Follow the makers' instructions for ink, pretreatment, press and garment.").Close();
 
     private void Readout()
     {

@@ -47,7 +47,8 @@ internal sealed partial class Page : IDisposable
         Open("head");
         Open("meta", ("charset", "utf-8"));
         Open("meta", ("http-equiv", "Content-Security-Policy"), ("content",
-            $"default-src 'none'; img-src data:; style-src '{HashOf(style)}'; script-src {(onPaper ? "'none'" : $"'{HashOf(Script)}'")}; base-uri 'none'; form-action 'none'"));
+            $"default-src 'none'; img-src data:; style-src '{HashOf(style)}'; "
+                + $"script-src {(onPaper ? "'none'" : $"'{HashOf(Script)}'")}; base-uri 'none'; form-action 'none'"));
         Open("meta", ("name", "viewport"), ("content", "width=device-width, initial-scale=1"));
         Open("meta", ("name", "color-scheme"), ("content", onPaper ? "light" : "light dark"));
         Open("title").Text(title).Close();

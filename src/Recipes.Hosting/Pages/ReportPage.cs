@@ -222,7 +222,8 @@ public static class ReportPage
             : $"One pixel here is the average of {n} × {n} px of the art, shown on the garment's color. ")
             .Text("A weave marks cloth that stays bare. Letters lead to the changed spots")
             .Text(report.Regions.IsEmpty ? ". " : ", numbers are the listed regions. ")
-            .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from spot to spot, + and − zoom, Shift and arrow keys move the crosshair, Enter starts and ends a box.", "scripted")
+            .Element("span", "Click for color, ink state and position; drag for a box; "
+                + "arrow keys go from spot to spot, + and − zoom, Shift and arrow keys move the crosshair, Enter starts and ends a box.", "scripted")
             .Close();
         ImmutableArray<ReportedRegion> listed = pictures.AlignedIn is null ? [.. report.Regions.SelectMany(list => list.Regions)] : [];
         var numbers = Page.Numbers(before.Grid, marks, listed);
@@ -240,7 +241,8 @@ public static class ReportPage
             ("data-before", exact ? Page.Exact(before) : null), ("data-after", exact ? Page.Exact(after) : null));
         var shown = GarmentPicture.Render(before, report.Setup, n);
         page.Pane(pictures.AlignedIn is null ? "Before" : "Before, aligned", shown, before.Grid, "Before, on the garment", marks, numbers);
-        page.Pane("After", GarmentPicture.Render(after, report.Setup, Overview.ShrinkOf(after.Grid), before.Grid == after.Grid ? (before, shown) : null), after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? numbers : []);
+        page.Pane("After", GarmentPicture.Render(after, report.Setup, Overview.ShrinkOf(after.Grid), before.Grid == after.Grid ? (before, shown) : null),
+            after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? numbers : []);
         if (pictures.Diff is not null)
         {
             page.Pane("Difference", Overview.OfDiff(pictures.Diff, before, after), before.Grid, "Difference: the art in gray, changes marked", marks, []);
@@ -260,7 +262,9 @@ public static class ReportPage
         page.Section("White ink", "white", "wide");
         page.Element("p", "What is laid under the colors, alone on the cloth: white where it is a solid, cloth with a weave where there is none.", "quiet");
         page.Open("div", ("class", "crops"));
-        foreach (var (title, ink) in laid.SecondPass is { } second ? [("Underbase", underbase), ("Second pass", second)] : ((string, Plane<byte>)[])[("Underbase", underbase)])
+        foreach (var (title, ink) in laid.SecondPass is { } second
+            ? [("Underbase", underbase), ("Second pass", second)]
+            : ((string, Plane<byte>)[])[("Underbase", underbase)])
         {
             var white = Plane<Rgba8>.Build(ink.Width, ink.Height, null, (bounds, samples) =>
             {
@@ -301,7 +305,8 @@ public static class ReportPage
     {
         page.Section("Changed spots", "spots", "wide");
         page.Element("p", spots.IsEmpty ? pictures.Laid is null ? "Nothing changed." : "No color changed."
-            : "Every changed pixel lies in one of these spots. Small ones are enlarged without smoothing; of a spot larger than its window the busiest edge is shown.", "quiet");
+            : "Every changed pixel lies in one of these spots. "
+                + "Small ones are enlarged without smoothing; of a spot larger than its window the busiest edge is shown.", "quiet");
         for (int i = 0; i < spots.Length; i++)
         {
             var spot = spots[i];
@@ -312,7 +317,8 @@ public static class ReportPage
             page.Open("div", ("class", "about")).Element("h3", name);
             page.Element("p", $"{Numeral.Of(spot.Pixels)} px {(spot.Pixels == 1 ? "changes" : "change")}");
             page.Open("p", ("class", "quiet")).Text("box ").Element("code", spot.Box.ToString()).Close();
-            page.Open("p", ("class", "quiet")).Text(zoom == 1 ? "shown 1:1 from " : $"shown {zoom}:1 from ").Element("code", $"{window.X},{window.Y}").Close().Close();
+            page.Open("p", ("class", "quiet")).Text(zoom == 1 ? "shown 1:1 from " : $"shown {zoom}:1 from ")
+                .Element("code", $"{window.X},{window.Y}").Close().Close();
             page.Open("div", ("class", "crops"), ("data-group", name),
                 ("data-x", Numeral.Plain(window.X)), ("data-y", Numeral.Plain(window.Y)), ("data-shrink", "1"),
                 ("data-width", Numeral.Plain(window.Width)), ("data-height", Numeral.Plain(window.Height)),
@@ -353,7 +359,8 @@ public static class ReportPage
         page.Open("div").Element("h3", "What changes").Open("table").Open("tbody");
         page.Pair("Changed pixels", report.Changed is { } changed ? $"{Numeral.Of(changed.Pixels)} px" : "not comparable, the size changed");
         page.Pair("Given white ink", report.Change.White is { } white ? $"{Numeral.Of(white)} px" : null);
-        page.Pair("Resolution", report.Change.Resolution is { } resolution ? $"{Resolution(resolution.Before)} before, {Resolution(resolution.After)} after" : null);
+        page.Pair("Resolution", report.Change.Resolution is { } resolution
+            ? $"{Resolution(resolution.Before)} before, {Resolution(resolution.After)} after" : null);
         page.Pair("Box around them", report.Changed is { } c ? c.Box?.ToString() ?? "none" : null);
         page.Pair("Largest difference", report.Changed is { } d ? $"{d.LargestDelta} {(d.LargestDelta == 1 ? "level" : "levels")}" : null);
         page.Pair("Ink gained", report.Changed is null ? null : $"{Numeral.Of(report.Ink.Gained)} px")
@@ -390,7 +397,8 @@ public static class ReportPage
         foreach (var guard in report.Guards)
         {
             page.Open("tr").Open("td").Element("code", guard.Name).Close().Cell(WatchesFor(guard.Name));
-            page.Open("td", ("class", guard.Outcome == GuardOutcome.Clear ? "quiet" : "strong")).Text(report.HadNothingToJudge(guard) ? "not comparable, the size changed" : Outcome(guard));
+            page.Open("td", ("class", guard.Outcome == GuardOutcome.Clear ? "quiet" : "strong"))
+                .Text(report.HadNothingToJudge(guard) ? "not comparable, the size changed" : Outcome(guard));
             if (guard.Why.Length > 0)
             {
                 page.Open("p", ("class", "quiet")).Outside(guard.Why).Close();

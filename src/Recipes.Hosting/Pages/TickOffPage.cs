@@ -160,7 +160,8 @@ public static class TickOffPage
         {
             using var stream = new MemoryStream(OutsideFile.Read(file, Longest) ?? []);
             using var reader = XmlReader.Create(stream, new XmlReaderSettings { DtdProcessing = DtdProcessing.Ignore, XmlResolver = null });
-            return reader.ReadToFollowing("header") && OutsideJson.PathFrom(Path.GetDirectoryName(Path.GetFullPath(file))!, reader.GetAttribute("data-list")) == Path.GetFullPath(list);
+            return reader.ReadToFollowing("header")
+                && OutsideJson.PathFrom(Path.GetDirectoryName(Path.GetFullPath(file))!, reader.GetAttribute("data-list")) == Path.GetFullPath(list);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or XmlException)
         {

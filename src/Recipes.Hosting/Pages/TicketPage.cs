@@ -84,7 +84,8 @@ public static class TicketPage
     private static int Lines(Ticket ticket, ImmutableArray<string> brackets)
     {
         var repeat = ticket.Repeat;
-        int printed = (repeat.LastGood is null ? 0 : 2) + (repeat.BadSince is null ? 0 : 2) + repeat.Changes.Take(MostChanges).Sum(change => Wrapped(Math.Max(change.Was.Length, change.Now.Length), 20));
+        int printed = (repeat.LastGood is null ? 0 : 2) + (repeat.BadSince is null ? 0 : 2)
+            + repeat.Changes.Take(MostChanges).Sum(change => Wrapped(Math.Max(change.Was.Length, change.Now.Length), 20));
         // Set large, each field takes the room of its value, and at least that of its label; a row of them is as high as three lines, and the first has room.
         int order = ticket.Fields.Sum(field => Math.Max(12, field.Value.Length + 3)) / 60 * 3;
         int notes = ticket.Notes.TakeLast(MostNotes).Sum(note => Wrapped(note.Text.Length + 60, Long));
@@ -254,7 +255,9 @@ public static class TicketPage
         }
         else
         {
-            page.Element("p", repeat.BadSince is null ? "No print of this art is remembered. Print a test, then tell the result:" : "No good print of this art is remembered.");
+            page.Element("p", repeat.BadSince is null
+                ? "No print of this art is remembered. Print a test, then tell the result:"
+                : "No good print of this art is remembered.");
             page.Open("p").Element("code", "recipes printed ART --result good --note TEXT").Close();
         }
 
@@ -362,7 +365,8 @@ public static class TicketPage
             page.Element("p", $"And {Numeral.Plain(check.Findings.Length - MostFindings)} more: 'recipes check' lists all.");
         }
 
-        page.Open("p").Element("strong", "Ink").Text(": ").Text(check.Estimate?.InWords() ?? "not estimated, since the setup has no ink constants.").Close().Close();
+        page.Open("p").Element("strong", "Ink").Text(": ")
+            .Text(check.Estimate?.InWords() ?? "not estimated, since the setup has no ink constants.").Close().Close();
     }
 
     private static void Cautions(Page page)

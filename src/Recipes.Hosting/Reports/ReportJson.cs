@@ -72,7 +72,8 @@ public static class ReportJson
     {
         return estimate is null ? null : new JsonObject
         {
-            ["unit"] = "mL", ["total"] = Range(estimate.Total), ["colors"] = Range(estimate.Colors), ["underbase"] = Range(estimate.Underbase), ["saved"] = Range(estimate.Saved),
+            ["unit"] = "mL", ["total"] = Range(estimate.Total), ["colors"] = Range(estimate.Colors),
+            ["underbase"] = Range(estimate.Underbase), ["saved"] = Range(estimate.Saved),
         };
 
         static JsonArray Range(InkRange range) => new(range.Low, range.High);
@@ -180,7 +181,8 @@ public static class ReportJson
         answer["decided"] = Of(report.Questions.Where(question => question.Decision is not null));
         answer["changed"] = Of(report.Changed);
         answer["white"] = report.Change.White;
-        answer["resolution"] = report.Change.Resolution is { } resolution ? new JsonObject { ["before"] = resolution.Before, ["after"] = resolution.After } : null;
+        answer["resolution"] = report.Change.Resolution is { } resolution
+            ? new JsonObject { ["before"] = resolution.Before, ["after"] = resolution.After } : null;
         answer["ink"] = new JsonObject
         {
             ["before"] = Of(report.Ink.Before), ["after"] = Of(report.Ink.After), ["gained"] = report.Ink.Gained, ["lost"] = report.Ink.Lost,

@@ -90,5 +90,6 @@ public static class Expectations
     private static string Size(Artwork art, double ppi) =>
         string.Create(CultureInfo.InvariantCulture, $"{art.Width} x {art.Height} px, {art.Width / ppi * 25.4:0.#} x {art.Height / ppi * 25.4:0.#} mm");
 
-    private static bool Any(Artwork art, Func<Rgba8, bool> predicate) => art.Flat.Tiles.Any(tile => tile.IsOneValue ? predicate(tile.Value) : tile.Samples.ToArray().Any(predicate));
+    private static bool Any(Artwork art, Func<Rgba8, bool> predicate) => art.Flat.Tiles.Any(tile => tile.IsOneValue
+        ? predicate(tile.Value) : tile.Samples.ToArray().Any(predicate));
 }

@@ -58,7 +58,8 @@ public sealed record ParameterValues(ImmutableSortedDictionary<string, string> G
             string text = given.GetValueOrDefault(parameter.Name, parameter.Default);
             if (text.Length == 0 && parameter.Type != ParameterType.RegionNumbers)
             {
-                throw new ProblemException(Codes.MissingParameter, $"The recipe needs the parameter '{parameter.Name}'{(parameter.Help.Length > 0 ? $" ({parameter.Help})" : "")}.",
+                throw new ProblemException(Codes.MissingParameter,
+                    $"The recipe needs the parameter '{parameter.Name}'{(parameter.Help.Length > 0 ? $" ({parameter.Help})" : "")}.",
                     $"Write --set {parameter.Name}=VALUE, where VALUE is {Takes(parameter)}.");
             }
 

@@ -25,7 +25,8 @@ public sealed record ReadyRecipe(RecipeSource Source, RecipeSpec Spec, CheckedRe
     {
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         string folder = WorkerProgram.Installed.Folder;
-        foreach (string file in (string[])["recipes-worker.deps.json", "recipes-worker.dll", "Recipes.Api.dll", "Recipes.Checking.dll", "Recipes.Imaging.dll", "Recipes.Scripting.dll"])
+        foreach (string file in (string[])["recipes-worker.deps.json", "recipes-worker.dll", "Recipes.Api.dll",
+            "Recipes.Checking.dll", "Recipes.Imaging.dll", "Recipes.Scripting.dll"])
         {
             hash.AppendData(SHA256.HashData(File.ReadAllBytes(Path.Combine(folder, file))));
         }
@@ -82,7 +83,8 @@ public sealed record ReadyRecipe(RecipeSource Source, RecipeSpec Spec, CheckedRe
                 WorkerEnd.StackOverflow => "it is nested too deeply for the compiler",
                 _ => $"the compiler ended unexpectedly ({e.Message})",
             };
-            throw new ProblemException(Codes.TooLarge, $"The recipe can't be compiled: {why}.", "Make the recipe simpler, or raise the limit that was reached (--time-limit, --memory-limit).", new Place(source.Path), e);
+            throw new ProblemException(Codes.TooLarge, $"The recipe can't be compiled: {why}.",
+                "Make the recipe simpler, or raise the limit that was reached (--time-limit, --memory-limit).", new Place(source.Path), e);
         }
     }
 

@@ -31,7 +31,9 @@ public static class RecipeListRunner
         var now = state;
         for (int i = 0; i < list.Recipes.Length; i++)
         {
-            var step = runner.Run(list.Recipes[i], now, ParameterValues.Resolve(list.Recipes[i].Spec, list.Sets[i], state.Setup.ResolutionFor(now.Art), state.Setup), list.Recipes[i].Source.Name + ".");
+            var step = runner.Run(list.Recipes[i], now,
+                ParameterValues.Resolve(list.Recipes[i].Spec, list.Sets[i], state.Setup.ResolutionFor(now.Art), state.Setup),
+                list.Recipes[i].Source.Name + ".");
             steps.Add(step with
             {
                 Report = step.Report with
@@ -62,7 +64,8 @@ public static class RecipeListRunner
             SetupIsFallback = state.SetupIsFallback,
             Change = ArtChange.Between(before, after, state.Setup.Ink),
             Declared = new DeclaredCount(
-                done.Sum(step => step.Report.Declared.Printable), done.Sum(step => step.Report.Declared.Bare), done.Sum(step => step.Report.Declared.DroppedBlack),
+                done.Sum(step => step.Report.Declared.Printable), done.Sum(step => step.Report.Declared.Bare),
+                done.Sum(step => step.Report.Declared.DroppedBlack),
                 done.Sum(step => step.Report.Declared.PrintedBlack), done.Any(step => step.Report.Declared.SizeChange),
                 done.LastOrDefault(step => step.Report.Declared.SizeChange)?.Report.Recipe.Name),
             Guards = [.. done[0].Report.Guards.Select(guard => guard.Name == Guardrails.InkMostlyLost
@@ -129,7 +132,8 @@ public static class RecipeListRunner
 
     private static GuardResult Worst(string name, RunResult[] steps)
     {
-        var (guard, recipe) = steps.Select(step => (Guard: step.Report.Guards.First(guard => guard.Name == name), step.Report.Recipe.Name)).MaxBy(step => step.Guard.Outcome);
+        var (guard, recipe) = steps.Select(step => (Guard: step.Report.Guards.First(guard => guard.Name == name), step.Report.Recipe.Name))
+            .MaxBy(step => step.Guard.Outcome);
         return guard.Outcome == GuardOutcome.Clear ? guard : guard with { Why = string.Create(CultureInfo.InvariantCulture, $"{recipe}: {guard.Why}") };
     }
 }

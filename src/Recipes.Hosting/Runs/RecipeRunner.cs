@@ -49,7 +49,8 @@ public sealed class RecipeRunner
     /// <param name="state">What it runs on.</param>
     /// <param name="values">Its parameters.</param>
     /// <param name="prefix">What <c>--set</c> needs before its parameters here, <c>fit-to-platen.</c> in a list for instance; it may advise to set one.</param>
-    /// <exception cref="ProblemException">R4 codes: it failed, declined, isn't for this art or setup, or went over its budget. A guardrail that refuses is no exception; the report says so.</exception>
+    /// <exception cref="ProblemException">R4 codes: it failed, declined, isn't for this art or setup, or went over its budget.
+    /// A guardrail that refuses is no exception; the report says so.</exception>
     public RunResult Run(ReadyRecipe recipe, ArtState state, ParameterValues values, string prefix = "")
     {
         ArgumentNullException.ThrowIfNull(recipe);
@@ -74,12 +75,14 @@ public sealed class RecipeRunner
         var names = recipe.Spec.Parameters.Select(parameter => parameter.Name);
         return problem with
         {
-            Message = (prefix.Length == 0 ? "" : $"{recipe.Source.Name}: ") + names.Aggregate(problem.Message, (text, name) => text.Replace($"--set {name}=", $"--set {prefix}{name}=", StringComparison.Ordinal)),
+            Message = (prefix.Length == 0 ? "" : $"{recipe.Source.Name}: ")
+                + names.Aggregate(problem.Message, (text, name) => text.Replace($"--set {name}=", $"--set {prefix}{name}=", StringComparison.Ordinal)),
             Hint = problem.Hint.Length > 0 ? problem.Hint : "Nothing was changed. " + (state.Step, names.Any()) switch
             {
                 (0, true) => $"Give other values with --set {prefix}NAME=VALUE, or choose another recipe.",
                 (0, false) => "Choose another recipe.",
-                (_, true) => $"Give other values with --set {prefix}NAME=VALUE, choose another recipe, or see with 'recipes dry-run --original' what it does to the file itself.",
+                (_, true) => $"Give other values with --set {prefix}NAME=VALUE, choose another recipe, "
+                    + "or see with 'recipes dry-run --original' what it does to the file itself.",
                 (_, false) => "Choose another recipe, or see with 'recipes dry-run --original' what it does to the file itself.",
             },
         };
@@ -101,7 +104,8 @@ public sealed class RecipeRunner
             Setup = state.Setup,
             SetupIsFallback = state.SetupIsFallback,
             Change = ArtChange.Between(before, guarded.Art, state.Setup.Ink),
-            Declared = new DeclaredCount(Count(declared.Printable), Count(declared.Bare), Count(declared.DroppedBlack), Count(declared.PrintedBlack), declared.SizeChange),
+            Declared = new DeclaredCount(Count(declared.Printable), Count(declared.Bare), Count(declared.DroppedBlack),
+                Count(declared.PrintedBlack), declared.SizeChange),
             Guards = guarded.Guards,
             Notes = [.. reply.Notes.Take(MostNotes).Select(note => CleanText.Line(note, 1000)), .. leftOut],
             Regions = regions,
@@ -168,13 +172,15 @@ public sealed class RecipeRunner
             var where = new Place(recipe.Source.Path);
             throw e.End switch
             {
-                WorkerEnd.OutOfTime => new ProblemException(Codes.OutOfTime, $"The recipe ran longer than {workers.Limits.Time.TotalSeconds:0.###} s and was stopped.",
+                WorkerEnd.OutOfTime => new ProblemException(Codes.OutOfTime,
+                    $"The recipe ran longer than {workers.Limits.Time.TotalSeconds:0.###} s and was stopped.",
                     "Look for a loop that never ends, or raise --time-limit.", where, e),
                 WorkerEnd.OutOfMemory => new ProblemException(Codes.OutOfMemory, $"The recipe used more than {memory / 1024 / 1024} MB and was stopped.",
                     "Look for a list or text that grows without end, or raise --memory-limit.", where, e),
                 WorkerEnd.StackOverflow => new ProblemException(Codes.StackOverflow, "The recipe overflowed its stack and was stopped.",
                     "Look for a function that calls itself without end.", where, e),
-                WorkerEnd.ForbiddenCall => new ProblemException(Codes.ForbiddenCall, "The recipe's worker made a system call that recipes may not make, and was stopped.",
+                WorkerEnd.ForbiddenCall => new ProblemException(Codes.ForbiddenCall,
+                    "The recipe's worker made a system call that recipes may not make, and was stopped.",
                     "No honest recipe does that. Don't use it, and find out where it came from.", where, e),
                 WorkerEnd.BadReply => new ProblemException(Codes.BadReply, $"The worker's answer can't be used: {CleanText.Line(e.Message, 300)}",
                     "Nothing was changed. If the recipe is trustworthy, please report this.", where, e),
@@ -249,7 +255,8 @@ public sealed class RecipeRunner
     }
 
     // The underbase is laid by the machine, by the file or by nobody, never by two; the host judges, not the worker.
-    private static (RunReply, Artwork, Declaration) RefuseSecondUnderbase((RunReply Reply, Artwork After, Declaration Declared) answer, Artwork before, GarmentSetup setup) =>
+    private static (RunReply, Artwork, Declaration) RefuseSecondUnderbase(
+        (RunReply Reply, Artwork After, Declaration Declared) answer, Artwork before, GarmentSetup setup) =>
         setup.Underbase == Underbase.File || answer.After.Layers.Skip(before.Layers.Length).All(layer => layer.Mode != LayerMode.Separation)
             ? answer
             : throw new FrameException("The answer lays an underbase where the file brings none.");
@@ -278,13 +285,17 @@ public sealed class RecipeRunner
     private static long Count(Plane<byte>? coverage) => coverage is null ? 0 : coverage.Tiles.Sum(tile =>
         tile.IsOneValue ? tile.Value == 0 ? 0 : tile.Count : tile.Count - tile.Samples.Count((byte)0));
 
-    /// <summary>What is listed, in all lists together bounded to the largest regions, since each is numbered and placed in pictures; and a sentence where some are left out.</summary>
+    /// <summary>
+    /// What is listed, in all lists together bounded to the largest regions,
+    /// since each is numbered and placed in pictures; and a sentence where some are left out.
+    /// </summary>
     internal static (ImmutableArray<ReportedRegions> Lists, ImmutableArray<string> LeftOut) Regions(ImmutableArray<RegionListMessage> told, Artwork art)
     {
         var canvas = new Box(0, 0, art.Width, art.Height);
         ImmutableArray<ReportedRegions> lists = [.. told.Take(MostLists).Select(list => new ReportedRegions(CleanText.Line(list.Title, 100),
             [.. list.Regions
-                .Where(region => region.Number >= 1 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box && region.Pixels >= 1 && region.Pixels <= art.PixelCount)
+                .Where(region => region.Number >= 1 && !region.Box.IsEmpty && region.Box.Within(canvas) == region.Box
+                    && region.Pixels >= 1 && region.Pixels <= art.PixelCount)
                 .DistinctBy(region => region.Number)
                 .Select(region => new ReportedRegion(region.Number, region.Box, region.Pixels, region.Chosen, CleanText.Line(region.Class, 40)))]))];
         int all = lists.Sum(list => list.Regions.Length);
@@ -293,9 +304,11 @@ public sealed class RecipeRunner
             return (lists, []);
         }
 
-        var largest = lists.SelectMany(list => list.Regions).OrderByDescending(region => region.Pixels).Take(ReportedRegions.Most).ToHashSet(ReferenceEqualityComparer.Instance);
+        var largest = lists.SelectMany(list => list.Regions)
+            .OrderByDescending(region => region.Pixels).Take(ReportedRegions.Most).ToHashSet(ReferenceEqualityComparer.Instance);
         return ([.. lists.Select(list => list with { Regions = list.Regions.RemoveAll(region => !largest.Contains(region)) })],
-            [string.Create(CultureInfo.InvariantCulture, $"Of {all:#,0} listed regions the {ReportedRegions.Most:#,0} largest are shown; {all - ReportedRegions.Most:#,0} smaller ones are left out.")]);
+            [string.Create(CultureInfo.InvariantCulture, $"Of {all:#,0} listed regions the {ReportedRegions.Most:#,0} largest are shown; "
+                + $"{all - ReportedRegions.Most:#,0} smaller ones are left out.")]);
     }
 
     // Bounded over all questions together: a step's report has to hold them.

@@ -50,7 +50,8 @@ public sealed record Settings(string? Setup, string? By)
     /// <exception cref="ProblemException">R8002 they can't be written.</exception>
     public void Write()
     {
-        string path = FilePath ?? throw new ProblemException(Codes.OutputUnwritable, "There is no home folder to keep settings in.", "Set HOME, or name the setup with --setup each time.");
+        string path = FilePath ?? throw new ProblemException(Codes.OutputUnwritable, "There is no home folder to keep settings in.",
+            "Set HOME, or name the setup with --setup each time.");
         AtomicFile.CreateFolder(Path.GetDirectoryName(path)!);
         var json = new JsonObject { ["setup"] = Setup, ["by"] = By };
         AtomicFile.Write(path, stream => JsonSerializer.Serialize(stream, json));

@@ -111,7 +111,8 @@ public static class SetupStore
     {
         var setup = ReadFile(file);
         return setup.Name == Path.GetFileNameWithoutExtension(file) ? setup : throw new ProblemException(
-            Codes.BadSetup, $"The garment setup can't be used: it is called '{setup.Name}', and its file {Path.GetFileName(file)}.", "Change 'name' to the file's, or leave it out.", new Place(file));
+            Codes.BadSetup, $"The garment setup can't be used: it is called '{setup.Name}', and its file {Path.GetFileName(file)}.",
+            "Change 'name' to the file's, or leave it out.", new Place(file));
     }
 
     private static GarmentSetup ReadFile(string file)
@@ -120,15 +121,18 @@ public static class SetupStore
         try
         {
             bytes = OutsideFile.Read(file, SetupJson.Longest)
-                ?? throw new ProblemException(Codes.BadSetup, "The garment setup can't be used: the file is longer than 64 KB.", "Name a garment setup.", new Place(file));
+                ?? throw new ProblemException(Codes.BadSetup, "The garment setup can't be used: the file is longer than 64 KB.",
+                    "Name a garment setup.", new Place(file));
         }
         catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
         {
-            throw new ProblemException(Codes.UnknownSetup, $"There is no garment setup file {file}.", "'recipes setups' lists the setups by name.", new Place(file), e);
+            throw new ProblemException(Codes.UnknownSetup, $"There is no garment setup file {file}.",
+                "'recipes setups' lists the setups by name.", new Place(file), e);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw new ProblemException(Codes.BadSetup, $"The garment setup can't be read: {e.Message}", "Check the file and its permissions.", new Place(file), e);
+            throw new ProblemException(Codes.BadSetup, $"The garment setup can't be read: {e.Message}",
+                "Check the file and its permissions.", new Place(file), e);
         }
 
         var utf8 = bytes.AsSpan();

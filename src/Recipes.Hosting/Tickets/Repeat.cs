@@ -30,11 +30,15 @@ public sealed record Repeat(EarlierPrint? LastGood, EarlierPrint? BadSince, Immu
     /// <summary>True where a test print must come first.</summary>
     public bool TestFirst => !Changes.IsEmpty || BadSince is not null;
 
-    /// <summary>What a setup doesn't note, so that nobody can tell whether it changed: <c>ink lot</c>, <c>pretreatment</c>, both with a comma, or nothing.</summary>
+    /// <summary>
+    /// What a setup doesn't note, so that nobody can tell whether it changed: <c>ink lot</c>, <c>pretreatment</c>,
+    /// both with a comma, or nothing.
+    /// </summary>
     public static string Unnoted(GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(setup);
-        return string.Join(", ", new[] { (setup.InkLot, What: "ink lot"), (setup.Pretreatment, What: "pretreatment") }.Where(lot => string.IsNullOrWhiteSpace(lot.Item1)).Select(lot => lot.What));
+        return string.Join(", ", new[] { (setup.InkLot, What: "ink lot"), (setup.Pretreatment, What: "pretreatment") }
+            .Where(lot => string.IsNullOrWhiteSpace(lot.Item1)).Select(lot => lot.What));
     }
 
     /// <summary>Compares a state with the prints that its work file remembers.</summary>

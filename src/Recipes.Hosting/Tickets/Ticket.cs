@@ -52,6 +52,7 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     public ImmutableArray<string> Brackets(string setup)
     {
         ArgumentNullException.ThrowIfNull(setup);
-        return [.. Repeat.Affected.Select(color => $"recipes chart --around {ShellWord.Of(color.Color.ToString())} -o around-{color.Color.ToString()[1..]}.png --setup {ShellWord.Of(setup)}")];
+        return [.. Repeat.Affected.Select(color => $"recipes chart --around {ShellWord.Of(color.Color.ToString())} "
+            + $"-o around-{color.Color.ToString()[1..]}.png --setup {ShellWord.Of(setup)}")];
     }
 }

@@ -45,12 +45,14 @@ public sealed record Approval(ApprovalState State, string Words)
     public static ImmutableArray<(SignedApproval Signature, Approval Worth)> OfEach(RecipeSource source, House house) => OfEach(Subject.Of(source), house);
 
     /// <summary>What each signature in a list's lock file is worth by itself, likewise.</summary>
-    public static ImmutableArray<(SignedApproval Signature, Approval Worth)> OfEach(RecipeList list, IReadOnlyList<RecipeSource> recipes, House house) => OfEach(Subject.Of(list, recipes), house);
+    public static ImmutableArray<(SignedApproval Signature, Approval Worth)> OfEach(
+        RecipeList list, IReadOnlyList<RecipeSource> recipes, House house) => OfEach(Subject.Of(list, recipes), house);
 
     private static Approval Of(Subject subject, House house)
     {
         var (held, lacking) = Held(subject);
-        return lacking ?? held!.Approvals.Select(approval => Judge(held, approval, house)).MaxBy(approval => approval.State) ?? new Approval(ApprovalState.Void, "its lock file has no signature");
+        return lacking ?? held!.Approvals.Select(approval => Judge(held, approval, house)).MaxBy(approval => approval.State)
+            ?? new Approval(ApprovalState.Void, "its lock file has no signature");
     }
 
     private static ImmutableArray<(SignedApproval Signature, Approval Worth)> OfEach(Subject subject, House house)
@@ -152,7 +154,8 @@ public sealed record Approval(ApprovalState State, string Words)
 
         if (!PlainName.IsOfFile(subject.Name))
         {
-            throw new ProblemException(Codes.UnfitFile, $"A {subject.Kind} called '{CleanText.Line(subject.Name, 80)}' can't be approved.", "Rename its file: small letters, digits and dashes.", new Place(subject.Path));
+            throw new ProblemException(Codes.UnfitFile, $"A {subject.Kind} called '{CleanText.Line(subject.Name, 80)}' can't be approved.",
+                "Rename its file: small letters, digits and dashes.", new Place(subject.Path));
         }
 
         string name = CleanText.Line(by, 80);
@@ -164,20 +167,25 @@ public sealed record Approval(ApprovalState State, string Words)
         // Cases are read from the disk each time; what is signed must be what was tested.
         if (!subject.Files().SequenceEqual(files))
         {
-            throw new ProblemException(Codes.ChangedWhileApproved, $"A case of the {subject.Kind} changed while the cases ran, so it isn't approved.", "Look at what changed, and approve again.", new Place(subject.Path));
+            throw new ProblemException(Codes.ChangedWhileApproved, $"A case of the {subject.Kind} changed while the cases ran, so it isn't approved.",
+                "Look at what changed, and approve again.", new Place(subject.Path));
         }
 
         string path = RecipeLock.PathFor(subject.Path);
         // Two that read the same signatures and each add their own would leave one of the two.
         using var hold = HeldFile.TryHold(path, out var held) ? held
-            : throw new ProblemException(Codes.ApprovalInUse, $"Another program is approving this {subject.Kind}.", "Try again when it is done; both signatures stay.", new Place(path));
+            : throw new ProblemException(Codes.ApprovalInUse, $"Another program is approving this {subject.Kind}.",
+                "Try again when it is done; both signatures stay.", new Place(path));
         var fresh = new RecipeLock { Recipe = subject.Name, IsList = subject.IsList, Version = version, Files = files };
-        var others = Old(path) is { } old && (old with { Approvals = [] }).ToString() == fresh.ToString() ? old.Approvals.Where(approval => approval.Key != key.Public.Sha256) : [];
-        var claim = new SignedApproval(name, on, cases.Count == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{cases.Count} passed"), key.Public.Sha256, "");
+        var others = Old(path) is { } old && (old with { Approvals = [] }).ToString() == fresh.ToString()
+            ? old.Approvals.Where(approval => approval.Key != key.Public.Sha256) : [];
+        var claim = new SignedApproval(name, on,
+            cases.Count == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{cases.Count} passed"), key.Public.Sha256, "");
         var signed = fresh with { Approvals = [.. others, claim with { Signature = Convert.ToBase64String(key.Sign(fresh.SignedText(claim))) }] };
         if (signed.IsTooLong)
         {
-            throw new ProblemException(Codes.UnfitFile, $"The {subject.Kind} has more files than a lock file lists.", "Approve its recipes one by one, or give them fewer cases.", new Place(subject.Path));
+            throw new ProblemException(Codes.UnfitFile, $"The {subject.Kind} has more files than a lock file lists.",
+                "Approve its recipes one by one, or give them fewer cases.", new Place(subject.Path));
         }
 
         _ = RecipeLock.Parse(signed.ToString(), path);
@@ -222,7 +230,8 @@ public sealed record Approval(ApprovalState State, string Words)
         var known = house.Keys.FirstOrDefault(key => key.Key.Sha256 == approval.Key);
         if (known is null)
         {
-            return new Approval(ApprovalState.Foreign, $"it was signed by {approval.By} with a key that {(house.File is null ? "no house configuration here lists" : "the house doesn't list")}, {approval.Key[..16]}");
+            return new Approval(ApprovalState.Foreign, $"it was signed by {approval.By} with a key that "
+                + $"{(house.File is null ? "no house configuration here lists" : "the house doesn't list")}, {approval.Key[..16]}");
         }
 
         string by = string.Create(CultureInfo.InvariantCulture, $"approved by {approval.By} on {approval.On:yyyy-MM-dd} with the key {known.Key.Name}");

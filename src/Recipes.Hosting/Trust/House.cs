@@ -65,7 +65,8 @@ public sealed record House(string? File, bool RequiresApproval, ImmutableArray<H
     private static IEnumerable<string> Places()
     {
         yield return Path.Combine(AppContext.BaseDirectory, "house");
-        yield return OperatingSystem.IsWindows() ? Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.CommonApplicationData), "recipes") : "/etc/recipes";
+        yield return OperatingSystem.IsWindows()
+            ? Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.CommonApplicationData), "recipes") : "/etc/recipes";
         if (Environment.GetEnvironmentVariable("RECIPES_HOUSE") is { Length: > 0 } own)
         {
             yield return own;
@@ -86,7 +87,8 @@ public sealed record House(string? File, bool RequiresApproval, ImmutableArray<H
         }
 
         var keys = ImmutableArray.CreateBuilder<HouseKey>();
-        foreach (var entry in root["keys"] switch { null => [], JsonArray { Count: <= MostKeys } array => array, _ => throw Bad(file, $"\"keys\" is no list of at most {MostKeys} keys") })
+        foreach (var entry in root["keys"] switch { null => [], JsonArray { Count: <= MostKeys } array => array,
+            _ => throw Bad(file, $"\"keys\" is no list of at most {MostKeys} keys") })
         {
             keys.Add(ReadKey(file, entry as JsonObject ?? throw Bad(file, "a key is no object")));
         }
@@ -142,5 +144,6 @@ public sealed record House(string? File, bool RequiresApproval, ImmutableArray<H
     }
 
     private static ProblemException Bad(string file, string why, Exception? cause = null) => new(
-        Codes.BadHouse, $"The house configuration can't be used: {why}.", "Whoever looks after the house configuration must mend it; until then nothing is kept.", new Place(file), cause);
+        Codes.BadHouse, $"The house configuration can't be used: {why}.",
+        "Whoever looks after the house configuration must mend it; until then nothing is kept.", new Place(file), cause);
 }

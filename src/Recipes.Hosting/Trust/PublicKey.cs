@@ -63,5 +63,6 @@ public sealed record PublicKey(string Name, string Sha256, ReadOnlyMemory<byte> 
     }
 
     private static ProblemException Bad(Place where, Exception? cause = null) => new(
-        Codes.BadKey, "The file holds no public key of ECDSA P-256 in PEM.", "Copy the NAME.pub.pem that 'recipes keys new' wrote, whole and alone. A private key never leaves its owner.", where, cause);
+        Codes.BadKey, "The file holds no public key of ECDSA P-256 in PEM.",
+        "Copy the NAME.pub.pem that 'recipes keys new' wrote, whole and alone. A private key never leaves its owner.", where, cause);
 }

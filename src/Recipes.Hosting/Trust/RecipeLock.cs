@@ -18,8 +18,8 @@ namespace Recipes.Hosting.Trust;
 public sealed record SignedApproval(string By, DateOnly On, string Cases, string Key, string Signature);
 
 /// <summary>
-/// A lock file, <c>NAME.lock</c> beside the recipe or <c>NAME.recipes.lock</c> beside the list: the hashes of all that makes it, and who signed them. Plain text with one
-/// fact a line, sorted, so that version control shows what an approval changed. docs/approval.md describes it to the byte.
+/// A lock file, <c>NAME.lock</c> beside the recipe or <c>NAME.recipes.lock</c> beside the list: the hashes of all that makes it, and who signed them.
+/// Plain text with one fact a line, sorted, so that version control shows what an approval changed. docs/approval.md describes it to the byte.
 /// </summary>
 public sealed partial record RecipeLock
 {
@@ -48,7 +48,8 @@ public sealed partial record RecipeLock
     public ImmutableArray<SignedApproval> Approvals { get; init; } = [];
 
     /// <summary>The lock file of a recipe's file, or of a list's.</summary>
-    public static string PathFor(string file) => file.EndsWith(RecipeList.Ending, StringComparison.Ordinal) ? file + ".lock" : Path.ChangeExtension(file, ".lock");
+    public static string PathFor(string file) => file.EndsWith(RecipeList.Ending, StringComparison.Ordinal)
+        ? file + ".lock" : Path.ChangeExtension(file, ".lock");
 
     /// <summary>True where the text is longer than a lock file that is read.</summary>
     internal bool IsTooLong => Encoding.UTF8.GetByteCount(ToString()) > Longest;
@@ -74,7 +75,9 @@ public sealed partial record RecipeLock
         ArgumentNullException.ThrowIfNull(text);
         text = text.Replace("\r\n", "\n", StringComparison.Ordinal);
         string[] blocks = text.TrimEnd('\n').Split("\n\n");
-        if (blocks.Length > MostSignatures + 1 || Head().Match(blocks[0]) is not { Success: true } head || !int.TryParse(head.Groups["version"].Value, NumberStyles.None, CultureInfo.InvariantCulture, out int version)
+        if (blocks.Length > MostSignatures + 1
+            || Head().Match(blocks[0]) is not { Success: true } head
+            || !int.TryParse(head.Groups["version"].Value, NumberStyles.None, CultureInfo.InvariantCulture, out int version)
             || !int.TryParse(head.Groups["api"].Value, NumberStyles.None, CultureInfo.InvariantCulture, out int api))
         {
             throw Damaged(path);
@@ -84,12 +87,14 @@ public sealed partial record RecipeLock
         foreach (string block in blocks.Skip(1))
         {
             var match = Signed().Match(block);
-            if (!match.Success || !DateOnly.TryParseExact(match.Groups["on"].Value, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var on))
+            if (!match.Success
+                || !DateOnly.TryParseExact(match.Groups["on"].Value, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var on))
             {
                 throw Damaged(path);
             }
 
-            approvals.Add(new SignedApproval(match.Groups["by"].Value, on, match.Groups["cases"].Value, match.Groups["key"].Value, match.Groups["signature"].Value));
+            approvals.Add(new SignedApproval(match.Groups["by"].Value, on,
+                match.Groups["cases"].Value, match.Groups["key"].Value, match.Groups["signature"].Value));
         }
 
         var read = new RecipeLock
@@ -131,7 +136,8 @@ public sealed partial record RecipeLock
         string.Create(CultureInfo.InvariantCulture, $"by {approval.By}\non {approval.On:yyyy-MM-dd}\ncases {approval.Cases}\nkey {approval.Key}\n");
 
     private static ProblemException Damaged(string path) => new(
-        Codes.ApprovalVoid, "The lock file is damaged, edited, or of a newer version.", "Approve the recipe again, or get its lock file again from where it came.", new Place(path));
+        Codes.ApprovalVoid, "The lock file is damaged, edited, or of a newer version.",
+        "Approve the recipe again, or get its lock file again from where it came.", new Place(path));
 
     [GeneratedRegex("""\Arecipes-lock 1\n(?<kind>recipe|list) (?<recipe>[a-z0-9-]{1,80})\nversion (?<version>[0-9]{1,7})\napi (?<api>[0-9]{1,7})(\nfile (?<hash>[0-9a-f]{64})  (?<file>[^\n\x00-\x1f]{1,300}))+\z""", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex Head();

@@ -34,7 +34,8 @@ internal static class ShippedRecipes
         if (!JailSupport.CanConfine && !RunsUnconfined(source, House.Read))
         {
             var missing = JailSupport.Layers.First(layer => layer.Required && !layer.Enforced);
-            throw new ProblemException(Codes.CannotConfine, $"This machine can't confine the recipe: {missing.Detail}. Only the recipes that came with the program, and those that the house has approved, run here.",
+            throw new ProblemException(Codes.CannotConfine, $"This machine can't confine the recipe: {missing.Detail}. "
+                + "Only the recipes that came with the program, and those that the house has approved, run here.",
                 "Run 'recipes doctor' to see what is missing.", new Place(source.Path));
         }
     }

@@ -42,7 +42,8 @@ public sealed class SigningKey
         {
             if (Path.Exists(file))
             {
-                throw new ProblemException(Codes.OutputExists, $"{file} exists already.", "A key is never replaced: give the new one another name.", new Place(file));
+                throw new ProblemException(Codes.OutputExists, $"{file} exists already.",
+                    "A key is never replaced: give the new one another name.", new Place(file));
             }
         }
 
@@ -57,7 +58,8 @@ public sealed class SigningKey
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            throw new ProblemException(Codes.OutputUnwritable, $"{secret} can't be written: {e.Message}", "Check the folder and its permissions.", new Place(secret), e);
+            throw new ProblemException(Codes.OutputUnwritable, $"{secret} can't be written: {e.Message}",
+                "Check the folder and its permissions.", new Place(secret), e);
         }
 
         AtomicFile.Write(open, stream => stream.Write(Encoding.ASCII.GetBytes(ecdsa.ExportSubjectPublicKeyInfoPem() + "\n")), replace: false);
@@ -83,8 +85,10 @@ public sealed class SigningKey
             name = names.Count switch
             {
                 1 => names[0],
-                0 => throw new ProblemException(Codes.UnknownKey, "You have no key to approve with.", "Make one with 'recipes keys new', and have the house list its public half."),
-                _ => throw new ProblemException(Codes.UnknownKey, $"You have several keys: {string.Join(", ", names)}.", $"Say which: --key {names[0]}, for instance."),
+                0 => throw new ProblemException(Codes.UnknownKey, "You have no key to approve with.",
+                    "Make one with 'recipes keys new', and have the house list its public half."),
+                _ => throw new ProblemException(Codes.UnknownKey, $"You have several keys: {string.Join(", ", names)}.",
+                    $"Say which: --key {names[0]}, for instance."),
             };
         }
         else if (!names.Contains(name))
@@ -110,7 +114,8 @@ public sealed class SigningKey
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or CryptographicException)
         {
-            throw new ProblemException(Codes.BadKey, "The file holds no private key of ECDSA P-256 in PEM.", "Put the key's backup back, or make a new one with 'recipes keys new' and have the house revoke this one.", where, e);
+            throw new ProblemException(Codes.BadKey, "The file holds no private key of ECDSA P-256 in PEM.",
+                "Put the key's backup back, or make a new one with 'recipes keys new' and have the house revoke this one.", where, e);
         }
     }
 

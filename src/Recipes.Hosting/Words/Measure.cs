@@ -31,7 +31,8 @@ public static class Measure
     {
         ArgumentNullException.ThrowIfNull(text);
         double?[] sides = [.. text.Split(',').Select(side => Length(side.Trim(), pixelsPerInch))];
-        return sides is [{ } x, { } y, { } width, { } height] && x + width <= Artwork.LargestSide && y + height <= Artwork.LargestSide && width >= 0.5 && height >= 0.5
+        return sides is [{ } x, { } y, { } width, { } height]
+            && x + width <= Artwork.LargestSide && y + height <= Artwork.LargestSide && width >= 0.5 && height >= 0.5
             ? new Box(Whole(x), Whole(y), Whole(width), Whole(height)) : null;
 
         static int Whole(double side) => (int)Math.Round(side, MidpointRounding.AwayFromZero);
@@ -60,7 +61,8 @@ public static class Measure
         foreach (string unit in units)
         {
             if (text.EndsWith(unit, StringComparison.Ordinal)
-                && double.TryParse(text.AsSpan(0, text.Length - unit.Length).TrimEnd(), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out double value)
+                && double.TryParse(text.AsSpan(0, text.Length - unit.Length).TrimEnd(),
+                    NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out double value)
                 && value is >= 0 and <= 1e9)
             {
                 return (value, unit);

@@ -38,7 +38,8 @@ public sealed class WorkerException(WorkerEnd end, string detail) : Exception(de
             return new WorkerException(WorkerEnd.StackOverflow, "");
         }
 
-        if (lastWords.Contains("Out of memory", StringComparison.OrdinalIgnoreCase) || lastWords.Contains(nameof(OutOfMemoryException), StringComparison.Ordinal))
+        if (lastWords.Contains("Out of memory", StringComparison.OrdinalIgnoreCase)
+            || lastWords.Contains(nameof(OutOfMemoryException), StringComparison.Ordinal))
         {
             return new WorkerException(WorkerEnd.OutOfMemory, "");
         }

@@ -143,7 +143,8 @@ public sealed class WorkerPool : IDisposable
                 while (ready.TryDequeue(out var worker))
                 {
                     // One that couldn't be started isn't missed: no job came for it.
-                    worker.ContinueWith(started => started.Result.Dispose(), CancellationToken.None, TaskContinuationOptions.OnlyOnRanToCompletion, TaskScheduler.Default)
+                    worker.ContinueWith(started => started.Result.Dispose(),
+                            CancellationToken.None, TaskContinuationOptions.OnlyOnRanToCompletion, TaskScheduler.Default)
                         .ContinueWith(_ => { }, TaskScheduler.Default).Wait();
                 }
             }

@@ -32,7 +32,8 @@ internal sealed record WorkerProgram(string File)
             string path = Path.Combine(RuntimeFolder, OperatingSystem.IsWindows() ? "dotnet.exe" : "dotnet");
             return System.IO.File.Exists(path)
                 ? path
-                : throw new ProblemException(Codes.Fault, $"The .NET runtime's starter is missing: {path}", "Install the .NET 10 runtime with its 'dotnet' program.");
+                : throw new ProblemException(Codes.Fault, $"The .NET runtime's starter is missing: {path}",
+                    "Install the .NET 10 runtime with its 'dotnet' program.");
         }
     }
 
