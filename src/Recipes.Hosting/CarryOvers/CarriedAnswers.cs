@@ -38,7 +38,9 @@ public sealed record CarriedAnswers
     /// <summary>Which regions were found again; null where the recipe lists none that could be.</summary>
     public RegionMatch? Match { get; }
 
-    /// <summary>The regions of the earlier art where nothing lies now, by number; with <see cref="LeavesOut"/> there may be one too small to be listed.</summary>
+    /// <summary>
+    /// The regions of the earlier art where nothing lies now, by number; with <see cref="LeavesOut"/> there may be one too small to be listed.
+    /// </summary>
     public IEnumerable<int> Gone => Match is null ? [] : Match.Found.Where(found => found.Fit == RegionFit.Gone).Select(found => found.Number);
 
     /// <summary>True where a list was full, so that the smallest regions of that art weren't looked at.</summary>
@@ -75,12 +77,14 @@ public sealed record CarriedAnswers
         var none = names.ToImmutableSortedDictionary(name => name, _ => ImmutableSortedSet<int>.Empty, StringComparer.Ordinal);
         if (earlier is null)
         {
-            return new CarriedAnswers(none, null, [], "the recipe is another one than the step was made with, and no longer gives what it gave, so its numbers may mean other regions");
+            return new CarriedAnswers(none, null, [],
+                "the recipe is another one than the step was made with, and no longer gives what it gave, so its numbers may mean other regions");
         }
 
         if (earlier.Report.Regions is not [var was] || later.Report.Regions is not [var now] || was.Title != now.Title)
         {
-            return new CarriedAnswers(none, null, [], listed.Values.All(numbers => numbers.Count == 0) ? null : "the recipe doesn't list the regions that its numbers mean, or lists several kinds");
+            return new CarriedAnswers(none, null, [],
+                listed.Values.All(numbers => numbers.Count == 0) ? null : "the recipe doesn't list the regions that its numbers mean, or lists several kinds");
         }
 
         var match = RegionMatch.Between(Regions(earlier, was), Regions(later, now));
@@ -101,7 +105,8 @@ public sealed record CarriedAnswers
 
             if (found.Fit == RegionFit.Doubtful)
             {
-                Ask(found.Now, string.Create(CultureInfo.InvariantCulture, $"region {found.Number} of the earlier art lay there and had another shape or size"), [found.Number]);
+                Ask(found.Now, string.Create(CultureInfo.InvariantCulture, $"region {found.Number} of the earlier art lay there and had another shape or size"),
+                    [found.Number]);
             }
         }
 
@@ -113,7 +118,8 @@ public sealed record CarriedAnswers
             }
             else
             {
-                Ask([piece.Number], $"it may belong to any of the regions {string.Join(", ", piece.Candidates)} of the earlier art, which have different answers", piece.Candidates);
+                Ask([piece.Number], $"it may belong to any of the regions {string.Join(", ", piece.Candidates)} of the earlier art, "
+                    + "which have different answers", piece.Candidates);
             }
         }
 
@@ -167,12 +173,14 @@ public sealed record CarriedAnswers
             int main = found.Now[0];
             if (!open.ContainsKey(main) && now.TryGetValue(main, out var region) && region.Chosen != was[found.Number].Chosen)
             {
-                open[main] = new OpenRegion(region, found.Now, region.Chosen ? "the recipe left it alone and would now change it" : "the recipe changed it and would now leave it alone", [found.Number]);
+                open[main] = new OpenRegion(region, found.Now,
+                    region.Chosen ? "the recipe left it alone and would now change it" : "the recipe changed it and would now leave it alone", [found.Number]);
             }
         }
 
         // What is shown is what the run with the carried numbers does.
-        return this with { Open = [.. open.Values.OrderBy(region => region.Region.Number).Select(region => region with { Region = now.GetValueOrDefault(region.Region.Number, region.Region) })] };
+        return this with { Open = [.. open.Values.OrderBy(region => region.Region.Number)
+            .Select(region => region with { Region = now.GetValueOrDefault(region.Region.Number, region.Region) })] };
     }
 
     /// <summary>A parameter's numbers without those that are asked about, or with all of them: the two plainest answers.</summary>
@@ -184,7 +192,8 @@ public sealed record CarriedAnswers
     }
 
     private static RegionsOfArt Regions(RunResult run, ReportedRegions list) =>
-        RegionsOfArt.Of(run.Before.Flat, [.. list.Regions.DistinctBy(region => region.Number).Select(region => new NumberedRegion(region.Number, region.Box, region.Pixels))]);
+        RegionsOfArt.Of(run.Before.Flat, [.. list.Regions.DistinctBy(region => region.Number)
+            .Select(region => new NumberedRegion(region.Number, region.Box, region.Pixels))]);
 
     private static SortedSet<int> Listed(string resolved) =>
         [.. resolved.Split(',', StringSplitOptions.RemoveEmptyEntries).Select(number => int.Parse(number, CultureInfo.InvariantCulture))];
@@ -207,6 +216,7 @@ public sealed record CarriedAnswers
         }
 
         return string.Join(',', runs.Select(run => string.Create(
-            CultureInfo.InvariantCulture, $"{run.First}{(run.Last == run.First ? "" : run.Last == run.First + 1 ? "," : "-")}{(run.Last == run.First ? "" : $"{run.Last}")}")));
+            CultureInfo.InvariantCulture, $"{run.First}{(run.Last == run.First ? "" : run.Last == run.First + 1 ? "," : "-")}"
+                + $"{(run.Last == run.First ? "" : $"{run.Last}")}")));
     }
 }

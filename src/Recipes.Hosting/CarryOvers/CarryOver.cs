@@ -128,7 +128,8 @@ public static class CarryOver
         (StepRecord Record, Artwork After)[] kept =
         [
             .. carried.Steps.Where(step => step.Number is not null)
-                .Select(step => (NewSteps.Record(shop, first.Setup, step.Result.Report, request.By, step.Step.Origin(old)) with { At = step.At }, step.Result.After)),
+                .Select(step => (NewSteps.Record(shop, first.Setup, step.Result.Report, request.By, step.Step.Origin(old)) with { At = step.At },
+                    step.Result.After)),
         ];
         int step = shop.Progress.During("Keeping the steps", () => shop.Timings.Measure("keep", () => NewSteps.Keep(first, workPath, kept)));
         var unnoted = NewSteps.Note(first, step, [.. kept.Select(one => one.Record)]);

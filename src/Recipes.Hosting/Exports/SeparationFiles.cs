@@ -4,7 +4,9 @@ using Recipes.Problems;
 
 namespace Recipes.Hosting.Exports;
 
-/// <summary>The separation planes in force, each a gray picture beside the colors: <c>NAME-underbase</c>, <c>NAME-underbase-2</c>; TIFF beside TIFF, else PNG.</summary>
+/// <summary>
+/// The separation planes in force, each a gray picture beside the colors: <c>NAME-underbase</c>, <c>NAME-underbase-2</c>; TIFF beside TIFF, else PNG.
+/// </summary>
 /// <param name="Path">Where it goes.</param>
 /// <param name="Ink">0 is none, 255 a solid.</param>
 public sealed record SeparationFiles(string Path, Plane<byte> Ink)

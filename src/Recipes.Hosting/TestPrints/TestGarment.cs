@@ -72,9 +72,12 @@ public sealed record TestGarment
     /// <summary>What is used.</summary>
     public ImmutableArray<UsedPlace> Used { get; init; } = [];
 
-    /// <summary>The number of the next test: one above the highest of a printed ID. A number that leaves none for as many tests as a garment holds is no printed one.</summary>
+    /// <summary>
+    /// The number of the next test: one above the highest of a printed ID. A number that leaves none for as many tests as a garment holds is no printed one.
+    /// </summary>
     public int Next => 1 + Used.Select(used => used.Id is { } id && id.StartsWith(Name + "-", StringComparison.Ordinal)
-        && int.TryParse(id.AsSpan(Name.Length + 1), NumberStyles.None, CultureInfo.InvariantCulture, out int number) && number <= int.MaxValue - MostUsed ? number : 0).DefaultIfEmpty(0).Max();
+        && int.TryParse(id.AsSpan(Name.Length + 1), NumberStyles.None, CultureInfo.InvariantCulture, out int number)
+        && number <= int.MaxValue - MostUsed ? number : 0).DefaultIfEmpty(0).Max();
 
     /// <summary>A fresh garment for a setup's platen.</summary>
     /// <param name="path">Its future file, which names it.</param>
@@ -86,7 +89,8 @@ public sealed record TestGarment
         string name = Path.GetFileName(path);
         name = name[..name.IndexOf('.', StringComparison.Ordinal)].ToLowerInvariant();
         return IsName(name) ? new TestGarment { Name = name, PlatenWidth = setup.PlatenWidth, PlatenHeight = setup.PlatenHeight }
-            : throw Bad(path, $"a new one is named for its file, and '{CleanText.Line(name, 40)}' is no name: small letters, digits and hyphens, at most {LongestName}");
+            : throw Bad(path,
+                $"a new one is named for its file, and '{CleanText.Line(name, 40)}' is no name: small letters, digits and hyphens, at most {LongestName}");
     }
 
     /// <summary>Reads a file, or gives null where there is none.</summary>
@@ -112,7 +116,8 @@ public sealed record TestGarment
     /// <summary>Keeps others from placing tests on the same garment meanwhile; null where writing the garment's file will tell why not.</summary>
     /// <exception cref="ProblemException">R7504 another program holds it.</exception>
     public static IDisposable? Hold(string path) => HeldFile.TryHold(path, out var hold) ? hold
-        : throw new ProblemException(Codes.TestGarmentInUse, "Another program is placing tests on this garment.", "Try again when it is done.", new Place(path));
+        : throw new ProblemException(Codes.TestGarmentInUse, "Another program is placing tests on this garment.",
+            "Try again when it is done.", new Place(path));
 
     /// <summary>Writes all fields in a fixed order.</summary>
     public void Write(Stream stream)
@@ -184,7 +189,8 @@ public sealed record TestGarment
         return new UsedPlace(PlaceOf(entry["place"], name + ".place", path), Text("id"), Text("note"));
 
         string? Text(string field) => entry[field] is null ? null
-            : entry.Text(field) is { } text && text.Length <= LongestNote ? text : throw Bad(path, $"'{name}.{field}' takes text of at most {LongestNote} characters");
+            : entry.Text(field) is { } text && text.Length <= LongestNote ? text
+            : throw Bad(path, $"'{name}.{field}' takes text of at most {LongestNote} characters");
     }
 
     private static PlatenPlace PlaceOf(JsonNode? node, string name, string path) =>
@@ -211,5 +217,6 @@ public sealed record TestGarment
     private static bool IsName(string name) => name.Length <= LongestName && PlainName.IsOfFile(name);
 
     private static ProblemException Bad(string path, string what) => new(
-        Codes.BadTestGarment, $"The test garment's file can't be used: {CleanText.Line(what, 200)}.", "docs/test-prints.md describes its fields.", new Place(path));
+        Codes.BadTestGarment, $"The test garment's file can't be used: {CleanText.Line(what, 200)}.",
+        "docs/test-prints.md describes its fields.", new Place(path));
 }

@@ -152,12 +152,7 @@ public sealed record Approval(ApprovalState State, string Words)
             throw unsteady;
         }
 
-        if (!PlainName.IsOfFile(subject.Name))
-        {
-            throw new ProblemException(Codes.UnfitFile, $"A {subject.Kind} called '{CleanText.Line(subject.Name, 80)}' can't be approved.",
-                "Rename its file: small letters, digits and dashes.", new Place(subject.Path));
-        }
-
+        RefuseName(subject);
         string name = CleanText.Line(by, 80);
         if (name.Length == 0 || name != by)
         {
@@ -171,16 +166,29 @@ public sealed record Approval(ApprovalState State, string Words)
                 "Look at what changed, and approve again.", new Place(subject.Path));
         }
 
+        string count = cases.Count == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{cases.Count} passed");
+        return Signed(subject, key, new RecipeLock { Recipe = subject.Name, IsList = subject.IsList, Version = version, Files = files },
+            new SignedApproval(name, on, count, key.Public.Sha256, ""));
+    }
+
+    private static void RefuseName(Subject subject)
+    {
+        if (!PlainName.IsOfFile(subject.Name))
+        {
+            throw new ProblemException(Codes.UnfitFile, $"A {subject.Kind} called '{CleanText.Line(subject.Name, 80)}' can't be approved.",
+                "Rename its file: small letters, digits and dashes.", new Place(subject.Path));
+        }
+    }
+
+    private static RecipeLock Signed(Subject subject, SigningKey key, RecipeLock fresh, SignedApproval claim)
+    {
         string path = RecipeLock.PathFor(subject.Path);
         // Two that read the same signatures and each add their own would leave one of the two.
         using var hold = HeldFile.TryHold(path, out var held) ? held
             : throw new ProblemException(Codes.ApprovalInUse, $"Another program is approving this {subject.Kind}.",
                 "Try again when it is done; both signatures stay.", new Place(path));
-        var fresh = new RecipeLock { Recipe = subject.Name, IsList = subject.IsList, Version = version, Files = files };
         var others = Old(path) is { } old && (old with { Approvals = [] }).ToString() == fresh.ToString()
             ? old.Approvals.Where(approval => approval.Key != key.Public.Sha256) : [];
-        var claim = new SignedApproval(name, on,
-            cases.Count == 0 ? "none" : string.Create(CultureInfo.InvariantCulture, $"{cases.Count} passed"), key.Public.Sha256, "");
         var signed = fresh with { Approvals = [.. others, claim with { Signature = Convert.ToBase64String(key.Sign(fresh.SignedText(claim))) }] };
         if (signed.IsTooLong)
         {
