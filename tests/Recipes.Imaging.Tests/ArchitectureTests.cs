@@ -50,7 +50,8 @@ public partial class ArchitectureTests
         Projects.Length.ShouldBeGreaterThanOrEqualTo(Allowed.Count);
         // What the common build rules refer to, every project refers to.
         var shared = Directory.GetFiles(Path.Combine(Root, "src"), "Directory.Build.*").Select(XDocument.Load).ToList();
-        Projects.SelectMany(path => shared.Concat(WithImports(path)).SelectMany(file => Violations(Path.GetFileNameWithoutExtension(path), file))).ShouldBeEmpty();
+        Projects.SelectMany(path => shared.Concat(WithImports(path)).SelectMany(file => Violations(Path.GetFileNameWithoutExtension(path), file)))
+            .ShouldBeEmpty();
         Projects.SelectMany(WithImports).Count().ShouldBeGreaterThan(Projects.Length);
     }
 
@@ -151,8 +152,8 @@ public partial class ArchitectureTests
     private static IEnumerable<XDocument> WithImports(string path)
     {
         var file = XDocument.Load(path);
-        return file.Descendants("Import").Select(import => Path.Combine(Path.GetDirectoryName(path)!, (string)import.Attribute("Project")!)).Select(XDocument.Load)
-            .Prepend(file);
+        return file.Descendants("Import").Select(import => Path.Combine(Path.GetDirectoryName(path)!, (string)import.Attribute("Project")!))
+            .Select(XDocument.Load).Prepend(file);
     }
 
     private static IEnumerable<string> Violations(string project, XDocument file)

@@ -57,7 +57,7 @@ public partial class RoomTests
                 select (Name: declared.Groups[1].Value, folder)).ToLookup(type => type.Name, type => type.folder);
     }
 
-    [GeneratedRegex(@"^(?:(?:public|internal|sealed|static|abstract|partial|readonly|ref|unsafe) )+(?:record struct|record|class|struct|interface|enum|delegate \S+) (\w+)",
-        RegexOptions.Multiline)]
+    [GeneratedRegex(@"^(?:(?:public|internal|sealed|static|abstract|partial|readonly|ref|unsafe) )+"
+        + @"(?:record struct|record|class|struct|interface|enum|delegate \S+) (\w+)", RegexOptions.Multiline)]
     private static partial Regex Declaration();
 }

@@ -83,7 +83,8 @@ public class SizeTests
             yield return $"{file}: {name} has {parameters} parameters";
         }
 
-        if (name.Length > 0 && node.GetLocation().GetLineSpan() is var lines && lines.EndLinePosition.Line - lines.StartLinePosition.Line + 1 is > MostLines and var count)
+        var lines = node.GetLocation().GetLineSpan();
+        if (name.Length > 0 && lines.EndLinePosition.Line - lines.StartLinePosition.Line + 1 is > MostLines and var count)
         {
             yield return $"{file}: {name} has {count} lines";
         }

@@ -12,7 +12,7 @@ using Recipes.Problems;
 namespace Recipes.Hosting.Tests.UseCases;
 
 /// <summary>A folder of arts, and a shop whose clock stands still. Recipes run in real workers.</summary>
-internal sealed class Bench : IDisposable
+internal class Bench : IDisposable
 {
     public const string Light = "light-garment";
 
@@ -24,7 +24,7 @@ internal sealed class Bench : IDisposable
 
     public WorkerPool Workers { get; } = new(new WorkerLimits(TimeSpan.FromSeconds(300), null));
 
-    public void Dispose()
+    public virtual void Dispose()
     {
         Workers.Dispose();
         Directory.Delete(Folder, recursive: true);
@@ -74,9 +74,10 @@ internal sealed class Bench : IDisposable
         }
     }
 
-    /// <summary>Every file with its hash.</summary>
+    /// <summary>Every file with its hash, but what lies in a home: for "as before".</summary>
     public SortedDictionary<string, string> Snapshot() => new(Directory.EnumerateFiles(Folder, "*", SearchOption.AllDirectories)
-        .ToDictionary(file => Path.GetRelativePath(Folder, file), HashOf), StringComparer.Ordinal);
+        .Select(file => Path.GetRelativePath(Folder, file)).Where(file => file.Split(Path.DirectorySeparatorChar)[0] != "home")
+        .ToDictionary(file => file, file => HashOf(At(file))), StringComparer.Ordinal);
 
     public static string HashOf(string file) => Convert.ToHexStringLower(SHA256.HashData(File.ReadAllBytes(file)));
 

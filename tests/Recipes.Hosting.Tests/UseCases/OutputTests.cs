@@ -36,7 +36,7 @@ public sealed class OutputTests : IDisposable
         Bench.Refused(() => TicketSheet.Write(bench.Shop, new TicketRequest(new ArtReference(art) { Setup = setup }, there), sheet => sheet)).Code
             .ShouldBe(Codes.OutputExists);
         string picture = bench.Draw("there.png", 4, 4, (_, _) => Rgba8.White);
-        Bench.Refused(() => Preview.Draw(bench.Shop, new PreviewRequest(new ArtReference(art) { Setup = setup ?? "nowhere" }, picture), preview => preview)).Code
-            .ShouldBe(Codes.OutputExists);
+        var shown = new PreviewRequest(new ArtReference(art) { Setup = setup ?? "nowhere" }, picture);
+        Bench.Refused(() => Preview.Draw(bench.Shop, shown, preview => preview)).Code.ShouldBe(Codes.OutputExists);
     }
 }
