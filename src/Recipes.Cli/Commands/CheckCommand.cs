@@ -101,32 +101,10 @@ internal static class CheckCommand
 
     private static JsonObject Fields(Session session, CheckedArt seen, string? folder)
     {
-        var (state, chosen, check, export) = seen;
-        return new JsonObject
-        {
-            ["art"] = ReportJson.Of(state.Identity),
-            ["step"] = state.Step,
-            ["setup"] = SetupJson.ToJson(chosen.Setup),
-            ["setupIsFallback"] = chosen.IsFallback,
-            ["ink"] = ReportJson.Of(check.Ink),
-            ["inkBox"] = ReportJson.Of(check.InkBox),
-            ["colors"] = ReportJson.Of(check.Colors, check.PrintPpi),
-            ["inkEstimate"] = ReportJson.Of(check.Estimate),
-            ["effectivePpi"] = Math.Round(check.EffectivePpi, 2),
-            ["printPpi"] = Math.Round(check.PrintPpi, 2),
-            ["platenPpi"] = Math.Round(check.PlatenPpi, 2),
-            ["kind"] = GroundJson.KindWord(check.Ground.Kind),
-            ["ground"] = GroundJson.Of(check.Ground),
-            ["questions"] = ReportJson.Of(check.Questions),
-            ["decided"] = ReportJson.Of(check.Decided),
-            ["findings"] = ReportJson.Of(check.Findings),
-            ["regionCount"] = check.EnclosedWhiteCount,
-            ["regions"] = new JsonArray([.. check.EnclosedWhites.Regions.Select(ReportJson.Of)]),
-            ["export"] = export?.ToJson(),
-            ["notes"] = NoteCommand.Of(seen.Notes),
-            ["outputs"] = new JsonObject { ["report"] = folder is null ? null : Path.Combine(folder, "check.html") },
-            ["milliseconds"] = session.Timings.ToJson(),
-        };
+        var fields = CheckJson.Of(seen);
+        fields["outputs"] = new JsonObject { ["report"] = folder is null ? null : Path.Combine(folder, "check.html") };
+        fields["milliseconds"] = session.Timings.ToJson();
+        return fields;
     }
 
     private static void Write(TextWriter text, CheckedArt seen, string? folder, string under)

@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Steps;
 using Recipes.Hosting.Tickets;
@@ -64,8 +65,8 @@ internal static class HistoryCommand
         var fields = new JsonObject
         {
             ["art"] = new JsonObject { ["path"] = artPath, ["sha256"] = history.ArtSha256 },
-            ["setups"] = new JsonArray([.. history.Setups.Select(Of)]),
-            ["notes"] = NoteCommand.Of(history.Notes),
+            ["setups"] = new JsonArray([.. history.Setups.Select(HistoryJson.Of)]),
+            ["notes"] = ReportJson.Of(history.Notes),
         };
         return new Outcome(fields, text =>
         {
@@ -96,42 +97,6 @@ internal static class HistoryCommand
 
             NoteCommand.Write(text, history.Notes, int.MaxValue);
         });
-    }
-
-    private static JsonNode Of(SetupHistory history) => new JsonObject
-    {
-        ["name"] = history.Line.Setup,
-        ["head"] = history.Line.Head,
-        ["steps"] = new JsonArray([.. history.Steps.Select(Of)]),
-        ["exports"] = new JsonArray([.. history.Line.Exports.Select(export => new JsonObject
-        {
-            ["path"] = export.Path, ["sha256"] = export.Sha256, ["step"] = export.Step, ["at"] = export.At.ToString("O", CultureInfo.InvariantCulture),
-        })]),
-        ["prints"] = new JsonArray([.. history.Line.Prints.Select(print => PrintJson.Of(history.Line.Setup, print))]),
-    };
-
-    private static JsonNode Of(ToldStep told)
-    {
-        var (done, report) = told;
-        var step = done.Record;
-        var json = new JsonObject
-        {
-            ["step"] = done.Number,
-            ["state"] = EnumWord.Of(done.State),
-            ["recipe"] = new JsonObject
-            {
-                ["name"] = step.Recipe, ["version"] = step.RecipeVersion, ["sha256"] = step.RecipeSha256, ["title"] = step.RecipeTitle,
-            },
-            ["parameters"] = new JsonObject(step.Parameters.Select(pair => KeyValuePair.Create(pair.Key, (JsonNode?)pair.Value))),
-            ["at"] = step.At.ToString("O", CultureInfo.InvariantCulture),
-            ["by"] = step.By,
-        };
-        foreach (string name in (string[])["ground", "questions", "decided", "changed", "white", "resolution", "ink", "declared", "guards", "carriedOver"])
-        {
-            json[name] = report[name]?.DeepClone();
-        }
-
-        return json;
     }
 
     private static JsonNode? At(JsonNode? node, string name) => (node as JsonObject)?[name];

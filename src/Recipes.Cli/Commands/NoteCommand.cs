@@ -1,8 +1,8 @@
 using System.Collections.Immutable;
 using System.CommandLine;
-using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
 using Recipes.Work;
@@ -31,12 +31,6 @@ internal static class NoteCommand
                 : Shown(path, ArtNotes.Find(session.Shop, path));
         });
     }
-
-    /// <summary>Notes in a JSON answer, the oldest first.</summary>
-    public static JsonArray Of(ImmutableArray<ArtNote> notes) => new([.. notes.Select(note => (JsonNode)new JsonObject
-    {
-        ["text"] = note.Text, ["by"] = note.By, ["at"] = note.At.ToString("O", CultureInfo.InvariantCulture),
-    })]);
 
     /// <summary>Writes the newest notes, one on a line.</summary>
     public static void Write(TextWriter text, ImmutableArray<ArtNote> notes, int most = MostShown)
@@ -74,6 +68,6 @@ internal static class NoteCommand
 
     private static JsonObject Fields(string artPath, NotedArt noted) => new()
     {
-        ["art"] = new JsonObject { ["path"] = artPath, ["sha256"] = noted.ArtSha256 }, ["notes"] = Of(noted.Notes),
+        ["art"] = new JsonObject { ["path"] = artPath, ["sha256"] = noted.ArtSha256 }, ["notes"] = ReportJson.Of(noted.Notes),
     };
 }

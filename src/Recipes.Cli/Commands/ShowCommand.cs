@@ -23,19 +23,8 @@ internal static class ShowCommand
 
     private static Outcome Told(ShownList shown)
     {
-        var (list, sources, approval) = shown;
-        var fields = new JsonObject
-        {
-            ["list"] = new JsonObject
-            {
-                ["name"] = list.Name, ["title"] = list.Title, ["sha256"] = list.Sha256, ["file"] = list.Path, ["approval"] = Of(approval),
-                ["recipes"] = new JsonArray([.. list.Recipes.Zip(sources, (recipe, source) => new JsonObject
-                {
-                    ["name"] = recipe.Name, ["sets"] = new JsonArray([.. recipe.Sets.Select(set => (JsonNode?)set)]), ["file"] = source.Path,
-                })]),
-            },
-        };
-        return new Outcome(fields, text =>
+        var (list, approval) = (shown.List, shown.Approval);
+        return new Outcome(new JsonObject { ["list"] = RecipeJson.Of(shown) }, text =>
         {
             text.WriteLine($"{list.Name}: {(list.Title.Length > 0 ? list.Title : "a list of recipes")}");
             text.WriteLine();
@@ -57,29 +46,9 @@ internal static class ShowCommand
 
     private static Outcome Told(ShownRecipe shown)
     {
-        var (recipe, approval) = shown;
-        var spec = recipe.Spec;
-        var fields = new JsonObject
+        return new Outcome(new JsonObject { ["recipe"] = RecipeJson.Of(shown) }, text => Write(text, shown))
         {
-            ["name"] = recipe.Source.Name, ["version"] = spec.Version, ["sha256"] = recipe.Source.Sha256, ["title"] = spec.Title,
-            ["purpose"] = spec.Purpose, ["example"] = shown.Example, ["runOnce"] = spec.RunOnce.Length > 0 ? spec.RunOnce : null,
-            ["leavesBare"] = spec.LeavesBare.Length > 0 ? spec.LeavesBare : null,
-            ["expects"] = new JsonObject
-            {
-                ["setup"] = spec.Expects.Setup, ["mode"] = spec.Expects.Mode, ["smallest"] = spec.Expects.Smallest, ["largest"] = spec.Expects.Largest,
-            },
-            ["file"] = recipe.Source.Path, ["approval"] = Of(approval),
-            ["loads"] = new JsonArray([.. recipe.Source.Loads.Select(load => (JsonNode?)load.Name)]),
-            ["parameters"] = new JsonArray([.. spec.Parameters.Select(parameter => new JsonObject
-            {
-                ["name"] = parameter.Name, ["type"] = EnumWord.Of(parameter.Type), ["takes"] = ParameterValues.Takes(parameter),
-                ["default"] = parameter.Default, ["min"] = parameter.Min, ["max"] = parameter.Max,
-                ["choices"] = new JsonArray([.. parameter.Choices.Select(choice => (JsonNode?)choice)]), ["help"] = parameter.Help,
-            })]),
-        };
-        return new Outcome(new JsonObject { ["recipe"] = fields }, text => Write(text, shown))
-        {
-            Problems = [.. Session.Warnings(approval.House)],
+            Problems = [.. Session.Warnings(shown.Approval.House)],
         };
     }
 
@@ -120,6 +89,4 @@ internal static class ShowCommand
         text.WriteLine($"Approval:  {shown.Approval.Approval.Words}");
         text.WriteLine($"File:      {recipe.Source.Path}");
     }
-
-    private static JsonObject Of(SeenApproval seen) => new() { ["state"] = seen.State, ["why"] = seen.Approval.Words };
 }

@@ -72,7 +72,7 @@ internal static class TicketCommand
             ["testFirst"] = repeat.TestFirst,
             ["lastGood"] = repeat.LastGood is { } good ? PrintJson.Of(good.Setup, good.Print) : null,
             ["badSince"] = repeat.BadSince is { } bad ? PrintJson.Of(bad.Setup, bad.Print) : null,
-            ["notes"] = NoteCommand.Of(ticket.Notes),
+            ["notes"] = ReportJson.Of(ticket.Notes),
             ["changes"] = new JsonArray([.. repeat.Changes.Select(change =>
                 new JsonObject { ["what"] = change.What, ["was"] = change.Was, ["now"] = change.Now })]),
             ["brackets"] = new JsonArray([.. sheet.Brackets.Select(command => (JsonNode)command)]),

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Hosting.Arts;
@@ -5,6 +6,7 @@ using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Reports;
 
@@ -207,6 +209,12 @@ public static class ReportJson
         return new JsonObject { ["number"] = region.Number, ["box"] = Of(region.Box), ["pixels"] = region.Pixels, ["chosen"] = region.Chosen,
             ["class"] = region.Class.Length == 0 ? null : region.Class };
     }
+
+    /// <summary>Handover notes, in the order given.</summary>
+    public static JsonArray Of(IEnumerable<ArtNote> notes) => new([.. notes.Select(note => (JsonNode)new JsonObject
+    {
+        ["text"] = note.Text, ["by"] = note.By, ["at"] = note.At.ToString("O", CultureInfo.InvariantCulture),
+    })]);
 
     private static JsonArray Texts(IEnumerable<string> texts) => new([.. texts.Select(text => (JsonNode?)text)]);
 }

@@ -17,7 +17,19 @@ public sealed record ToldStep(WorkStep Step, JsonObject Report);
 /// <summary>What was done under one garment setup.</summary>
 /// <param name="Line">The setup's line: its name, where it is at, exports and prints.</param>
 /// <param name="Steps">The line's steps.</param>
-public sealed record SetupHistory(WorkLine Line, ImmutableArray<ToldStep> Steps);
+public sealed record SetupHistory(WorkLine Line, ImmutableArray<ToldStep> Steps)
+{
+    /// <summary>Reads what a line's steps reported.</summary>
+    /// <exception cref="ProblemException">R3009: a report is damaged.</exception>
+    public static SetupHistory Of(WorkLine line)
+    {
+        ArgumentNullException.ThrowIfNull(line);
+        return new SetupHistory(line, [.. line.Steps.Select(step => new ToldStep(step, Report(step)))]);
+    }
+
+    private static JsonObject Report(WorkStep step) => OutsideJson.Parse(Encoding.UTF8.GetBytes(step.Record.ReportJson)) ?? throw new ProblemException(
+        Codes.DamagedWorkFile, "A step of the work file holds a damaged report.", "Restore the work file from a copy, or move it away to start anew.");
+}
 
 /// <summary>What was done to an art, for each garment setup.</summary>
 /// <param name="ArtSha256">The hash of the art that the work began with; null where there is no work file.</param>
@@ -57,12 +69,9 @@ public sealed record ArtHistory(string? ArtSha256, ImmutableArray<SetupHistory> 
 
         var lines = work.Setups.Where(name => setup is null || name == ChosenSetup.NameIn(work, setup)).Select(work.Line);
         return new ArtHistory(work.Original.Sha256,
-            [.. lines.Select(line => new SetupHistory(line, [.. line.Steps.Select(step => new ToldStep(step, Report(step)))]))])
+            [.. lines.Select(SetupHistory.Of)])
         {
             Notes = work.Notes, LastSetup = work.LastSetup,
         };
     }
-
-    private static JsonObject Report(WorkStep step) => OutsideJson.Parse(Encoding.UTF8.GetBytes(step.Record.ReportJson)) ?? throw new ProblemException(
-        Codes.DamagedWorkFile, "A step of the work file holds a damaged report.", "Restore the work file from a copy, or move it away to start anew.");
 }
