@@ -111,7 +111,7 @@ public static class NewRecipe
     private static void WriteEditorFiles(string folder, WorkerPool workers, CancellationToken cancel)
     {
         var references = References(workers, cancel);
-        string editor = Path.Combine(folder, EditorFolder), documentation = Path.Combine(AppContext.BaseDirectory, "share", "editor");
+        string editor = Path.Combine(folder, EditorFolder), documentation = Path.Combine(ProgramFolder.Root, "share", "editor");
         foreach (string own in (string[])[editor, Path.Combine(editor, "references")])
         {
             // A recipe's folder may come from anybody, and these files take the place of others without asking.

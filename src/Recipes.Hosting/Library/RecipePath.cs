@@ -13,7 +13,7 @@ public sealed record FoundRecipe(string Name, string File);
 /// </summary>
 public static class RecipePath
 {
-    private static string Shipped => Path.Combine(AppContext.BaseDirectory, "share", "recipes");
+    private static string Shipped => Path.Combine(ProgramFolder.Root, "share", "recipes");
 
     /// <summary>Whether a file lies where the program's own recipes do.</summary>
     internal static bool IsShipped(string file) => Path.GetDirectoryName(Path.GetFullPath(file)) == Path.GetFullPath(Shipped);
@@ -48,7 +48,7 @@ public static class RecipePath
             yield return data;
         }
 
-        yield return Path.Combine(AppContext.BaseDirectory, "share");
+        yield return Path.Combine(ProgramFolder.Root, "share");
     }
 
     /// <summary>Every recipe on the path: name and file, sorted by name; a name in two places is listed twice.</summary>

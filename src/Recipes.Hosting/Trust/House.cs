@@ -64,7 +64,7 @@ public sealed record House(string? File, bool RequiresApproval, ImmutableArray<H
 
     private static IEnumerable<string> Places()
     {
-        yield return Path.Combine(AppContext.BaseDirectory, "house");
+        yield return Path.Combine(ProgramFolder.Root, "house");
         yield return OperatingSystem.IsWindows()
             ? Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.CommonApplicationData), "recipes") : "/etc/recipes";
         if (Environment.GetEnvironmentVariable("RECIPES_HOUSE") is { Length: > 0 } own)

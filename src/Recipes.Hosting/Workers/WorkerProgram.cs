@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Runtime.InteropServices;
+using Recipes.Files;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Workers;
@@ -8,12 +9,12 @@ namespace Recipes.Hosting.Workers;
 /// <param name="File">Its assembly.</param>
 internal sealed record WorkerProgram(string File)
 {
-    /// <summary>The worker beside this program, in <c>worker/</c>.</summary>
+    /// <summary>The worker that the program is installed with, in <c>worker/</c>.</summary>
     public static WorkerProgram Installed
     {
         get
         {
-            string path = Path.Combine(AppContext.BaseDirectory, "worker", "recipes-worker.dll");
+            string path = Path.Combine(ProgramFolder.Root, "worker", "recipes-worker.dll");
             return System.IO.File.Exists(path)
                 ? new WorkerProgram(path)
                 : throw new ProblemException(Codes.Fault, $"The worker is missing: {path}", "Install the program again, or build the whole solution.");
