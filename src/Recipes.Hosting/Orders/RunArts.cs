@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Tickets;
 using Recipes.Problems;
 using Recipes.Work;
 
@@ -37,22 +38,41 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
                 continue;
             }
 
-            string[] pictures = [.. PicturesIn(path)];
-            var own = ExportsIn(path, workFolder, leftOut);
-            string[] ours = [.. pictures.Where(picture => !File.Exists(WorkPath.Of(picture, workFolder))
-                && (IsResult(picture) || OwnExports.IsOneOf(picture, [.. own[Path.GetFullPath(picture)]])))];
-            if (pictures.Length == ours.Length)
+            var found = In(path, workFolder);
+            if (found.Arts.IsEmpty)
             {
-                throw new ProblemException(Codes.BadUsage, $"{path} holds no picture to run{(ours.Length > 0 ? " but what this program wrote" : "")}.",
+                throw new ProblemException(
+                    Codes.BadUsage, $"{path} holds no picture to run{(found.Skipped.IsEmpty ? "" : " but what this program wrote")}.",
                     $"A folder gives its files that end in {string.Join(", ", Endings)}, not those of the folders in it.", new Place(path));
             }
 
-            arts.AddRange(pictures.Except(ours));
-            skipped.AddRange(ours);
+            arts.AddRange(found.Arts);
+            skipped.AddRange(found.Skipped);
+            leftOut.AddRange(found.LeftOut);
         }
 
         return new RunArts([.. arts.DistinctBy(Path.GetFullPath, RealPath.Comparer)], [.. skipped], [.. leftOut]);
     }
+
+    /// <summary>The pictures of a folder, but none of those in it; there may be none.</summary>
+    /// <param name="folder">The folder.</param>
+    /// <param name="workFolder">Where work files lie, or null for beside the arts.</param>
+    /// <exception cref="ProblemException">R3001 it can't be read.</exception>
+    public static RunArts In(string folder, string? workFolder)
+    {
+        var leftOut = new List<Problem>();
+        string[] pictures = [.. PicturesIn(folder)];
+        var own = ExportsIn(folder, workFolder, leftOut);
+        string[] ours = [.. pictures.Where(picture => !File.Exists(WorkPath.Of(picture, workFolder))
+            && (IsResult(picture) || TicketFile.IsStrip(picture) || OwnExports.IsOneOf(picture, [.. own[Path.GetFullPath(picture)]])))];
+        return new RunArts([.. pictures.Except(ours)], [.. ours], [.. leftOut]);
+    }
+
+    /// <summary>How the files end that are taken for pictures.</summary>
+    public static IReadOnlyList<string> PictureEndings => Endings;
+
+    /// <summary>True where a file's name ends like a picture's.</summary>
+    public static bool IsPictureName(string name) => Endings.Contains(Path.GetExtension(name).ToLowerInvariant());
 
     /// <summary>What each art's result is called: its stem, or where stems meet the whole file name, <c>kids.jpg</c> and <c>kids.png</c>.</summary>
     /// <param name="arts">The arts.</param>
@@ -81,7 +101,7 @@ public sealed record RunArts(ImmutableArray<string> Arts, ImmutableArray<string>
     }
 
     private static IEnumerable<string> PicturesIn(string folder) => OutsideFile.In(folder, "*").Select(file => Path.GetFileName(file))
-        .Where(name => name[0] != '.' && Endings.Contains(Path.GetExtension(name).ToLowerInvariant()))
+        .Where(name => name[0] != '.' && IsPictureName(name))
         .Order(StringComparer.Ordinal).Select(name => Path.Combine(folder, name));
 
     // The result of a run has its record beside it.

@@ -38,7 +38,7 @@ public static class TicketPage
         ArgumentNullException.ThrowIfNull(encodePng);
         var (state, setup) = (ticket.State, ticket.State.Setup);
         string name = Path.GetFileName(state.Identity.Path.Replace('\\', '/'));
-        using var page = new Page(stream, $"Ticket: {name}", setup, encodePng, paper: "ticket.css");
+        using var page = new Page(stream, TicketFile.Title(name), setup, encodePng, paper: "ticket.css");
         int lines = Lines(ticket, brackets);
         page.Open("div", ("class", lines > Crammed ? "sheet full crammed" : lines > Full ? "sheet full" : lines > Dense ? "sheet dense" : "sheet"));
         if (ScantInk.In(ticket.Check) is { } scant)

@@ -101,6 +101,18 @@ public sealed class RunArtsTests : IDisposable
     }
 
     [Fact]
+    public void A_ticket_s_color_strip_is_no_art()
+    {
+        Put("sail.png");
+        Put("sail-ticket.html", "<!DOCTYPE html><html><head><title>Ticket: sail.png</title></head></html>");
+        Put("sail-ticket-strip.png");
+        // Named alike, and nobody's ticket.
+        Put("film.html", "<!DOCTYPE html><html><head><title>A film</title></head></html>");
+        Put("film-strip.png");
+        Names(RunArts.Of([folder], null).Arts).ShouldBe(["film-strip.png", "sail.png"]);
+    }
+
+    [Fact]
     public void A_folder_of_nothing_is_told()
     {
         Should.Throw<ProblemException>(() => RunArts.Of([folder], null)).Problems[0].Code.ShouldBe(Codes.BadUsage);
