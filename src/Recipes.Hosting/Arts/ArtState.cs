@@ -39,6 +39,13 @@ public sealed record ArtState
     /// <summary>The work file where it is of this very file: of one that was sent again it remembers nothing.</summary>
     public WorkFile? OwnWork => Work is { } work && work.Original.Sha256 == File.Sha256 ? work : null;
 
+    /// <summary>The steps under the setup as they were when the state was read; known also once the work file is closed. Null where it has none.</summary>
+    public WorkLine? Line
+    {
+        get => field ?? Work?.Line(Setup.Name);
+        init;
+    }
+
     /// <summary>What an export of ours wrote into the file, or null.</summary>
     public string? Provenance { get; init; }
 
@@ -79,6 +86,7 @@ public sealed record ArtState
         {
             File = file,
             Work = work,
+            Line = line,
             Art = art,
             Identity = new ArtIdentity(file.Path, file.Sha256, art.Width, art.Height, art.PixelsPerInch, work.Original.Format, work.Original.Notes),
             Step = step,
@@ -96,6 +104,7 @@ public sealed record ArtState
         {
             File = file,
             Work = work,
+            Line = work?.Line(setup.Setup.Name),
             // What it lies on is judged only where somebody asks.
             Art = scale == 1 ? decoded.Art : decoded.Art.WithGround(decoded.Art.Ground with { Scale = scale }),
             Identity = new ArtIdentity(file.Path, file.Sha256, decoded.Art.Width, decoded.Art.Height, decoded.Art.PixelsPerInch, decoded.Format, decoded.Notes),
@@ -113,10 +122,9 @@ public sealed record ArtState
         get
         {
             var steps = new List<WorkStep>();
-            var line = Step > 0 ? Work!.Line(Setup.Name) : null;
             for (int at = Step; at > 0; at = steps[^1].Parent)
             {
-                steps.Add(line!.Steps[at - 1]);
+                steps.Add(Line!.Steps[at - 1]);
             }
 
             steps.Reverse();
@@ -126,6 +134,18 @@ public sealed record ArtState
 
     /// <summary>The state as another kind of art than its pixels tell; itself where null.</summary>
     public ArtState As(ArtKind? kind) => kind is { } said ? this with { Art = Art.WithGround(Art.Ground with { Kind = said }) } : this;
+
+    /// <summary>Refuses a state that is another than somebody saw.</summary>
+    /// <param name="stateSha256">What they saw; null where they mean whatever is found.</param>
+    /// <exception cref="ProblemException">R6002.</exception>
+    public void RequireSeen(string? stateSha256)
+    {
+        if (stateSha256 is not null && stateSha256 != StateSha256)
+        {
+            throw new ProblemException(Codes.ArtChanged, $"{File.Path} isn't any more what was seen: steps were kept or taken back meanwhile.",
+                "Look at it as it is now.", new Place(File.Path));
+        }
+    }
 
     // What the last step wrote down; where none did, what the art as it came shows, a figure on the whole canvas.
     private static Ground GroundOf(WorkFile work, WorkLine line, int step, Artwork art)

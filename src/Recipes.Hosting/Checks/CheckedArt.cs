@@ -1,7 +1,6 @@
 using System.Collections.Immutable;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Shops;
-using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Work;
@@ -28,7 +27,7 @@ public sealed record CheckedArt(ArtState State, ChosenSetup Chosen, ArtCheck Che
         ArgumentNullException.ThrowIfNull(shop);
         ArgumentNullException.ThrowIfNull(then);
         using var open = OpenArt.Of(shop, art);
-        var state = open.State(WorkerPool.Usual);
+        var state = open.State(shop.Workers);
         var check = shop.Progress.During("Looking", () => shop.Timings.Measure("check", () => ArtCheck.Of(state)));
         var export = ExportStatus.Of(shop, open.File, state.Provenance);
         if (export is { Current: false })

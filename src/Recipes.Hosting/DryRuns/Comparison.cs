@@ -6,7 +6,6 @@ using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.DryRuns;
@@ -49,8 +48,8 @@ public sealed record Comparison(ComparedArts Compared, RunReport Report, DryRunF
         }
 
         var setup = ChosenSetup.Find(request.Setup, null);
-        var first = shop.FindState(shop.ReadArt(request.First), null, setup, true, WorkerPool.Usual);
-        var second = shop.FindState(shop.ReadArt(request.Second), null, setup, true, WorkerPool.Usual);
+        var first = shop.FindState(shop.ReadArt(request.First), null, setup, true, shop.Workers);
+        var second = shop.FindState(shop.ReadArt(request.Second), null, setup, true, shop.Workers);
         using var folder = DryRunFolder.Prepare(request.Folder, "compare", request.Force, request.First, request.Second);
         var compared = shop.Timings.Measure("compare", () => ComparedArts.Of(first.Art, second.Art, request.Tolerance, setup.Setup.Ink));
         var report = ReportOf(first, second, setup, compared) with { Notes = Passed(request.First, compared) is { } passed ? [passed] : [] };

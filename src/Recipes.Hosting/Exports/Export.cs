@@ -6,7 +6,6 @@ using Recipes.Hosting.Journals;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Steps;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 using Recipes.Work;
@@ -20,6 +19,9 @@ public sealed record ExportRequest(ArtReference Art, string Path)
 {
     /// <summary>True: takes the place of a file that isn't this art's own export.</summary>
     public bool Force { get; init; }
+
+    /// <summary>The state that somebody saw and means; null for the one that is found.</summary>
+    public string? StateSha256 { get; init; }
 
     /// <summary>Who does it, for the journal.</summary>
     public string? By { get; init; }
@@ -46,7 +48,8 @@ public static class Export
     /// <param name="request">What is to be written.</param>
     /// <param name="then">What to tell of it.</param>
     /// <exception cref="ProblemException">
-    /// R1001 no such format; R1008 nobody chose the setup; R3 codes the art can't be read; R8 codes a file can't be written.
+    /// R1001 no such format; R1008 nobody chose the setup; R3 codes the art can't be read; R6002 it is another state than was seen; R8 codes a file can't be
+    /// written.
     /// </exception>
     public static T Write<T>(Shop shop, ExportRequest request, Func<Exported, T> then)
     {
@@ -59,7 +62,8 @@ public static class Export
         string setup = open.Chosen.Setup.Name;
         var own = open.Work?.Original.Sha256 == open.File.Sha256 ? open.Work : null;
         RefuseForeign(path);
-        var state = open.State(WorkerPool.Usual);
+        var state = open.State(shop.Workers);
+        state.RequireSeen(request.StateSha256);
         var planes = SeparationFiles.Of(state.Art, path);
         foreach (var plane in planes)
         {

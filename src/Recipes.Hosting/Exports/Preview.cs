@@ -4,7 +4,6 @@ using Recipes.Hosting.Arts;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 
@@ -49,7 +48,7 @@ public sealed record Preview(ArtState State, GarmentSetup Setup, Plane<Rgba8> Pi
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(then);
         using var open = OpenArt.Of(shop, request.Art, refuse: () => Refuse(request));
-        var state = open.State(WorkerPool.Usual);
+        var state = open.State(shop.Workers);
         var setup = request.Cloth is { } cloth ? state.Setup with { Garment = cloth } : state.Setup;
         var second = setup.Underbase == Underbase.File ? state.Art.SecondPass : null;
         var picture = shop.Progress.During("Drawing the preview", () => shop.Timings.Measure("preview", () =>

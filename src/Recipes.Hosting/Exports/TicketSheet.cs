@@ -5,7 +5,6 @@ using Recipes.Hosting.Arts;
 using Recipes.Hosting.Pages;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Tickets;
-using Recipes.Hosting.Workers;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Exports;
@@ -17,6 +16,9 @@ public sealed record TicketRequest(ArtReference Art, string Path)
 {
     /// <summary>True: replaces what is there.</summary>
     public bool Force { get; init; }
+
+    /// <summary>The state that somebody saw and means; null for the one that is found.</summary>
+    public string? StateSha256 { get; init; }
 
     /// <summary>What it says of the order.</summary>
     public ImmutableArray<TicketField> Fields { get; init; } = [];
@@ -40,9 +42,10 @@ public sealed record TicketSheet(Ticket Ticket, ImmutableArray<string> Brackets,
         ArgumentNullException.ThrowIfNull(request);
         ArgumentNullException.ThrowIfNull(then);
         string path = request.Path;
-        string stripPath = System.IO.Path.ChangeExtension(path, null) + "-strip.png";
+        string stripPath = System.IO.Path.ChangeExtension(path, null) + TicketFile.StripEnding;
         using var open = OpenArt.Of(shop, request.Art, toWrite: true, refuse: () => Refuse(request, path));
-        var state = open.State(WorkerPool.Usual);
+        var state = open.State(shop.Workers);
+        state.RequireSeen(request.StateSha256);
         var ticket = shop.Progress.During("Looking", () => shop.Timings.Measure("check", () => Ticket.Of(state))) with { Fields = request.Fields };
         IReadOnlyList<SeparationFiles> planes = ticket.Strip is { } strip ? SeparationFiles.Of(strip, stripPath) : [];
         foreach (string beside in ticket.Strip is null ? [] : planes.Select(plane => plane.Path).Prepend(stripPath))

@@ -43,14 +43,13 @@ public sealed class Decisions
     public static Decisions Of(ArtState state)
     {
         ArgumentNullException.ThrowIfNull(state);
-        if (state.Work is not { } work || state.Step == 0)
+        if (state.Line is not { } line || state.Step == 0)
         {
             return None;
         }
 
         var made = new List<(string, string, Box?, string)>();
         var ran = new List<(string, int)>();
-        var line = work.Line(state.Setup.Name);
         bool resized = false;
         for (int at = state.Step; at != 0;)
         {

@@ -11,7 +11,7 @@ public static class RunOnce
     public static Problem? Repeated(ArtState state, IEnumerable<ReadyRecipe> recipes)
     {
         ArgumentNullException.ThrowIfNull(state);
-        return state.Work?.Line(state.Setup.Name) is not { } line ? null
+        return state.Line is not { } line ? null
             : recipes.Where(recipe => recipe.Spec.RunOnce.Length > 0)
             .Select(recipe => (recipe, Earlier: line.Steps.FirstOrDefault(step => step.State == StepState.Done && Ran(step.Record, recipe.Source.Name))))
             .Where(repeat => repeat.Earlier is not null)

@@ -3,7 +3,6 @@ using Recipes.Hosting.Library;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Trust;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Runs;
@@ -65,7 +64,7 @@ public static class ShowRecipe
     /// <exception cref="ProblemException">R1002, R1003 it can't be found; R2 codes, R4 codes and R6101 it isn't allowed or doesn't compile.</exception>
     public static ShownRecipe Find(Shop shop, string nameOrFile, string? recipesFolder)
     {
-        var recipe = shop.FindOne(new RecipeRequest(nameOrFile) { Folder = recipesFolder }, WorkerPool.Usual);
+        var recipe = shop.FindOne(new RecipeRequest(nameOrFile) { Folder = recipesFolder }, shop.Workers);
         return new ShownRecipe(recipe, SeenApproval.Of(house => Approval.Of(recipe.Source, house)));
     }
 }

@@ -1,4 +1,5 @@
 using Recipes.Hosting.Words;
+using Recipes.Hosting.Workers;
 
 namespace Recipes.Hosting.Shops;
 
@@ -21,11 +22,14 @@ public sealed class Shop
     /// <summary>How long what is asked for takes, by phase.</summary>
     public Timings Timings { get; } = new();
 
+    /// <summary>Who decodes and runs where a use case isn't given others.</summary>
+    public WorkerPool Workers { get; init; } = WorkerPool.Usual;
+
     /// <summary>Ends what goes on, and leaves everything as it was; of many files, those that were written stay.</summary>
     public CancellationToken Cancel { get; init; }
 
     /// <summary>The same shop for one of many things that go on side by side: it tells nobody, and has times of its own.</summary>
-    public Shop Aside() => new() { Clock = Clock, WorkFolder = WorkFolder, Cancel = Cancel };
+    public Shop Aside() => new() { Clock = Clock, WorkFolder = WorkFolder, Workers = Workers, Cancel = Cancel };
 
     /// <summary>The time, UTC.</summary>
     public DateTimeOffset Now => Clock.GetUtcNow();

@@ -1,4 +1,5 @@
 using System.Text.Json.Nodes;
+using Recipes.Hosting.Arts;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Shops;
@@ -54,6 +55,45 @@ public static class Keep
         ArgumentNullException.ThrowIfNull(how);
         RefuseRepeat(run, how.Again);
         return Result(shop, run, workPath, run.Run(shop), how);
+    }
+
+    /// <summary>
+    /// Keeps what a try showed, where art, steps, recipe and setup are still those that it was of: nothing holds a work file between try and keep.
+    /// </summary>
+    /// <param name="shop">The shop.</param>
+    /// <param name="request">What was tried.</param>
+    /// <param name="run">The run that was tried.</param>
+    /// <param name="listed">What it showed.</param>
+    /// <param name="how">How it is kept.</param>
+    /// <exception cref="ProblemException">
+    /// R6001 something has changed since; R1008 nobody chose the setup; R61 codes: the house demands an approval; R6007 it must not run twice; R6003 the work
+    /// file is in use; R8002 it can't be written.
+    /// </exception>
+    public static Kept Shown(Shop shop, TryRequest request, ReadyRun run, ListResult listed, KeepOptions how)
+    {
+        ArgumentNullException.ThrowIfNull(shop);
+        ArgumentNullException.ThrowIfNull(request);
+        ArgumentNullException.ThrowIfNull(run);
+        ArgumentNullException.ThrowIfNull(how);
+        string path = request.Art.Path;
+        bool sameRecipe = shop.Find(request.Recipe with { ToKeep = true }, run.Workers).Identity == run.Recipes.Identity;
+        using var open = OpenArt.Of(shop, request.Art, forWriting: true, toWrite: true);
+        if (!sameRecipe || !IsStill(run.State, open))
+        {
+            throw new ProblemException(Codes.StaleDryRun,
+                $"{path} isn't any more what was tried: the file, its steps, the recipe or the garment setup have changed since.",
+                "Look at it as it is now, and try again.", new Place(path));
+        }
+
+        RefuseRepeat(run, how.Again);
+        return Result(shop, run with { State = run.State with { Work = open.Work } }, shop.WorkPathOf(path), listed, how);
+    }
+
+    private static bool IsStill(ArtState tried, OpenArt now)
+    {
+        var line = now.Work?.Line(tried.Setup.Name);
+        return now.File.Sha256 == tried.File.Sha256 && (now.Work is null || now.Work.Original.Sha256 == tried.File.Sha256)
+            && ArtState.HashOf(tried.File.Sha256, line, line?.Head ?? 0) == tried.StateSha256 && now.Chosen.Setup == tried.Setup;
     }
 
     /// <summary>Refuses a recipe that is among the art's steps and says that a second run does harm.</summary>

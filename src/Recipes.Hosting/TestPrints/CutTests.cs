@@ -5,7 +5,6 @@ using Recipes.Hosting.Exports;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 using Recipes.Problems;
 
@@ -41,7 +40,7 @@ public sealed record CutTests(GarmentSetup Setup, double PixelsPerInch, Immutabl
         {
             shop.Cancel.ThrowIfCancellationRequested();
             using var open = OpenArt.Of(shop, wanted.Art, toWrite: true);
-            var state = open.State(WorkerPool.Usual);
+            var state = open.State(shop.Workers);
             all ??= new CutTests(state.Setup, state.Setup.ResolutionFor(state.Art), [], []);
             all.RefuseOther(request.Tests[0].Art.Path, state);
             var garment = garmentFor(state.Setup);

@@ -3,7 +3,6 @@ using System.Globalization;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Words;
-using Recipes.Hosting.Workers;
 using Recipes.Problems;
 using Recipes.Work;
 
@@ -45,7 +44,7 @@ public static class ArtNotes
         using var work = shop.OpenWork(artPath, forWriting: true);
         var note = new ArtNote(clean, by, shop.Now);
         shop.Cancel.ThrowIfCancellationRequested();
-        Add(file, shop.WorkPathOf(artPath), work, note, shop.Cancel);
+        Add(shop, file, shop.WorkPathOf(artPath), work, note);
         return new NotedArt(file.Sha256, [note]);
     }
 
@@ -75,15 +74,14 @@ public static class ArtNotes
     }
 
     /// <summary>Adds a note, and makes the work file where there is none.</summary>
+    /// <param name="shop">The shop.</param>
     /// <param name="file">The art.</param>
     /// <param name="workPath">Where its work file lies.</param>
     /// <param name="work">The work file, open for writing, or null where there is none.</param>
     /// <param name="note">The note.</param>
-    /// <param name="cancel">Ends decoding.</param>
     /// <exception cref="ProblemException">R3 codes; R6002 as above; R8002 it can't be written.</exception>
-    internal static void Add(ArtFile file, string workPath, WorkFile? work, ArtNote note, CancellationToken cancel)
+    internal static void Add(Shop shop, ArtFile file, string workPath, WorkFile? work, ArtNote note)
     {
-        ArgumentNullException.ThrowIfNull(file);
         if (work is not null)
         {
             RequireSame(file, work);
@@ -91,7 +89,7 @@ public static class ArtNotes
             return;
         }
 
-        var decoded = file.Decode(WorkerPool.Usual, cancel);
+        var decoded = file.Decode(shop.Workers, shop.Cancel);
         var sent = new OriginalFile(Path.GetFileName(file.Path), file.Bytes, decoded.Format, decoded.Notes);
         WorkFile.Create(workPath, sent, decoded.Art, begun => begun.AddNote(note)).Dispose();
     }

@@ -2,7 +2,6 @@ using Recipes.Hosting.Arts;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Shops;
-using Recipes.Hosting.Workers;
 using Recipes.Problems;
 using Recipes.Work;
 
@@ -37,7 +36,7 @@ public static class RememberPrint
         ArgumentNullException.ThrowIfNull(shop);
         ArgumentNullException.ThrowIfNull(seen);
         using var open = OpenArt.Of(shop, art, forWriting: true, toWrite: true);
-        var state = open.State(WorkerPool.Usual);
+        var state = open.State(shop.Workers);
         var print = new PrintRecord
         {
             Step = state.Step,

@@ -51,10 +51,13 @@ public sealed class WorkerPool : IDisposable
     /// <summary>What a worker left of this very art, or null.</summary>
     internal SealedPart? LeftOf(Artwork art) => sealedArts.TryGetValue(art, out var part) ? part : null;
 
+    /// <summary>True: what a worker left of an art is kept for as long as the art, since it will be run again and again.</summary>
+    public bool HoldsArts { get; init; }
+
     /// <summary>Lets go what a worker left of an art; where nobody does, it goes with the art.</summary>
     internal void LetGo(Artwork art)
     {
-        if (LeftOf(art) is { } part)
+        if (!HoldsArts && LeftOf(art) is { } part)
         {
             sealedArts.Remove(art);
             Task.Run(part.Memory.Dispose);

@@ -79,6 +79,59 @@ public static class Overview
         });
     }
 
+    /// <summary>A picture with its transparency, shrunk: each pixel is the mean of a block, in which a color counts as much as it is opaque.</summary>
+    /// <param name="art">The picture.</param>
+    /// <param name="shrink">How many px, squared, one pixel stands for.</param>
+    public static Plane<Rgba8> OfArt(Plane<Rgba8> art, int shrink)
+    {
+        ArgumentNullException.ThrowIfNull(art);
+        ArgumentOutOfRangeException.ThrowIfLessThan(shrink, 1);
+        int width = (art.Width + shrink - 1) / shrink, height = (art.Height + shrink - 1) / shrink;
+        return Plane<Rgba8>.Build(width, height, null, (bounds, samples) =>
+        {
+            int left = bounds.X * shrink;
+            var row = new Rgba8[Math.Min(bounds.Width * shrink, art.Width - left)];
+            var sums = new ShareSum[bounds.Width];
+            for (int y = 0; y < bounds.Height; y++)
+            {
+                int top = (bounds.Y + y) * shrink;
+                Array.Clear(sums);
+                for (int r = top; r < Math.Min(top + shrink, art.Height); r++)
+                {
+                    Crop.CopyRow(art, left, r, row);
+                    for (int x = 0; x < row.Length; x++)
+                    {
+                        sums[x / shrink].Add(row[x]);
+                    }
+                }
+
+                for (int x = 0; x < bounds.Width; x++)
+                {
+                    samples[(y * bounds.Width) + x] = sums[x].Mean;
+                }
+            }
+        });
+    }
+
+    // At most 128 squared pixels of 255 times 255 each.
+    private struct ShareSum
+    {
+        private int r, g, b, a, pixels;
+
+        public readonly Rgba8 Mean => a == 0 ? default : new(Share(r), Share(g), Share(b), (byte)((a + (pixels / 2)) / pixels));
+
+        public void Add(Rgba8 pixel)
+        {
+            r += pixel.R * pixel.A;
+            g += pixel.G * pixel.A;
+            b += pixel.B * pixel.A;
+            a += pixel.A;
+            pixels++;
+        }
+
+        private readonly byte Share(int sum) => (byte)((sum + (a / 2)) / a);
+    }
+
     // Compiled at the start, since code that is compiled ahead can't inline what the framework does with our pixels.
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Add(Rgba8[] row, BlockSum[] sums, int shrink)

@@ -1,5 +1,6 @@
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Tests.Work;
+using Recipes.Hosting.Shops;
 using Recipes.Hosting.Tickets;
 using Recipes.Problems;
 using Recipes.Work;
@@ -97,7 +98,7 @@ public sealed class EarlierPrintTests : IDisposable
         ArtNotes.Of(same, work).ShouldBe([Sample.Note]);
         var other = new ArtFile("harbor-run.png", [], new string('0', 64));
         Sample.ShouldStopWith(() => ArtNotes.Of(other, work), Codes.ArtChanged);
-        Sample.ShouldStopWith(() => ArtNotes.Add(other, "", work, Sample.Note, CancellationToken.None), Codes.ArtChanged);
+        Sample.ShouldStopWith(() => ArtNotes.Add(new Shop { Clock = TimeProvider.System }, other, "", work, Sample.Note), Codes.ArtChanged);
         work.Notes.Length.ShouldBe(1);
     }
 }
