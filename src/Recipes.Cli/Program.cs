@@ -53,7 +53,7 @@ internal static class Program
             ListCommand.Create(), ShowCommand.Create(), SetupsCommand.Create(), GarmentsCommand.Create(),
             NewCommand.Create(), TestCommand.Create(), KeysCommand.Create(), ApproveCommand.Create(),
             PackCommand.Create(), AddCommand.Create(), UpdateCommand.Create(),
-            DocsCommand.Create(), DoctorCommand.Create(), DemoCommand.Create(), CompletionCommand.Create(),
+            DeskCommand.Create(), DocsCommand.Create(), DoctorCommand.Create(), DemoCommand.Create(), CompletionCommand.Create(),
         };
         foreach (var help in root.Options.OfType<HelpOption>())
         {
@@ -68,6 +68,14 @@ internal static class Program
     {
         HelpWithExample.Examples.AddOrUpdate(command, example);
         command.SetAction(parse => Run(parse, work));
+        return command;
+    }
+
+    /// <summary>Makes a command that starts another program, which tells the rest itself.</summary>
+    internal static Command WithProgram(this Command command, string example, Func<ParseResult, int> run)
+    {
+        HelpWithExample.Examples.AddOrUpdate(command, example);
+        command.SetAction(run);
         return command;
     }
 
@@ -128,7 +136,7 @@ internal static class Program
     }
 
     // Text is made whole before any of it is written: a fault in making it must not leave half an answer.
-    private static int Tell(bool json, ParseResult parse, Outcome outcome, bool quiet = false)
+    internal static int Tell(bool json, ParseResult parse, Outcome outcome, bool quiet = false)
     {
         string output, errors = "";
         if (json)

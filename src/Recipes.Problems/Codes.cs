@@ -180,6 +180,13 @@ public static class Codes
     /// <summary>A list of orders is malformed, or can't be read.</summary>
     public static readonly Code BadOrderList = new("R6303", ExitCode.Usage, "The list of orders can't be used");
 
+    /// <summary>The link that opens the desk's page was used already.</summary>
+    public static readonly Code DeskLinkUsed = new("R6401", ExitCode.NotApproved, "The desk's link doesn't hold any more");
+    /// <summary>What the desk's page shows is no longer held in memory.</summary>
+    public static readonly Code DeskForgot = new("R6402", ExitCode.Conflict, "The desk no longer holds what its page shows");
+    /// <summary>The desk can't be reached where it was told to be.</summary>
+    public static readonly Code DeskPort = new("R6403", ExitCode.Output, "The desk can't have its port");
+
     // R7: charts
     /// <summary>A chart file is malformed, too large, or can't be read.</summary>
     public static readonly Code DamagedChart = new("R7001", ExitCode.Art, "The chart file can't be read");

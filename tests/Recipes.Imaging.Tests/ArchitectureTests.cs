@@ -32,12 +32,15 @@ public partial class ArchitectureTests
         ["Recipes.Hosting"] = new(["Recipes.Checking", "Recipes.Codecs", "Recipes.Files", "Recipes.Imaging", "Recipes.Jail", "Recipes.Problems",
             "Recipes.Protocol",
             "Recipes.Work"], ["QRCoder", "Serilog"]),
+        ["Recipes.Desk"] = new(["Recipes.Files", "Recipes.Hosting", "Recipes.Imaging", "Recipes.Problems", "Recipes.Work"],
+            // The web server comes with its runtime; no package is restored.
+            ["Microsoft.AspNetCore", "Microsoft.AspNetCore.", "Microsoft.Extensions.", "Microsoft.Net.Http.Headers"]),
         ["Recipes.Cli"] = new(["Recipes.Codecs", "Recipes.Files", "Recipes.Hosting", "Recipes.Imaging", "Recipes.Jail", "Recipes.Problems", "Recipes.Protocol",
             "Recipes.Work"], ["Serilog", "Serilog.Sinks.", "Spectre.Console", "Spectre.Console.", "System.CommandLine"]),
     };
 
-    // The program starts the worker as a process of its own: built first, never referred to.
-    private static readonly HashSet<(string, string)> BuildOrderOnly = [("Recipes.Cli", "Recipes.Worker")];
+    // The program starts the worker and the desk as processes of their own: built first, never referred to.
+    private static readonly HashSet<(string, string)> BuildOrderOnly = [("Recipes.Cli", "Recipes.Worker"), ("Recipes.Cli", "Recipes.Desk")];
 
     /// <summary>The folder with the solution.</summary>
     internal static readonly string Root = FindRoot();

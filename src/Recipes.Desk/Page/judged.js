@@ -1,0 +1,63 @@
+// What a try would change, in words, and Keep.
+import { button, el, fill, problemList, say } from './dom.js';
+import { changes, guardWords } from './words.js';
+
+export class JudgedPanel {
+  /** @param {{keep: (again: boolean) => void, cancel: () => void, drop: () => void}} acts */
+  constructor(acts) {
+    this.acts = acts;
+    this.words = el('div.said');
+    this.keepButton = button('Keep', () => acts.keep(false), { kind: 'main' });
+    this.dropButton = button('Put the try away', () => acts.drop());
+    this.cancelButton = button('Cancel', () => acts.cancel());
+    this.root = el('section.judged', { 'aria-label': 'The try' }, this.words, el('div.row', {}, this.keepButton, this.dropButton, this.cancelButton));
+    this.nothing('Choose a recipe, or press a number in the picture.');
+  }
+
+  /** @param {boolean} keep @param {boolean} drop @param {boolean} cancel */
+  #can(keep, drop, cancel) {
+    this.keepButton.disabled = !keep;
+    this.dropButton.hidden = !drop;
+    this.cancelButton.hidden = !cancel;
+  }
+
+  /** @param {string} words */
+  nothing(words) {
+    fill(this.words, el('p', {}, words));
+    this.#can(false, false, false);
+  }
+
+  stale() {
+    this.keepButton.disabled = true;
+    this.root.classList.add('stale');
+  }
+
+  /** @param {string} phase */
+  slow(phase) {
+    const words = phase === 'running' ? 'Trying …' : 'Waiting for its turn …';
+    fill(this.words, el('p', {}, words, ' ', el('progress', { 'aria-label': words })));
+    this.#can(false, false, true);
+    say(words);
+  }
+
+  /** @param {import('./api.js').Problem[]} problems @param {HTMLElement | null} [way] a button that helps */
+  failed(problems, way = null) {
+    this.root.classList.remove('stale');
+    fill(this.words, problemList(problems), way);
+    this.#can(false, true, false);
+    say(problems.map(problem => problem.message).join(' '));
+  }
+
+  /** @param {import('./api.js').Tried} tried @param {number} ppi */
+  judged(tried, ppi) {
+    const { report, refusal, repeat } = tried, sentence = changes(tried, ppi);
+    const guards = report.guards.filter(guard => guard.outcome !== 'clear').map(guard => guardWords(guard, ppi));
+    this.root.classList.remove('stale');
+    fill(this.words, el('p.sentence', {}, sentence), guards.length > 0 && el('ul', {}, guards.map(words => el('li', {}, words))),
+      report.notes?.length > 0 && el('ul.notes', {}, report.notes.slice(0, 4).map(note => el('li', {}, note))),
+      refusal && problemList([refusal]), refusal && el('p', {}, "This can't be kept."),
+      repeat && !refusal && el('p.repeat', {}, `${repeat.message} `, button('Keep it once more', () => this.acts.keep(true))));
+    this.#can(!refusal && !repeat, true, false);
+    say([sentence, ...guards, refusal?.message, repeat?.message].filter(Boolean).join(' '));
+  }
+}

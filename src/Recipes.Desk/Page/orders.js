@@ -1,0 +1,255 @@
+// The first screen: the next order, large, and what waits beside it.
+import { artPath, get, post, problemsOf, recipe as fetchRecipe, wasAborted } from './api.js';
+import { button, el, fill, problemList, say, swatch } from './dom.js';
+import { nameOf, Questions } from './questions.js';
+import { answered, namedFor } from './regions.js';
+import { triedSource } from './tiles.js';
+import { tab, tryOnce } from './tries.js';
+import { ViewBar } from './viewbar.js';
+import { Viewer } from './viewer.js';
+import { caution, changes, day, guardWords, orderStates, printed, simulated } from './words.js';
+
+/** @typedef {import('./api.js').Order} Order @typedef {import('./questions.js').Asked} Asked @typedef {Record<string, string>} Values */
+
+export class Orders {
+  /** @type {Order[]} */ #orders = [];
+  /** @type {Order | null} */ #order = null;
+  /** @type {import('./api.js').ArtState | null} */ #state = null;
+  /** @type {import('./api.js').Tried | null} */ #tried = null;
+  /** @type {import('./tiles.js').Source | null} */ #source = null;
+  /** @type {Asked[]} */ #asked = [];
+  #list = false; #ready = false; #run = new AbortController();
+
+  /** @param {import('./desk.js').Desk} desk */
+  constructor(desk) {
+    this.desk = desk;
+    this.viewer = new Viewer(desk.tiles, 'order', { moved: () => this.bar.sync() });
+    this.bar = new ViewBar(this.viewer);
+    this.questions = new Questions(desk.tiles, (asked, answer) => void this.#answer(asked, answer));
+    this.lists = el('nav.lists', { 'aria-label': 'Orders' });
+    this.facts = el('div.facts');
+    this.words = el('div.said', { role: 'group', 'aria-label': 'What will be done' });
+    this.confirm = el('input', { type: 'checkbox', id: 'garment', change: () => this.#drawFinish() });
+    this.why = el('p.help', { id: 'why' });
+    this.finishButton = button('Finish and go on', () => void this.#finish(), { kind: 'main' });
+    this.finishButton.setAttribute('aria-describedby', 'why');
+    this.mend = button('Mend', () => this.#mend(), { title: 'Knobs, recipes and history' });
+    this.picture = el('section.picture', { 'aria-label': 'The art' }, this.bar.root, this.viewer.root, this.questions.root, el('p.simulated', {}, simulated));
+    this.side = el('aside.column', { 'aria-label': 'The order' }, el('div.knobs', {}, this.facts, this.words),
+      el('div.judged', {}, el('p.caution', {}, caution), this.why, el('div.row', {}, this.finishButton, this.mend)));
+    this.root = el('div.orders', {}, this.lists, this.picture, this.side);
+  }
+
+  /** @param {string | null} id the order to show, else the next one @returns {Promise<boolean>} false where there are none */
+  async load(id) {
+    const { orders } = await get('/api/orders');
+    this.#orders = orders;
+    if (!orders.length) return false;
+    const waiting = this.#orders.filter(order => order.state === 'ready' || order.state === 'needs-you');
+    // One that can't be opened waits in its list, but doesn't hold up the others.
+    const next = this.#orders.find(order => order.id === id) ?? waiting.find(order => order.art && !this.desk.skipped.has(order.id)) ?? waiting[0] ?? null;
+    await this.#open(next);
+    return true;
+  }
+
+  stop() {
+    this.#run.abort();
+    this.viewer.stop();
+    this.questions.stop();
+  }
+
+  #drawLists() {
+    const list = (/** @type {Order['state']} */ state) => {
+      const those = this.#orders.filter(order => order.state === state);
+      return el('section', {}, el('h2', { class: state }, orderStates[state], el('span.count', {}, `${those.length}`)), el('ol', {}, those.map(order => el('li', {},
+        el('a', { href: `#order=${encodeURIComponent(order.id)}`, 'aria-current': order.id === this.#order?.id ? 'true' : null },
+          swatch(order.cloth), el('strong', {}, order.order), ` ${order.art?.name ?? 'art missing'}`,
+          el('small', {}, [order.shipBy && day(order.shipBy), order.quantity && `${order.quantity} pcs`, order.why].filter(Boolean).join(', ')))))));
+    };
+    const done = this.#orders.filter(order => order.state === 'done').length;
+    fill(this.lists, list('needs-you'), list('ready'), list('printed-badly'), el('p.help', {}, `${done} done`));
+  }
+
+  /** @param {Order | null} order */
+  async #open(order) {
+    this.#run.abort();
+    const run = this.#run = new AbortController();
+    this.#order = order;
+    this.#state = this.#tried = this.#source = null;
+    this.#asked = [];
+    this.#ready = this.#list = false;
+    this.#first = null;
+    this.confirm.checked = false;
+    fill(this.words);
+    this.#drawLists();
+    this.#drawFacts();
+    this.#drawFinish();
+    this.questions.root.hidden = true;
+    this.picture.classList.toggle('empty', !order?.art);
+    if (!order?.art) return;
+    try {
+      const state = await post(artPath(order.art.id, 'open'), order.setup ? { setup: order.setup } : {}, run.signal);
+      this.#state = state;
+      this.#source = { art: state.art.id, token: state.token, width: state.art.width, height: state.art.height };
+      this.viewer.show(this.#source, null);
+      this.#drawFacts();
+      if (order.recipe) {
+        this.#list = (await fetchRecipe(order.recipe)).list;
+        await this.#try();
+      } else {
+        this.#asked = state.questions.map((/** @type {import('./api.js').Question} */ question) => ({ question, chosen: undefined, other: null }));
+        this.#ready = true;
+        this.#drawAnswers();
+      }
+      await this.#findOthers(run.signal);
+    } catch (error) {
+      if (!wasAborted(error)) this.#failed(problemsOf(error));
+    }
+  }
+
+  /** @param {import('./api.js').Problem[]} problems */
+  #failed(problems) {
+    this.#ready = false;
+    fill(this.words, problemList(problems));
+    this.#drawFinish();
+  }
+
+  /** The order's values with the answers so far. @param {Asked[]} [asked] */
+  #values(asked = this.#asked) {
+    return asked.reduce((values, { question, chosen }) => chosen ? answered(values, chosen, namedFor(this.#list, question.recipe)) : values, this.#order?.values ?? {});
+  }
+
+  // What the order's recipe makes of it with the answers so far.
+  async #try() {
+    const { signal } = this.#run, order = this.#order, state = this.#state;
+    if (!order?.recipe || !state || !this.#source) return;
+    this.#ready = false;
+    this.#drawFinish();
+    const { tried, problems } = await tryOnce(state.art.id, { of: state.token, recipe: order.recipe, values: this.#values(), tab }, signal);
+    if (signal.aborted) return;
+    if (problems) this.#failed(problems);
+    if (!tried) return;
+    this.#tried = tried;
+    this.viewer.show(triedSource(this.#source, tried), tried.resized ? null : this.#source);
+    const known = new Set(this.#asked.map(asked => nameOf(asked.question)));
+    this.#asked.push(...tried.report.questions.filter(question => question.answer && !known.has(nameOf(question)))
+      .map(question => ({ question, chosen: undefined, other: null })));
+    this.#ready = !tried.refusal && !tried.repeat;
+    this.#drawWords(tried);
+    this.#drawAnswers();
+  }
+
+  // Draws what the other answer of each question gives, one after the other.
+  /** @param {AbortSignal} signal */
+  async #findOthers(signal) {
+    const state = this.#state, order = this.#order;
+    for (const asked of this.#asked.slice(0, 6)) {
+      if (!state || !this.#source || !asked.question.answer || asked.other) continue;
+      const recipe = order?.recipe ?? asked.question.recipe, named = namedFor(order?.recipe ? this.#list : false, asked.question.recipe);
+      const values = answered(order?.values ?? {}, asked.question.answer, named);
+      const { tried } = await tryOnce(state.art.id, { of: state.token, recipe, values, tab: `${tab}-other` }, signal);
+      if (signal.aborted) return;
+      if (tried) asked.other = triedSource(this.#source, tried);
+      this.#drawAnswers();
+    }
+  }
+
+  /** @param {Asked} asked @param {string | null} answer */
+  async #answer(asked, answer) {
+    asked.chosen = answer;
+    this.#drawAnswers();
+    try {
+      if (this.#order?.recipe) await this.#try();
+      const open = this.#asked.filter(one => one.chosen === undefined).length;
+      say(open ? `Answered; ${open} left.` : 'All questions are answered.');
+    } catch (error) {
+      if (!wasAborted(error)) this.#failed(problemsOf(error));
+    }
+  }
+
+  #drawAnswers() {
+    const source = this.viewer.after;
+    if (source) this.questions.show(this.#asked, this.#first ??= source);
+    this.#drawFinish();
+  }
+
+  /** What holds without an answer: the first try. @type {import('./tiles.js').Source | null} */ #first = null;
+
+  #drawFacts() {
+    const order = this.#order, state = this.#state;
+    if (!order) {
+      fill(this.facts, el('h1', {}, 'All done'), el('p', {}, 'No order waits.'), el('a.main', { href: '#arts' }, 'Open an art'));
+      this.mend.hidden = true;
+      return;
+    }
+    const stock = this.desk.shop.garments.find(garment => garment.name === order.garment);
+    const words = stock ? [stock.style, stock.color, stock.fiber].filter(Boolean).join(', ') : (order.garment ?? order.setup ?? 'no garment named');
+    const ppi = state ? state.printPpi || state.art.ppi : 0;
+    /** @type {[string, string | number | null | undefined | false][]} */
+    const rows = [['Ship by', order.shipBy && day(order.shipBy)], ['Quantity', order.quantity], ['Sizes', order.sizes], ['Place', order.place],
+      ['Print', state && printed(state.art.width, state.art.height, ppi)], ['Art', order.art?.name], ['Recipe', order.recipe]];
+    this.mend.hidden = !order.art;
+    fill(this.facts, el('p.order', { class: order.state }, orderStates[order.state]), el('h1', {}, `Order ${order.order}`),
+      order.why && el('p.why', {}, order.why), order.problems.length > 0 && problemList(order.problems),
+      el('dl', {}, rows.filter(([, value]) => value).flatMap(([name, value]) => [el('dt', {}, name), el('dd', {}, `${value}`)])),
+      el('div.garment', {}, swatch(order.cloth ?? state?.setup.garment ?? null), this.confirm,
+        el('label', { for: 'garment' }, el('strong', {}, words), `Yes, this is the garment (setup ${order.setup ?? state?.setup.name ?? 'unknown'}).`)));
+  }
+
+  /** @param {import('./api.js').Tried} tried */
+  #drawWords(tried) {
+    const ppi = this.#state ? this.#state.printPpi || this.#state.art.ppi : 300;
+    const guards = tried.report.guards.filter(guard => guard.outcome !== 'clear');
+    fill(this.words, el('p', {}, changes(tried, ppi)), guards.length > 0 && el('ul', {}, guards.map(guard => el('li', {}, guardWords(guard, ppi)))),
+      tried.refusal && problemList([tried.refusal]), tried.repeat && !tried.refusal && el('p', {}, tried.repeat.message));
+  }
+
+  #drawFinish() {
+    const open = this.#asked.filter(asked => asked.chosen === undefined).length;
+    const why = [!this.confirm.checked && 'confirm the garment', open && `answer ${open === 1 ? 'the question' : `${open} questions`}`].filter(Boolean);
+    this.finishButton.disabled = !this.#ready || why.length > 0;
+    this.finishButton.hidden = !this.#order?.art;
+    this.why.textContent = !this.#order?.art ? '' : why.length ? `First ${why.join(' and ')}.` : this.#ready ? 'Keeps it, exports it and writes the ticket.' : 'Wait for the try, or mend.';
+  }
+
+  async #finish() {
+    const order = this.#order, state = this.#state;
+    if (!order?.art || !state) return;
+    const by = await this.desk.who();
+    if (by === null) return;
+    this.#ready = false;
+    this.#drawFinish();
+    try {
+      const token = order.recipe ? this.#tried?.token : await this.#keepAnswers(state, by);
+      await post(artPath(order.art.id, 'finish'), { token, by, stem: order.stem, ticket: this.desk.ticketOf(order) });
+      this.desk.finished(order.id);
+    } catch (error) {
+      this.#failed(problemsOf(error));
+      say('Not finished.');
+    }
+  }
+
+  // An order without a recipe: each answer is a try of the question's recipe, kept; what stays as it is, is noted.
+  /** @param {import('./api.js').ArtState} state @param {string} by @returns {Promise<string>} the token to finish */
+  async #keepAnswers(state, by) {
+    /** @type {Map<string, Values>} */
+    const answers = new Map();
+    let now = state;
+    for (const { question, chosen } of this.#asked) {
+      if (chosen) answers.set(question.recipe, answered(answers.get(question.recipe) ?? {}, chosen, name => name));
+      else now = await post(artPath(now.art.id, 'note'), { of: now.token, text: `${question.message} Decided: ${question.proposal}.`, by });
+    }
+    for (const [recipe, values] of answers) {
+      const { tried, problems } = await tryOnce(now.art.id, { of: now.token, recipe, values, tab }, this.#run.signal);
+      if (problems) throw new Error(problems.map(problem => problem.message).join(' '));
+      now = await post(artPath(now.art.id, 'keep'), { token: tried?.token, by });
+    }
+    return now.token;
+  }
+
+  #mend() {
+    const order = this.#order;
+    if (!order?.art) return;
+    this.desk.go({ art: order.art.id, setup: order.setup, recipe: order.recipe, values: this.#values(), order: order.id });
+  }
+}
