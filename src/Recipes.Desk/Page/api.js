@@ -16,22 +16,25 @@
  *   notes: string[]}, kind: string, setup: Setup, setupIsFallback: boolean, step: number, head: number, steps: Step[], ink: Ink, inkBox: Box | null,
  *   printPpi: number, effectivePpi: number, findings: Finding[], questions: Question[], decided: Question[], regions: Region[],
  *   colors: {rgb: string, mm2: number, share: number}[], notes: {at: string, by: string | null, text: string}[],
- *   export: {path: string, current: boolean, message: string} | null, lastBad: string | null}} ArtState
+ *   export: {path?: string, current?: boolean, message?: string} | null, lastBad: string | null}} ArtState
  * @typedef {{name: string, policy: string, pixels: number | null, outcome: string, box: Box | null, why: string | null}} Guard
  * @typedef {{recipe: any, parameters: Record<string, string>, changed: {pixels: number, box: Box, maxDelta: number} | null,
  *   ink: {before: Ink, after: Ink, gained: number, lost: number}, guards: Guard[], questions: Question[],
- *   regions: {title: string, regions: Region[]}[], notes: string[], left?: Finding[]}} Report
+ *   regions: {title: string, regions: Region[]}[], whites?: Region[], notes: string[], left?: Finding[]}} Report `whites` are those that a step decides
+ *   on which of them prints
  * @typedef {{token: string, report: Report, refusal: Problem | null, repeat: Problem | null, width: number, height: number, resized: boolean,
- *   changedTiles: number[], milliseconds: number}} Tried
+ *   changedTiles: number[], nothing?: boolean}} Tried `nothing`: there is nothing to keep
  * @typedef {{name: string, type: string, takes: string, default: string | null, min: number | null, max: number | null, choices: string[],
  *   help: string | null}} Parameter
  * @typedef {{name: string, title: string, purpose: string, parts: {name: string, sets: string[], parameters: Parameter[]}[], list: boolean}} Recipe
- * @typedef {{id: string, list: string, row: number, order: string, shipBy: string | null, art: {id: string, name: string} | null, garment: string | null,
- *   setup: string | null, cloth: string | null, sizes: string | null, place: string | null, quantity: number | string | null, recipe: string | null,
- *   values: Record<string, string>, state: 'needs-you' | 'ready' | 'done' | 'printed-badly', why: string | null, problems: Problem[]}} Order
+ * @typedef {{id: string, list: string, row?: number, label?: string | null, order?: string | null, shipBy?: string | null,
+ *   art?: {id: string, name: string} | null, garment?: string | null, garmentInWords?: string | null, setup?: string | null, cloth?: string | null,
+ *   sizes?: string | null, place?: string | null, quantity?: number | string | null, recipe?: string | null, values?: Record<string, string>,
+ *   stem?: string | null, state: 'needs-you' | 'ready' | 'done' | 'printed-badly', why?: string | null, problems: Problem[]}} Order of a row that can't
+ *   be read there is little more than its problems
  * @typedef {{version: string, by: string | null, folders: {id: string, name: string, path: string}[], setups: Setup[], garments: {name: string,
- *   style: string, color: string, fiber: string, sizes: string[], setup: string}[], chosenSetup: string | null,
- *   recipes: {name: string, title: string, purpose: string, list: boolean}[], places: {name: string}[]}} Shop
+ *   style: string, color: string, fiber: string, setup: string}[], chosenSetup: string | null,
+ *   recipes: {name: string, title: string, purpose?: string, list: boolean}[]}} Shop
  * @typedef {{id: string, folder: string, name: string, bytes: number, modified: string, worked: boolean}} Art
  * @typedef {{order?: string, quantity?: string, garment?: string, sizes?: string, place?: string, note?: string}} Ticket
  */
@@ -59,6 +62,9 @@ const own = (message, hint, code = '') => ({ code, severity: 'error', message, h
 
 /** Anything that failed, as problems to show. @param {unknown} error @returns {Problem[]} */
 export const problemsOf = error => error instanceof Refused ? error.problems : [own(error instanceof Error ? error.message : String(error), '')];
+
+/** True where what the page shows is no longer what there is: somebody kept a step, or the program forgot it. @param {Problem[]} problems */
+export const isOld = problems => problems.some(({ code }) => code === 'R6001' || code === 'R6002');
 
 /** @param {unknown} error */
 export const wasAborted = error => error instanceof DOMException && error.name === 'AbortError';

@@ -10,7 +10,7 @@ export class Arts {
     this.search = el('input', { type: 'search', id: 'art-search', autocomplete: 'off', input: later(() => void this.load(), 120) });
     this.list = el('ul.arts');
     this.more = el('p.help');
-    this.root = el('div.shelf', {}, el('h1', {}, 'Open an art'), el('p', {}, 'Choose one, or drop a file anywhere on this page.'),
+    this.root = el('div.shelf', {}, el('h1', { tabindex: -1 }, 'Open an art'), el('p', {}, 'Choose one, or drop a file anywhere on this page.'),
       el('label', { for: 'art-search' }, 'Find by name'), this.search, this.list, this.more,
       el('p.help', {}, `Folders: ${desk.shop.folders.map(folder => folder.path).join(', ')}`));
   }

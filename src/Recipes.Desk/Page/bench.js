@@ -1,34 +1,37 @@
 // The bench: one art, its recipes' knobs, and what each turn would change.
-import { artPath, post, problemsOf, recipe as fetchRecipe, Refused } from './api.js';
+import { artPath, isOld, post, problemsOf, recipe as fetchRecipe } from './api.js';
 import { button, el, fill, problemList, say } from './dom.js';
 import { FoundPanel } from './found.js';
 import { Form } from './form.js';
+import { headOf } from './head.js';
 import { JudgedPanel } from './judged.js';
 import { Loupe } from './loupe.js';
 import { Marks } from './marks.js';
+import { drawBox, pickColor } from './pick.js';
 import { RecipePicker } from './picker.js';
 import { RecordPanel } from './record.js';
-import { answered, chosenNow, namedFor, switched } from './regions.js';
-import { pixelAt, sameSource, triedSource } from './tiles.js';
+import { answered, chosenNow, namedFor, regionsOf, switched } from './regions.js';
+import { sameSource, triedSource } from './tiles.js';
 import { Tries } from './tries.js';
 import { differences, ViewBar } from './viewbar.js';
 import { Viewer } from './viewer.js';
-import { number, printed, setupWords, simulated } from './words.js';
+import { simulated } from './words.js';
 
 /**
- * @typedef {import('./api.js').ArtState} ArtState @typedef {import('./api.js').Tried} Tried @typedef {Record<string, string>} Values
+ * @typedef {import('./api.js').ArtState} ArtState @typedef {import('./api.js').Tried} Tried @typedef {import('./tiles.js').Source} Source
+ * @typedef {import('./api.js').Problem} Problem @typedef {Record<string, string>} Values
  * @typedef {{art: string, setup: string | null, recipe: string | null, values: Values, order: import('./api.js').Order | null}} Asked what the address says
  */
 
-const whites = 'printable-whites';
+const whites = 'printable-whites', soon = 5000;
 
 export class Bench {
   /** @type {ArtState | null} */ #state = null;
-  /** @type {import('./tiles.js').Source | null} */ #source = null;
-  /** What came before any step, to compare with where nothing is tried. @type {import('./tiles.js').Source | null} */ #original = null;
-  /** @type {{tried: Tried, source: import('./tiles.js').Source} | null} */ #try = null;
+  /** @type {Source | null} */ #source = null;
+  /** What came before any step, to compare with where nothing is tried. @type {Source | null} */ #original = null;
+  /** @type {{tried: Tried, source: Source} | null} */ #try = null;
   /** @type {Form | null} */ #form = null;
-  #differences = /** @type {import('./api.js').Box[]} */ ([]); #difference = -1;
+  #differences = /** @type {import('./api.js').Box[]} */ ([]); #difference = -1; #reopened = -soon;
 
   /** @param {import('./desk.js').Desk} desk @param {Asked} asked */
   constructor(desk, asked) {
@@ -38,31 +41,53 @@ export class Bench {
     this.loupe = new Loupe(desk.tiles, this.viewer);
     this.marks = new Marks(this.viewer);
     this.bar = new ViewBar(this.viewer, { loupe: this.loupe, nextFinding: way => this.found.next(way), nextDifference: way => this.#nextDifference(way) });
-    this.found = new FoundPanel(this.viewer, this.marks, { toggle: region => void this.#toggle(region), answer: (question, answer) => void this.#answer(question, answer),
-      advise: finding => void this.#fill(finding.recipe ?? '', finding.set ? Object.fromEntries(setsOf(finding.set)) : {}) });
+    this.found = new FoundPanel(this.viewer, this.marks, {
+      toggle: region => void this.#toggle(region),
+      answer: (question, answer) => void this.#answer(question, answer),
+      advise: ({ recipe, set }) => void this.#fill(recipe ?? '', set ? Object.fromEntries(setsOf(set)) : {}),
+    });
     this.picker = new RecipePicker(desk.shop.recipes, name => void this.#fill(name, {}));
     this.judged = new JudgedPanel({ keep: again => void this.#keep(again), cancel: () => this.tries.cancel(), drop: () => this.#dropTry() });
-    this.record = new RecordPanel({ undo: to => void this.#act('undo', to === undefined ? {} : { to }, 'Put back.'), redo: () => void this.#act('redo', {}, 'Done again.'),
-      note: text => this.#note(text), exported: () => void this.#export(), finish: ticket => void this.#finish(ticket) }, desk.ticketOf(asked.order));
+    this.record = new RecordPanel({
+      undo: to => void this.#act('undo', to === undefined ? {} : { to }, 'Put back.'),
+      redo: () => void this.#act('redo', {}, 'Done again.'),
+      note: text => this.#note(text),
+      exported: () => void this.#export(),
+      finish: ticket => void this.#finish(ticket),
+    }, desk.ticketOf(asked.order));
     this.tries = new Tries({ stale: () => this.#stale(true), slow: phase => this.judged.slow(phase), judged: tried => this.#judged(tried),
-      cancelled: () => this.#cancelled(), failed: (problems, error) => this.#failed(problems, error) });
+      cancelled: () => this.#cancelled(), failed: problems => this.#failed(problems) });
     this.head = el('div.head');
     this.formPlace = el('div');
     this.old = el('p.old', { hidden: true }, 'out of date');
     this.viewer.root.append(this.old);
     this.trouble = el('div', { role: 'alert' });
-    this.root = el('div.bench', {}, el('section.picture', { 'aria-label': 'The picture' }, this.bar.root, this.viewer.root, this.loupe.root, el('p.simulated', {}, simulated)),
-      el('aside.column', { 'aria-label': 'Knobs' }, el('div.knobs', {}, this.trouble, this.head, this.found.root, this.picker.root, this.formPlace, this.found.regionRoot, this.record.root),
-        this.judged.root));
+    this.root = this.#lay();
+    this.judged.nothing('Opening the art …');
   }
 
-  /** Opens the art. @param {string | null} [setup] */
+  #lay = () => el('div.bench', {},
+    el('section.picture', { 'aria-label': 'The picture' }, this.bar.root, this.viewer.root, this.loupe.root, el('p.simulated', {}, simulated)),
+    el('aside.column', { 'aria-label': 'Knobs' },
+      el('div.knobs', {}, this.trouble, this.head, this.found.root, this.picker.root, this.formPlace, this.found.regionRoot, this.record.root),
+      this.judged.root));
+
+  /** Opens the art, and tries what the form or the address says. @param {string | null} [setup] */
   async open(setup = this.asked.setup) {
     await this.#attempt(async () => {
       this.#take(await post(artPath(this.asked.art, 'open'), setup ? { setup } : {}), null);
-      const { recipe, values } = this.#form ? { recipe: this.#form.recipe.name, values: this.#form.values } : this.asked;
-      if (recipe) await this.#fill(recipe, values);
+      if (this.#form) this.#changed(this.#form.values, true);
+      else if (this.asked.recipe) await this.#fill(this.asked.recipe, this.asked.values);
     });
+  }
+
+  /** Opens it anew where the program forgot it: nothing that was kept is lost. @returns {boolean} false where that was just done */
+  again() {
+    if (performance.now() - this.#reopened < soon) return false;
+    this.#reopened = performance.now();
+    say('Opened again.');
+    void this.open(this.#state?.setup.name);
+    return true;
   }
 
   stop() {
@@ -71,40 +96,29 @@ export class Bench {
     this.loupe.stop();
   }
 
-  /** @param {ArtState} state @param {import('./tiles.js').Source | null} same what shows the same pixels */
+  /** @param {ArtState} state @param {Source | null} same what shows the same pixels */
   #take(state, same) {
-    const { art } = state, first = this.#state === null || this.#state.setup.name !== state.setup.name;
+    const { art } = state, otherSetup = this.#state?.setup.name !== state.setup.name;
     this.#state = state;
     this.#source = same ? sameSource(same, state.token) : { art: art.id, token: state.token, width: art.width, height: art.height };
     this.#try = null;
-    if (first) this.#original = null;
+    if (otherSetup || state.step === 0) this.#original = null;
     fill(this.trouble, state.lastBad && el('p.bad', {}, `Printed badly last time: ${state.lastBad}`));
-    this.#drawHead(state);
+    fill(this.head, headOf(state, this.desk.shop.setups, this.asked.order, setup => void this.open(setup)));
     this.record.show(state);
     this.#show();
     this.#stale(false);
+    this.#address();
+    if (!this.#form) this.judged.nothing('Choose a recipe, or press a number in the picture.');
     if (state.step > 0 && !this.#original) void this.#findOriginal(state);
   }
 
   /** @param {ArtState} state */
   async #findOriginal({ art, setup }) {
     const first = await post(artPath(art.id, 'open'), { setup: setup.name, original: true }).catch(() => null);
-    if (!first || this.#state?.art.id !== art.id || this.#state.setup.name !== setup.name) return;
+    if (!first || this.#state?.setup.name !== setup.name || this.#state.step === 0) return;
     this.#original = { art: art.id, token: first.token, width: first.art.width, height: first.art.height };
     this.#show();
-  }
-
-  /** @param {ArtState} state */
-  #drawHead(state) {
-    const { art, setup } = state, { order } = this.asked, ppi = state.printPpi || art.ppi;
-    const select = el('select', { id: 'setup', change: () => void this.open(select.value) },
-      this.desk.shop.setups.map(each => el('option', { value: each.name, selected: each.name === setup.name }, each.name)));
-    const cloth = el('span.swatch', { 'aria-hidden': 'true' });
-    cloth.style.setProperty('background-color', setup.garment);
-    fill(this.head, order && el('p.order', {}, `Order ${order.order}`), el('h1', {}, art.name),
-      el('p.help', {}, `${number(art.width)} × ${number(art.height)} px, prints ${printed(art.width, art.height, ppi)} at ${number(ppi)} px an inch. ${art.notes.join(' ')}`),
-      el('div.field', {}, el('label', { for: 'setup' }, 'Garment setup'), el('div.row', {}, cloth, select)),
-      el('p.help', {}, `${setupWords(setup)}.${state.setupIsFallback ? ' Nobody chose this setup yet: is it the right one?' : ''}`));
   }
 
   // The picture, its marks and what was found, of the try where there is one.
@@ -112,11 +126,11 @@ export class Bench {
     const state = this.#state, tried = this.#try?.tried;
     if (!state || !this.#source) return;
     this.viewer.show(this.#try?.source ?? this.#source, this.#try ? this.#source : this.#original);
-    const ppi = state.printPpi || state.art.ppi, lists = tried?.report.regions.filter(list => list.regions.length) ?? [];
-    this.found.show({ title: tried ? 'To look at in this try' : 'To look at', ppi, findings: tried?.report.left ?? state.findings,
-      questions: tried?.report.questions ?? state.questions, regions: lists.at(-1)?.regions ?? state.regions, chosen: region => this.#chosen(region) });
+    this.found.show({ title: tried ? 'To look at in this try' : 'To look at', ppi: this.#ppi, findings: tried?.report.left ?? (tried?.resized ? [] : state.findings),
+      questions: tried?.report.questions ?? state.questions, regions: this.#regions, chosen: region => this.#chosen(region), words: this.#regionWords });
     this.#differences = this.#try && tried && !tried.resized ? differences(this.#try.source, tried.changedTiles) : [];
     this.#difference = -1;
+    this.record.offer(tried !== undefined);
     this.bar.sync();
   }
 
@@ -126,6 +140,21 @@ export class Bench {
     this.bar.sync();
   }
 
+  get #ppi() {
+    return this.#state ? this.#state.printPpi || this.#state.art.ppi : 300;
+  }
+
+  get #regions() {
+    return regionsOf(this.#try?.tried.report) ?? (this.#try?.tried.resized ? [] : this.#state?.regions ?? []);
+  }
+
+  /** What a chosen region is, and what another. @returns {[string, string]} */
+  get #regionWords() {
+    const { part } = this.#regionParameters();
+    return part && part.name !== whites ? ['chosen', 'not chosen'] : ['prints', 'stays bare'];
+  }
+
+  // What is shown isn't what the form says until it is judged.
   /** @param {boolean} stale */
   #stale(stale) {
     this.old.hidden = !(stale && this.#try);
@@ -137,19 +166,17 @@ export class Bench {
   async #fill(name, values) {
     await this.#attempt(async () => {
       const recipe = await fetchRecipe(name);
-      /** @type {import('./fields.js').Picture} */
-      const picture = { pickColor: done => this.#pickColor(done), drawBox: done => this.#drawBox(done), colors: () => this.#state?.colors.map(each => each.rgb) ?? [],
-        regions: () => this.#regions };
-      this.#form = new Form(recipe, values, picture, now => this.#changed(now));
+      this.#form = new Form(recipe, values, {
+        pickColor: done => pickColor(this.viewer, this.loupe, this.desk.tiles, done),
+        drawBox: done => drawBox(this.viewer, done),
+        colors: () => this.#state?.colors.map(each => each.rgb) ?? [],
+        regions: () => this.#regions,
+      }, now => this.#changed(now));
       this.picker.show(recipe);
       this.found.root.open = false;
       fill(this.formPlace, this.#form.root);
       this.#changed(this.#form.values, true);
     });
-  }
-
-  get #regions() {
-    return this.#try?.tried.report.regions.findLast(list => list.regions.length)?.regions ?? this.#state?.regions ?? [];
   }
 
   /** @param {Values} values @param {boolean} [atOnce] */
@@ -160,27 +187,25 @@ export class Bench {
   }
 
   #address() {
-    this.desk.address({ art: this.asked.art, setup: this.#state?.setup.name ?? this.asked.setup, recipe: this.#form?.recipe.name ?? null,
-      values: this.#form?.values ?? {}, order: this.asked.order?.id ?? null });
+    const { art, order, setup, recipe, values } = this.asked, form = this.#form;
+    // Until the form stands, the address keeps what it says: a reload meanwhile loses nothing.
+    this.desk.address({ art, setup: this.#state?.setup.name ?? setup, recipe: form?.recipe.name ?? recipe, values: form?.values ?? values, order: order?.id ?? null });
   }
 
   /** @param {Tried} tried */
   #judged(tried) {
-    if (!this.#state || !this.#source) return;
+    if (!this.#source) return;
     this.#try = { tried, source: triedSource(this.#source, tried) };
     this.#show();
     this.#form?.refresh();
     this.#stale(false);
-    this.judged.judged(tried, this.#state.printPpi || this.#state.art.ppi);
+    this.judged.judged(tried, this.#ppi);
   }
 
-  /** @param {import('./api.js').Problem[]} problems @param {unknown} error */
-  #failed(problems, error) {
-    if (error instanceof Refused && error.status === 410) {
-      void this.#again();
-      return;
-    }
-    this.judged.failed(problems, error instanceof Refused && error.status === 409 ? button('Open it again', () => void this.open(this.#state?.setup.name)) : null);
+  /** @param {Problem[]} problems */
+  #failed(problems) {
+    if (isOld(problems) && this.again()) return;
+    this.judged.failed(problems, isOld(problems) ? button('Open it again', () => void this.open(this.#state?.setup.name)) : null);
   }
 
   #cancelled() {
@@ -188,30 +213,25 @@ export class Bench {
     say('Cancelled.');
   }
 
-  // Opened anew where the program forgot it, or where somebody else kept something meanwhile.
-  async #again() {
-    say('Opened again.');
-    await this.open(this.#state?.setup.name);
-  }
-
-  #dropTry() {
+  #dropTry(words = 'Put away: the art is as it was kept.') {
     this.tries.drop();
-    this.#form = null;
-    this.#try = null;
+    this.#form = this.#try = null;
+    this.asked.recipe = null;
+    this.asked.values = {};
     fill(this.formPlace);
     this.picker.show(null);
     this.found.root.open = true;
     this.#address();
     this.#show();
     this.#stale(false);
-    this.judged.root.classList.remove('stale');
-    this.judged.nothing('Put away: the art is as it was kept.');
+    this.judged.nothing(words);
+    say(words);
   }
 
-  /** The region parameters of the form: the recipe's own, or those of the list's recipe that has them. */
+  /** The region parameters of the form: those that decide which whites print, else the recipe's own. */
   #regionParameters() {
-    const part = this.#form?.recipe.parts.find(each => each.name === whites && each.parameters.some(({ type }) => type === 'regionnumbers'))
-      ?? this.#form?.recipe.parts.find(each => each.parameters.some(({ type }) => type === 'regionnumbers'));
+    const parts = this.#form?.recipe.parts.filter(each => each.parameters.some(({ type }) => type === 'regionnumbers')) ?? [];
+    const part = parts.find(each => each.name === whites) ?? parts[0];
     const has = new Set(part?.parameters.filter(({ type }) => type === 'regionnumbers').map(({ name }) => name));
     return { part, has, named: namedFor(this.#form?.recipe.list ?? false, part?.name ?? '') };
   }
@@ -228,44 +248,15 @@ export class Bench {
     const { part, has, named } = this.#regionParameters();
     if (!part || !this.#form) return;
     this.#form.set(switched(this.#form.values, named, has, region));
-    const chosen = this.#chosen(region);
     this.#show();
-    say(`Region ${region.number} ${chosen ? 'prints' : 'stays bare'}.`);
+    say(`Region ${region.number}: ${this.#regionWords[this.#chosen(region) ? 0 : 1]}.`);
   }
 
   /** @param {import('./api.js').Question} question @param {string | null} answer */
   async #answer(question, answer) {
-    const fits = this.#form?.recipe.parts.some(part => part.name === question.recipe);
-    if (!fits) await this.#fill(question.recipe, {});
+    if (!this.#form?.recipe.parts.some(part => part.name === question.recipe)) await this.#fill(question.recipe, {});
     if (!this.#form || !answer) return;
     this.#form.set(answered(this.#form.values, answer, namedFor(this.#form.recipe.list, question.recipe)));
-  }
-
-  /** @param {(color: string) => void} done */
-  #pickColor(done) {
-    say('Press a color in the picture, or move the loupe there and press Enter. Escape ends it.');
-    this.viewer.ask({ kind: 'color', done: ({ x, y }) => {
-      const source = this.viewer.after;
-      if (!source) return;
-      const at = { x: Math.max(0, Math.min(source.width - 1, Math.floor(x))), y: Math.max(0, Math.min(source.height - 1, Math.floor(y))) };
-      if (!this.loupe.on) this.loupe.turn(true);
-      this.viewer.point(at);
-      const read = () => {
-        const pixel = pixelAt(this.desk.tiles, source, at.x, at.y);
-        if (!pixel) return;
-        stop();
-        done(`#${pixel.slice(0, 3).map(channel => channel.toString(16).padStart(2, '0')).join('')}`);
-      };
-      const stop = this.desk.tiles.watch(read);
-      read();
-      this.bar.sync();
-    } });
-  }
-
-  /** @param {(box: string) => void} done */
-  #drawBox(done) {
-    say('Drag a box in the picture; Escape ends it.');
-    this.viewer.ask({ kind: 'box', done: ({ x, y, width, height }) => done([x, y, width, height].map(side => `${side}px`).join(',')) });
   }
 
   /** @param {number} way */
@@ -275,33 +266,29 @@ export class Bench {
       say('Nothing differs.');
       return;
     }
-    this.#difference = this.#difference < 0 ? (way > 0 ? 0 : count - 1) : (this.#difference + way + count) % count;
+    this.#difference = this.#difference < 0 && way < 0 ? count - 1 : (this.#difference + way + count) % count;
     this.viewer.go(this.#differences[this.#difference]);
     say(`Difference ${this.#difference + 1} of ${count}.`);
   }
 
   /** @param {boolean} again */
   async #keep(again) {
-    const tried = this.#try;
-    if (!tried || !this.old.hidden) return;
-    const by = await this.desk.who();
-    if (by === null) return;
+    const shown = this.#try, by = shown && this.old.hidden ? await this.desk.who() : null;
+    // Another try may have come while the name was asked.
+    if (!shown || by === null || shown !== this.#try || !this.old.hidden) return;
     await this.#attempt(async () => {
-      const state = await post(artPath(this.asked.art, 'keep'), { token: tried.tried.token, by, again });
-      this.#dropTry();
-      this.#take(state, tried.source);
-      this.judged.nothing(`Kept as step ${state.step}.`);
-      say(`Kept as step ${state.step}.`);
+      const state = await post(artPath(this.asked.art, 'keep'), { token: shown.tried.token, by, again });
+      this.#form = null;
+      this.#take(state, shown.source);
+      this.#dropTry(`Kept as step ${state.step}.`);
     });
   }
 
   /** @param {'undo' | 'redo'} act @param {object} more @param {string} words */
   async #act(act, more, words) {
     await this.#attempt(async () => {
-      const state = await post(artPath(this.asked.art, act), { of: this.#state?.token, ...more });
-      this.#take(state, null);
+      this.#renew(await post(artPath(this.asked.art, act), { of: this.#state?.token, ...more }), null);
       say(words);
-      if (this.#form) this.#changed(this.#form.values, true);
     });
   }
 
@@ -324,38 +311,43 @@ export class Bench {
 
   /** @param {import('./api.js').Ticket} ticket */
   async #finish(ticket) {
-    if (this.#try) {
-      say('A try is open: keep it or put it away first.');
-      this.judged.root.scrollIntoView();
+    const shown = this.#try, tried = shown?.tried;
+    if (shown && (!this.old.hidden || tried?.refusal || tried?.repeat)) {
+      say("What is tried can't be finished: mend it, or put it away.");
       return;
     }
     const by = await this.desk.who();
-    if (by === null) return;
+    if (by === null || shown !== this.#try || !this.old.hidden) return;
     await this.#attempt(async () => {
-      const { ticket: written, state } = await post(artPath(this.asked.art, 'finish'), { token: this.#state?.token, by, stem: this.asked.order?.stem, ticket });
-      this.#renew(state);
+      const { order } = this.asked;
+      const { ticket: written, state } = await post(artPath(this.asked.art, 'finish'), { token: tried?.token ?? this.#state?.token, by, stem: order?.stem, ticket });
+      if (shown) this.#form = null;
+      this.#renew(state, shown?.source ?? this.#source);
+      if (shown) this.#dropTry();
       say(`Finished: ${written.path}`);
-      if (this.asked.order) this.desk.finished(this.asked.order.id);
+      if (order) this.desk.finished(order.id);
     });
   }
 
-  // The same pixels with another token: what is tried on the old one is tried anew.
-  /** @param {ArtState} state */
-  #renew(state) {
-    this.#take(state, this.#source);
+  // What is tried on the old state is tried anew on this one.
+  /** @param {ArtState} state @param {Source | null} [same] what shows the same pixels */
+  #renew(state, same = this.#source) {
+    this.#take(state, same);
     if (this.#form) this.#changed(this.#form.values, true);
   }
 
-  /** Acts, one at a time, and says what went wrong at the top of the column. @param {() => Promise<void>} act @returns {Promise<boolean>} */
+  /** Acts, and says what went wrong at the top of the column. @param {() => Promise<void>} act @returns {Promise<boolean>} */
   async #attempt(act) {
     this.root.classList.add('busy');
     try {
       await act();
       return true;
     } catch (error) {
-      const old = error instanceof Refused && (error.status === 409 || error.status === 410);
-      fill(this.trouble, problemList(problemsOf(error)), old && button('Open it again', () => void this.#again()));
+      const problems = problemsOf(error), words = problems.map(problem => problem.message).join(' ');
+      fill(this.trouble, problemList(problems), isOld(problems) && button('Open it again', () => void this.open(this.#state?.setup.name)));
       this.trouble.scrollIntoView();
+      if (isOld(problems)) this.judged.stale();
+      say(words);
       return false;
     } finally {
       this.root.classList.remove('busy');

@@ -1,5 +1,5 @@
 // The page: who may come in, which screen the address names, files that are dropped, and who works.
-import { enter, get, hasKey, onLost, post, problemsOf, put } from './api.js';
+import { enter, get, hasKey, isOld, onLost, post, problemsOf, put } from './api.js';
 import { Arts } from './arts.js';
 import { Bench } from './bench.js';
 import { ask, button, el, fill, problemList, say } from './dom.js';
@@ -15,13 +15,16 @@ const screen = /** @type {HTMLElement} */ (document.getElementById('screen'));
 const reported = (/** @type {unknown} */ error) => fill(screen, el('div.shelf', { role: 'alert' }, problemList(problemsOf(error)), button('Try again', () => location.reload())));
 
 export class Desk {
-  /** @type {{stop: () => void} | null} */ #shown = null;
+  /** @type {{stop: () => void, again?: () => boolean} | null} */ #shown = null;
   /** Orders that were finished here, so that the next one is another even before the list says so. @type {Set<string>} */ skipped = new Set();
 
   /** @param {import('./api.js').Shop} shop */
   constructor(shop) {
     this.shop = shop;
-    this.tiles = new Tiles(mostTiles, error => say(problemsOf(error).map(problem => problem.message).join(' ')));
+    this.tiles = new Tiles(mostTiles, error => {
+      const problems = problemsOf(error);
+      if (!(isOld(problems) && this.#shown?.again?.())) say(problems.map(problem => problem.message).join(' '));
+    });
     addEventListener('hashchange', () => void this.show());
     this.#takeDrops();
     this.#drawWho();
@@ -33,6 +36,7 @@ export class Desk {
     this.#shown?.stop();
     this.#shown = null;
     fill(screen, el('p.wait', {}, 'One moment …'));
+    this.#drawScreens(asked.has('art') ? 'art' : asked.has('arts') ? 'arts' : 'orders');
     try {
       const art = asked.get('art');
       if (art) await this.#showBench(art, asked);
@@ -40,9 +44,6 @@ export class Desk {
     } catch (error) {
       reported(error);
     }
-    const on = /** @type {unknown} */ (this.#shown);
-    this.#drawScreens(asked.has('art') ? 'art' : on instanceof Arts ? 'arts' : 'orders');
-    screen.querySelector('h1')?.setAttribute('tabindex', '-1');
     (screen.querySelector('h1') ?? screen).focus();
   }
 
@@ -70,6 +71,7 @@ export class Desk {
   async #showArts() {
     const arts = new Arts(this);
     this.#shown = arts;
+    this.#drawScreens('arts');
     fill(screen, arts.root);
     await arts.load();
   }

@@ -6,7 +6,8 @@ import { area, counted } from './words.js';
  * @typedef {import('./api.js').Question} Question
  * @typedef {import('./api.js').Finding} Finding
  * @typedef {import('./api.js').Region} Region
- * @typedef {{title: string, findings: Finding[], questions: Question[], regions: Region[], chosen: (region: Region) => boolean, ppi: number}} Found
+ * @typedef {{title: string, findings: Finding[], questions: Question[], regions: Region[], chosen: (region: Region) => boolean,
+ *   words: [string, string], ppi: number}} Found words: what a chosen region is, and what another
  */
 
 /**
@@ -46,7 +47,7 @@ export class FoundPanel {
     this.regionTitle = el('summary', {}, 'Numbered regions');
     this.root = el('details.more', { open: true }, this.title, this.list);
     this.regionRoot = el('details.more', { open: true }, this.regionTitle,
-      el('p.help', {}, 'A press switches a region: what prints stays bare, what stays bare prints.'), this.regions);
+      el('p.help', {}, 'A press switches a region.'), this.regions);
   }
 
   /** @param {Found} found */
@@ -61,7 +62,7 @@ export class FoundPanel {
       const id = `${kind}${i}`, box = boxOf(one), text = `${kind === 'question' ? '?' : '!'}${i + 1}`;
       const go = () => this.#go(id, box);
       if (box) {
-        marks.push({ id, kind, text, label: one.message, box, act: go });
+        marks.push({ id, kind, text, label: `${text} ${one.message}`, box, act: go });
         this.#stops.push({ id, box });
       }
       return el('li', {}, el('button.goes', { type: 'button', click: go }, el('span.badge', { 'aria-hidden': 'true' }, text), ` ${one.message}`,
@@ -73,7 +74,8 @@ export class FoundPanel {
     this.#showRegions(found, marks);
     this.marks.set(marks);
     this.#at = -1;
-    this.regionTitle.textContent = regions.length ? counted(regions.length, 'numbered region') : 'No numbered regions';
+    this.regionTitle.textContent = counted(regions.length, 'numbered region');
+    this.regionRoot.hidden = regions.length === 0;
   }
 
   /** Goes to the next one, or the one before. @param {number} way */
@@ -85,14 +87,14 @@ export class FoundPanel {
   }
 
   /** @param {Found} found @param {import('./marks.js').Mark[]} marks */
-  #showRegions({ regions, chosen, ppi }, marks) {
+  #showRegions({ regions, chosen, words, ppi }, marks) {
     const focused = document.activeElement instanceof HTMLElement ? document.activeElement.dataset.region : undefined;
     fill(this.regions, regions.slice(0, 200).map(region => {
-      const prints = chosen(region), words = `region ${region.number}, ${prints ? 'prints' : 'stays bare'}, ${area(region.pixels, ppi)}`;
-      marks.push({ id: `region${region.number}`, kind: 'region', text: `${region.number}`, label: words, box: region.box, pressed: prints,
+      const on = chosen(region), is = words[on ? 0 : 1], label = `${region.number}: ${is}, ${area(region.pixels, ppi)}`;
+      marks.push({ id: `region${region.number}`, kind: 'region', text: `${region.number}`, label, box: region.box, pressed: on,
         act: () => this.acts.toggle(region) });
-      const made = el('button', { type: 'button', 'aria-pressed': `${prints}`, 'data-region': region.number, title: words, click: () => this.acts.toggle(region) },
-        `${region.number} `, el('small', {}, prints ? 'prints' : 'bare'));
+      const made = el('button', { type: 'button', 'aria-pressed': `${on}`, 'data-region': region.number, title: label, click: () => this.acts.toggle(region) },
+        `${region.number} `, el('small', {}, is));
       made.addEventListener('focus', () => this.marks.select(`region${region.number}`));
       return made;
     }), regions.length > 200 && el('p', {}, `and ${regions.length - 200} more, by number in the form`));

@@ -11,7 +11,6 @@ export class JudgedPanel {
     this.dropButton = button('Put the try away', () => acts.drop());
     this.cancelButton = button('Cancel', () => acts.cancel());
     this.root = el('section.judged', { 'aria-label': 'The try' }, this.words, el('div.row', {}, this.keepButton, this.dropButton, this.cancelButton));
-    this.nothing('Choose a recipe, or press a number in the picture.');
   }
 
   /** @param {boolean} keep @param {boolean} drop @param {boolean} cancel */
@@ -23,6 +22,7 @@ export class JudgedPanel {
 
   /** @param {string} words */
   nothing(words) {
+    this.root.classList.remove('stale');
     fill(this.words, el('p', {}, words));
     this.#can(false, false, false);
   }
@@ -55,9 +55,10 @@ export class JudgedPanel {
     this.root.classList.remove('stale');
     fill(this.words, el('p.sentence', {}, sentence), guards.length > 0 && el('ul', {}, guards.map(words => el('li', {}, words))),
       report.notes?.length > 0 && el('ul.notes', {}, report.notes.slice(0, 4).map(note => el('li', {}, note))),
+      tried.nothing && !refusal && el('p', {}, 'There is nothing to keep.'),
       refusal && problemList([refusal]), refusal && el('p', {}, "This can't be kept."),
       repeat && !refusal && el('p.repeat', {}, `${repeat.message} `, button('Keep it once more', () => this.acts.keep(true))));
-    this.#can(!refusal && !repeat, true, false);
+    this.#can(!refusal && !repeat && !tried.nothing, true, false);
     say([sentence, ...guards, refusal?.message, repeat?.message].filter(Boolean).join(' '));
   }
 }

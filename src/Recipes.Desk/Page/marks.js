@@ -63,11 +63,13 @@ export class Marks {
     let reachable = false;
     for (const [id, { mark, button, frame }] of this.#shown) {
       const [x, y, w, h] = mark.box, from = this.#viewer.toScreen(x, y), to = this.#viewer.toScreen(x + w, y + h);
-      const at = { x: (from.x + to.x) / 2 - size / 2, y: (mark.kind === 'region' ? (from.y + to.y) / 2 : from.y) - size / 2 };
       const inSight = to.x > from.left && from.x < width && to.y > 0 && from.y < height;
-      at.x = Math.max(from.left + 2, Math.min(width - size - 2, at.x));
-      at.y = Math.max(2, Math.min(height - size - 2, at.y));
-      const free = inSight && !taken.some(other => Math.abs(other.x - at.x) < size && Math.abs(other.y - at.y) < size);
+      // The middle says best which region is meant, a corner leaves free what a frame shows; else wherever there is room on the box.
+      const corners = [[0, 0], [1, 0], [0, 1], [1, 1]], shares = mark.kind === 'region' ? [[0.5, 0.5], ...corners] : [...corners, [0.5, 0.5]];
+      const places = shares.map(([across, down]) => ({ x: Math.max(from.left + 2, Math.min(width - size - 2, from.x + (to.x - from.x) * across - size / 2)),
+        y: Math.max(2, Math.min(height - size - 2, from.y + (to.y - from.y) * down - size / 2)) }));
+      const free = inSight && places.find(place => !taken.some(other => Math.abs(other.x - place.x) < size && Math.abs(other.y - place.y) < size));
+      const at = free || places[0];
       const selected = id === this.#selected;
       if (free) taken.push(at);
       button.hidden = !free && document.activeElement !== button;

@@ -1,5 +1,5 @@
 // The first screen: the next order, large, and what waits beside it.
-import { artPath, get, post, problemsOf, recipe as fetchRecipe, wasAborted } from './api.js';
+import { artPath, get, isOld, post, problemsOf, recipe as fetchRecipe, wasAborted } from './api.js';
 import { button, el, fill, problemList, say, swatch } from './dom.js';
 import { nameOf, Questions } from './questions.js';
 import { answered, namedFor } from './regions.js';
@@ -7,7 +7,9 @@ import { triedSource } from './tiles.js';
 import { tab, tryOnce } from './tries.js';
 import { ViewBar } from './viewbar.js';
 import { Viewer } from './viewer.js';
-import { caution, changes, day, guardWords, orderStates, printed, simulated } from './words.js';
+import { caution, changes, day, guardWords, orderName, orderStates, printed, simulated } from './words.js';
+
+const soon = 5000;
 
 /** @typedef {import('./api.js').Order} Order @typedef {import('./questions.js').Asked} Asked @typedef {Record<string, string>} Values */
 
@@ -18,7 +20,8 @@ export class Orders {
   /** @type {import('./api.js').Tried | null} */ #tried = null;
   /** @type {import('./tiles.js').Source | null} */ #source = null;
   /** @type {Asked[]} */ #asked = [];
-  #list = false; #ready = false; #run = new AbortController();
+  /** What runs; null where it is finished as it was kept. @type {string | null} */ #recipe = null;
+  #list = false; #ready = false; #run = new AbortController(); #reopened = -soon;
 
   /** @param {import('./desk.js').Desk} desk */
   constructor(desk) {
@@ -46,8 +49,8 @@ export class Orders {
     this.#orders = orders;
     if (!orders.length) return false;
     const waiting = this.#orders.filter(order => order.state === 'ready' || order.state === 'needs-you');
-    // One that can't be opened waits in its list, but doesn't hold up the others.
-    const next = this.#orders.find(order => order.id === id) ?? waiting.find(order => order.art && !this.desk.skipped.has(order.id)) ?? waiting[0] ?? null;
+    // One whose row is wrong waits in its list, but doesn't hold up the others.
+    const next = this.#orders.find(order => order.id === id) ?? waiting.find(order => order.art && !order.problems.length && !this.desk.skipped.has(order.id)) ?? waiting[0] ?? null;
     await this.#open(next);
     return true;
   }
@@ -63,7 +66,7 @@ export class Orders {
       const those = this.#orders.filter(order => order.state === state);
       return el('section', {}, el('h2', { class: state }, orderStates[state], el('span.count', {}, `${those.length}`)), el('ol', {}, those.map(order => el('li', {},
         el('a', { href: `#order=${encodeURIComponent(order.id)}`, 'aria-current': order.id === this.#order?.id ? 'true' : null },
-          swatch(order.cloth), el('strong', {}, order.order), ` ${order.art?.name ?? 'art missing'}`,
+          swatch(order.cloth ?? null), el('strong', {}, orderName(order)), ` ${order.art?.name ?? 'art missing'}`,
           el('small', {}, [order.shipBy && day(order.shipBy), order.quantity && `${order.quantity} pcs`, order.why].filter(Boolean).join(', ')))))));
     };
     const done = this.#orders.filter(order => order.state === 'done').length;
@@ -78,6 +81,7 @@ export class Orders {
     this.#state = this.#tried = this.#source = null;
     this.#asked = [];
     this.#ready = this.#list = false;
+    this.#recipe = null;
     this.#first = null;
     this.confirm.checked = false;
     fill(this.words);
@@ -85,6 +89,7 @@ export class Orders {
     this.#drawFacts();
     this.#drawFinish();
     this.questions.root.hidden = true;
+    if (order?.art) fill(this.words, el('p', {}, 'Opening the art …'));
     this.picture.classList.toggle('empty', !order?.art);
     if (!order?.art) return;
     try {
@@ -93,24 +98,47 @@ export class Orders {
       this.#source = { art: state.art.id, token: state.token, width: state.art.width, height: state.art.height };
       this.viewer.show(this.#source, null);
       this.#drawFacts();
-      if (order.recipe) {
+      fill(this.words);
+      const kept = state.steps.findLast((/** @type {import('./api.js').Step} */ step) => step.state === 'done' && step.recipe.name === order.recipe);
+      if (kept) {
+        fill(this.words, el('p.why', {}, `${order.recipe} was kept already, as step ${kept.step}${kept.by ? ` by ${kept.by}` : ''}: it is finished as it was kept.`));
+      } else if (order.recipe) {
+        this.#recipe = order.recipe;
         this.#list = (await fetchRecipe(order.recipe)).list;
         await this.#try();
-      } else {
-        this.#asked = state.questions.map((/** @type {import('./api.js').Question} */ question) => ({ question, chosen: undefined, other: null }));
-        this.#ready = true;
-        this.#drawAnswers();
       }
-      await this.#findOthers(run.signal);
+      if (!this.#recipe) this.#asItIs(state);
+      await this.#findOthers();
     } catch (error) {
       if (!wasAborted(error)) this.#failed(problemsOf(error));
     }
   }
 
+  // Nothing runs: it is finished as it was kept, once what was found about it is answered.
+  /** @param {import('./api.js').ArtState} state */
+  #asItIs(state) {
+    this.#asked = state.questions.map(question => ({ question, chosen: undefined, other: null, sought: false }));
+    this.#ready = true;
+    this.#drawAnswers();
+  }
+
+  /** Opens it anew where the program forgot it. @returns {boolean} false where that was just done */
+  again() {
+    if (performance.now() - this.#reopened < soon) return false;
+    this.#reopened = performance.now();
+    void this.#open(this.#order);
+    return true;
+  }
+
   /** @param {import('./api.js').Problem[]} problems */
   #failed(problems) {
+    if (isOld(problems) && this.again()) {
+      say("It was opened again, since it isn't what it was: look at it once more.");
+      return;
+    }
     this.#ready = false;
-    fill(this.words, problemList(problems));
+    fill(this.words, problemList(problems), isOld(problems) && button('Open it again', () => void this.#open(this.#order)));
+    say(problems.map(problem => problem.message).join(' '));
     this.#drawFinish();
   }
 
@@ -121,32 +149,40 @@ export class Orders {
 
   // What the order's recipe makes of it with the answers so far.
   async #try() {
-    const { signal } = this.#run, order = this.#order, state = this.#state;
-    if (!order?.recipe || !state || !this.#source) return;
+    const { signal } = this.#run, state = this.#state;
+    if (!this.#recipe || !state || !this.#source) return;
     this.#ready = false;
+    if (!this.#tried) fill(this.words, el('p', {}, 'Trying …'));
     this.#drawFinish();
-    const { tried, problems } = await tryOnce(state.art.id, { of: state.token, recipe: order.recipe, values: this.#values(), tab }, signal);
+    const { tried, problems } = await tryOnce(state.art.id, { of: state.token, recipe: this.#recipe, values: this.#values(), tab }, signal);
     if (signal.aborted) return;
     if (problems) this.#failed(problems);
     if (!tried) return;
+    if (tried.repeat) {
+      // It ran already, and a second run does harm: what was kept is what is finished.
+      this.#recipe = null;
+      this.#list = false;
+      fill(this.words, el('p.why', {}, `${tried.repeat.message} It is finished as it was kept.`));
+      return;
+    }
     this.#tried = tried;
     this.viewer.show(triedSource(this.#source, tried), tried.resized ? null : this.#source);
     const known = new Set(this.#asked.map(asked => nameOf(asked.question)));
-    this.#asked.push(...tried.report.questions.filter(question => question.answer && !known.has(nameOf(question)))
-      .map(question => ({ question, chosen: undefined, other: null })));
-    this.#ready = !tried.refusal && !tried.repeat;
+    this.#asked.push(...tried.report.questions.filter(question => !known.has(nameOf(question)))
+      .map(question => ({ question, chosen: undefined, other: null, sought: false })));
+    this.#ready = !tried.refusal;
     this.#drawWords(tried);
     this.#drawAnswers();
   }
 
   // Draws what the other answer of each question gives, one after the other.
-  /** @param {AbortSignal} signal */
-  async #findOthers(signal) {
-    const state = this.#state, order = this.#order;
-    for (const asked of this.#asked.slice(0, 6)) {
-      if (!state || !this.#source || !asked.question.answer || asked.other) continue;
-      const recipe = order?.recipe ?? asked.question.recipe, named = namedFor(order?.recipe ? this.#list : false, asked.question.recipe);
-      const values = answered(order?.values ?? {}, asked.question.answer, named);
+  async #findOthers() {
+    const { signal } = this.#run, state = this.#state;
+    for (const asked of this.#asked) {
+      if (!state || !this.#source || !asked.question.answer || asked.sought) continue;
+      asked.sought = true;
+      const { question } = asked, recipe = this.#recipe ?? question.recipe;
+      const values = answered(this.#recipe ? this.#order?.values ?? {} : {}, asked.question.answer, namedFor(this.#list, question.recipe));
       const { tried } = await tryOnce(state.art.id, { of: state.token, recipe, values, tab: `${tab}-other` }, signal);
       if (signal.aborted) return;
       if (tried) asked.other = triedSource(this.#source, tried);
@@ -159,9 +195,10 @@ export class Orders {
     asked.chosen = answer;
     this.#drawAnswers();
     try {
-      if (this.#order?.recipe) await this.#try();
+      if (this.#recipe) await this.#try();
       const open = this.#asked.filter(one => one.chosen === undefined).length;
       say(open ? `Answered; ${open} left.` : 'All questions are answered.');
+      await this.#findOthers();
     } catch (error) {
       if (!wasAborted(error)) this.#failed(problemsOf(error));
     }
@@ -178,18 +215,18 @@ export class Orders {
   #drawFacts() {
     const order = this.#order, state = this.#state;
     if (!order) {
-      fill(this.facts, el('h1', {}, 'All done'), el('p', {}, 'No order waits.'), el('a.main', { href: '#arts' }, 'Open an art'));
+      fill(this.facts, el('h1', { tabindex: -1 }, 'All done'), el('p', {}, 'No order waits.'), el('a.main', { href: '#arts' }, 'Open an art'));
       this.mend.hidden = true;
       return;
     }
     const stock = this.desk.shop.garments.find(garment => garment.name === order.garment);
-    const words = stock ? [stock.style, stock.color, stock.fiber].filter(Boolean).join(', ') : (order.garment ?? order.setup ?? 'no garment named');
+    const words = order.garmentInWords ?? (stock ? [stock.style, stock.color, stock.fiber].filter(Boolean).join(', ') : order.garment ?? order.setup ?? 'no garment named');
     const ppi = state ? state.printPpi || state.art.ppi : 0;
     /** @type {[string, string | number | null | undefined | false][]} */
     const rows = [['Ship by', order.shipBy && day(order.shipBy)], ['Quantity', order.quantity], ['Sizes', order.sizes], ['Place', order.place],
       ['Print', state && printed(state.art.width, state.art.height, ppi)], ['Art', order.art?.name], ['Recipe', order.recipe]];
     this.mend.hidden = !order.art;
-    fill(this.facts, el('p.order', { class: order.state }, orderStates[order.state]), el('h1', {}, `Order ${order.order}`),
+    fill(this.facts, el('p.order', { class: order.state }, orderStates[order.state]), el('h1', { tabindex: -1 }, `Order ${orderName(order)}`),
       order.why && el('p.why', {}, order.why), order.problems.length > 0 && problemList(order.problems),
       el('dl', {}, rows.filter(([, value]) => value).flatMap(([name, value]) => [el('dt', {}, name), el('dd', {}, `${value}`)])),
       el('div.garment', {}, swatch(order.cloth ?? state?.setup.garment ?? null), this.confirm,
@@ -201,7 +238,7 @@ export class Orders {
     const ppi = this.#state ? this.#state.printPpi || this.#state.art.ppi : 300;
     const guards = tried.report.guards.filter(guard => guard.outcome !== 'clear');
     fill(this.words, el('p', {}, changes(tried, ppi)), guards.length > 0 && el('ul', {}, guards.map(guard => el('li', {}, guardWords(guard, ppi)))),
-      tried.refusal && problemList([tried.refusal]), tried.repeat && !tried.refusal && el('p', {}, tried.repeat.message));
+      tried.refusal && problemList([tried.refusal]));
   }
 
   #drawFinish() {
@@ -220,7 +257,7 @@ export class Orders {
     this.#ready = false;
     this.#drawFinish();
     try {
-      const token = order.recipe ? this.#tried?.token : await this.#keepAnswers(state, by);
+      const token = this.#recipe ? this.#tried?.token : await this.#keepAnswers(state, by);
       await post(artPath(order.art.id, 'finish'), { token, by, stem: order.stem, ticket: this.desk.ticketOf(order) });
       this.desk.finished(order.id);
     } catch (error) {
@@ -250,6 +287,6 @@ export class Orders {
   #mend() {
     const order = this.#order;
     if (!order?.art) return;
-    this.desk.go({ art: order.art.id, setup: order.setup, recipe: order.recipe, values: this.#values(), order: order.id });
+    this.desk.go({ art: order.art.id, setup: order.setup ?? null, recipe: order.recipe ?? null, values: this.#values(), order: order.id });
   }
 }

@@ -27,7 +27,7 @@ export class RecipePicker {
 
   #draw() {
     const words = this.search.value.toLowerCase().split(/\s+/).filter(Boolean);
-    const found = this.recipes.filter(recipe => words.every(word => `${recipe.name} ${recipe.title} ${recipe.purpose}`.toLowerCase().includes(word)));
+    const found = this.recipes.filter(recipe => words.every(word => `${recipe.name} ${recipe.title} ${recipe.purpose ?? ''}`.toLowerCase().includes(word)));
     fill(this.list, found.map(recipe => el('li', {}, el('button.pick', { type: 'button', click: () => this.choose(recipe.name) },
       el('strong', {}, recipe.title || recipe.name), el('small', {}, recipe.list ? `${recipe.name}, a list` : recipe.name)))),
       found.length === 0 && el('li', {}, 'No recipe has these words.'));

@@ -7,8 +7,9 @@ const most = 3;
 
 /**
  * @typedef {import('./api.js').Question} Question
- * @typedef {{question: Question, chosen: string | null | undefined, other: import('./tiles.js').Source | null}} Asked chosen: undefined is open, null is what
- *   holds without an answer; other: what the answer would give
+ * @typedef {{question: Question, chosen: string | null | undefined, other: import('./tiles.js').Source | null,
+ *   sought: boolean}} Asked chosen: undefined is open, null is what
+ *   holds without an answer; other: what the answer would give, once it was sought
  */
 
 /** @param {Question} question */

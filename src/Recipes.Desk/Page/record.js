@@ -26,15 +26,22 @@ export class RecordPanel {
     } }, note, el('button', {}, 'Leave the note'));
     this.inputs = fields.map(([name, words]) => ({ name, input: el('input', { type: 'text', id: `ticket-${name}`, maxlength: 200, autocomplete: 'off',
       value: ticket[name] ?? '' }), words }));
+    this.finishButton = el('button.main');
+    this.offer(false);
     const finish = el('form', { submit: (/** @type {Event} */ event) => {
       event.preventDefault();
       acts.finish(this.ticket());
     } }, this.inputs.map(({ input, words, name }) => el('div.field', {}, el('label', { for: `ticket-${name}` }, words), input)),
-      el('p.caution', {}, caution), el('button.main', {}, 'Finish: export and write the ticket'));
+      el('p.caution', {}, caution), this.finishButton);
     this.root = el('div', {}, el('details.more', { open: true }, el('summary', {}, 'Kept steps'), this.steps, el('div.row', {}, this.undoButton, this.redoButton)),
       el('details.more', {}, el('summary', {}, 'Notes for the next shift'), this.notes, el('label', { for: 'note' }, 'A new note'), noteForm),
       el('details.more', { open: Boolean(ticket.order) }, el('summary', {}, 'Finish'), this.exported,
         el('div.row', {}, button('Only export the picture', () => acts.exported())), finish));
+  }
+
+  /** What a finish does. @param {boolean} tried a try is shown, which is kept first */
+  offer(tried) {
+    this.finishButton.textContent = tried ? 'Keep this try and finish: export, ticket' : 'Finish: export and write the ticket';
   }
 
   /** @returns {Ticket} what was filled in */
@@ -53,7 +60,7 @@ export class RecordPanel {
     this.redoButton.disabled = !state.steps.some(step => step.state === 'undone');
     fill(this.notes, state.notes.map(note => el('li', {}, note.text, el('small', {}, ` ${when(note.at)}${note.by ? `, ${note.by}` : ''}`))),
       state.notes.length === 0 && el('li', {}, 'None yet.'));
-    this.exported.textContent = state.export ? `${state.export.message} ${state.export.path}` : 'Not exported yet.';
+    this.exported.textContent = state.export ? [state.export.message, state.export.path].filter(Boolean).join(' ') : 'Not exported yet.';
   }
 
   /** @param {number} step */

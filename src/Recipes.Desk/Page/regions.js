@@ -80,4 +80,13 @@ export function answered(values, answer, named) {
  * A parameter's full name: in a list it is said with its recipe's.
  * @param {boolean} list @param {string} recipe @returns {(name: string) => string}
  */
-export const namedFor = (list, recipe) => name => list && !name.startsWith(`${recipe}.`) ? `${recipe}.${name}` : name;
+export const namedFor = (list, recipe) => name => {
+  const bare = name.startsWith(`${recipe}.`) ? name.slice(recipe.length + 1) : name;
+  return list ? `${recipe}.${bare}` : bare;
+};
+
+/**
+ * The numbered regions of a try: those of the step that decides which whites print, else of what was reported last.
+ * @param {import('./api.js').Report | undefined} report @returns {import('./api.js').Region[] | undefined}
+ */
+export const regionsOf = report => report?.whites?.length ? report.whites : report?.regions.findLast(list => list.regions.length)?.regions;

@@ -28,7 +28,7 @@ export class Tries {
 
   /**
    * @param {{stale: () => void, slow: (phase: string) => void, judged: (tried: import('./api.js').Tried) => void,
-   *   failed: (problems: import('./api.js').Problem[], error?: unknown) => void, cancelled: () => void}} told
+   *   failed: (problems: import('./api.js').Problem[]) => void, cancelled: () => void}} told
    */
   constructor(told) {
     this.told = told;
@@ -77,7 +77,7 @@ export class Tries {
     } catch (error) {
       if (this.#running !== running || wasAborted(error)) return;
       this.#end();
-      this.told.failed(problemsOf(error), error);
+      this.told.failed(problemsOf(error));
     }
   }
 

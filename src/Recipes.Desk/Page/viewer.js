@@ -37,7 +37,7 @@ export class Viewer {
     this.canvas = el('canvas', { tabindex: 0, role: 'application', 'aria-label': 'The picture. Arrow keys move it, plus and minus zoom, 0 fits it, 1 shows true pixels.' });
     this.layer = el('div.marks');
     this.handle = el('div.divider', { role: 'slider', tabindex: 0, 'aria-label': 'Divider: before on the left, after on the right',
-      'aria-valuemin': 0, 'aria-valuemax': 100, keydown: (/** @type {KeyboardEvent} */ event) => this.#divideByKey(event) });
+      hidden: true, 'aria-valuemin': 0, 'aria-valuemax': 100, keydown: (/** @type {KeyboardEvent} */ event) => this.#divideByKey(event) });
     this.rubber = el('div.rubber', { hidden: true });
     this.root = el('div.viewer', {}, this.canvas, this.layer, this.handle, this.rubber);
     this.#listen();

@@ -65,6 +65,9 @@ export function setupWords({ bare, underbase }) {
 /** @param {(string | false)[]} parts */
 const list = parts => parts.length < 2 ? `${parts[0] ?? ''}` : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
 
+/** What an order is called. @param {import('./api.js').Order} order */
+export const orderName = ({ order, label, row, list: file }) => order || label || `row ${row ?? '?'} of ${file}`;
+
 /** @type {Record<string, string>} */
 export const orderStates = { 'needs-you': 'Needs you', ready: 'Ready', 'printed-badly': 'Printed badly', done: 'Done' };
 
