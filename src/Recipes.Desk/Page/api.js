@@ -20,7 +20,8 @@
  * @typedef {{name: string, policy: string, pixels: number | null, outcome: string, box: Box | null, why: string | null}} Guard
  * @typedef {{recipe: any, parameters: Record<string, string>, changed: {pixels: number, box: Box, maxDelta: number} | null,
  *   ink: {before: Ink, after: Ink, gained: number, lost: number}, guards: Guard[], questions: Question[],
- *   regions: {title: string, regions: Region[]}[], whites?: Region[], notes: string[], left?: Finding[]}} Report `whites` are those that a step decides
+ *   regions: {title: string, regions: Region[]}[], whites?: Region[], resolution?: {before: number, after: number} | null, notes: string[],
+ *   left?: Finding[]}} Report `whites` are those that a step decides
  *   on which of them prints
  * @typedef {{token: string, report: Report, refusal: Problem | null, repeat: Problem | null, width: number, height: number, resized: boolean,
  *   changedTiles: number[], nothing?: boolean}} Tried `nothing`: there is nothing to keep

@@ -19,9 +19,12 @@ export class Arts {
     try {
       const { arts, more } = await get(`/api/arts?search=${encodeURIComponent(this.search.value)}`);
       const folders = new Map(this.desk.shop.folders.map(folder => [folder.id, folder.name]));
-      fill(this.list, arts.map((/** @type {import('./api.js').Art} */ art) => el('li', {}, el('a', { href: `#art=${encodeURIComponent(art.id)}` },
-        el('strong', {}, art.name), el('small', {}, [folders.size > 1 && folders.get(art.folder), when(art.modified), size(art.bytes), art.worked && 'worked on']
-          .filter(Boolean).join(', '))))), arts.length === 0 && el('li', {}, this.search.value ? 'No art has this in its name.' : 'No art in the folders yet: drop a file here.'));
+      const row = (/** @type {import('./api.js').Art} */ art) => {
+        const facts = [folders.size > 1 && folders.get(art.folder), when(art.modified), size(art.bytes), art.worked && 'worked on'].filter(Boolean);
+        return el('li', {}, el('a', { href: `#art=${encodeURIComponent(art.id)}` }, el('strong', {}, art.name), el('small', {}, facts.join(', '))));
+      };
+      const none = this.search.value ? 'No art has this in its name.' : 'No art in the folders yet: drop a file here.';
+      fill(this.list, arts.map(row), arts.length === 0 && el('li', {}, none));
       this.more.textContent = more ? `${counted(more, 'more art')}: type some of the name.` : '';
     } catch (error) {
       if (!wasAborted(error)) fill(this.list, el('li', {}, problemList(problemsOf(error))));

@@ -1,5 +1,6 @@
 // The bench: one art, its recipes' knobs, and what each turn would change.
 import { artPath, isOld, post, problemsOf, recipe as fetchRecipe } from './api.js';
+import { Differences } from './differences.js';
 import { button, el, fill, problemList, say } from './dom.js';
 import { FoundPanel } from './found.js';
 import { Form } from './form.js';
@@ -10,10 +11,10 @@ import { Marks } from './marks.js';
 import { drawBox, pickColor } from './pick.js';
 import { RecipePicker } from './picker.js';
 import { RecordPanel } from './record.js';
-import { answered, chosenNow, namedFor, regionsOf, switched } from './regions.js';
+import { regionsOf } from './regions.js';
 import { sameSource, triedSource } from './tiles.js';
 import { Tries } from './tries.js';
-import { differences, ViewBar } from './viewbar.js';
+import { ViewBar } from './viewbar.js';
 import { Viewer } from './viewer.js';
 import { simulated } from './words.js';
 
@@ -31,7 +32,7 @@ export class Bench {
   /** What came before any step, to compare with where nothing is tried. @type {Source | null} */ #original = null;
   /** @type {{tried: Tried, source: Source} | null} */ #try = null;
   /** @type {Form | null} */ #form = null;
-  #differences = /** @type {import('./api.js').Box[]} */ ([]); #difference = -1; #reopened = -soon;
+  #reopened = -soon;
 
   /** @param {import('./desk.js').Desk} desk @param {Asked} asked */
   constructor(desk, asked) {
@@ -40,11 +41,12 @@ export class Bench {
     this.viewer = new Viewer(desk.tiles, 'bench', { moved: () => this.#moved(), pointed: () => this.loupe.draw(), shown: () => this.bar.sync() });
     this.loupe = new Loupe(desk.tiles, this.viewer);
     this.marks = new Marks(this.viewer);
-    this.bar = new ViewBar(this.viewer, { loupe: this.loupe, nextFinding: way => this.found.next(way), nextDifference: way => this.#nextDifference(way) });
+    this.differences = new Differences(this.viewer);
+    this.bar = new ViewBar(this.viewer, { loupe: this.loupe, nextFinding: way => this.found.next(way), nextDifference: way => this.differences.next(way) });
     this.found = new FoundPanel(this.viewer, this.marks, {
       toggle: region => void this.#toggle(region),
       answer: (question, answer) => void this.#answer(question, answer),
-      advise: ({ recipe, set }) => void this.#fill(recipe ?? '', set ? Object.fromEntries(setsOf(set)) : {}),
+      advise: finding => void this.#advise(finding),
     });
     this.picker = new RecipePicker(desk.shop.recipes, name => void this.#fill(name, {}));
     this.judged = new JudgedPanel({ keep: again => void this.#keep(again), cancel: () => this.tries.cancel(), drop: () => this.#dropTry() });
@@ -104,7 +106,9 @@ export class Bench {
     this.#try = null;
     if (otherSetup || state.step === 0) this.#original = null;
     fill(this.trouble, state.lastBad && el('p.bad', {}, `Printed badly last time: ${state.lastBad}`));
+    const chose = document.activeElement?.id === 'setup';
     fill(this.head, headOf(state, this.desk.shop.setups, this.asked.order, setup => void this.open(setup)));
+    if (chose) document.getElementById('setup')?.focus();
     this.record.show(state);
     this.#show();
     this.#stale(false);
@@ -126,10 +130,10 @@ export class Bench {
     const state = this.#state, tried = this.#try?.tried;
     if (!state || !this.#source) return;
     this.viewer.show(this.#try?.source ?? this.#source, this.#try ? this.#source : this.#original);
-    this.found.show({ title: tried ? 'To look at in this try' : 'To look at', ppi: this.#ppi, findings: tried?.report.left ?? (tried?.resized ? [] : state.findings),
-      questions: tried?.report.questions ?? state.questions, regions: this.#regions, chosen: region => this.#chosen(region), words: this.#regionWords });
-    this.#differences = this.#try && tried && !tried.resized ? differences(this.#try.source, tried.changedTiles) : [];
-    this.#difference = -1;
+    this.found.show({ title: tried ? 'To look at in this try' : 'To look at', ppi: this.#ppi,
+      findings: tried?.report.left ?? (tried?.resized ? [] : state.findings), questions: tried?.report.questions ?? state.questions,
+      regions: this.#regions, chosen: region => this.#chosen(region), words: this.#regionWords });
+    this.differences.show(this.#try?.source ?? null, tried);
     this.record.offer(tried !== undefined);
     this.bar.sync();
   }
@@ -141,7 +145,7 @@ export class Bench {
   }
 
   get #ppi() {
-    return this.#state ? this.#state.printPpi || this.#state.art.ppi : 300;
+    return this.#try?.tried.report.resolution?.after ?? (this.#state ? this.#state.printPpi || this.#state.art.ppi : 300);
   }
 
   get #regions() {
@@ -150,8 +154,7 @@ export class Bench {
 
   /** What a chosen region is, and what another. @returns {[string, string]} */
   get #regionWords() {
-    const { part } = this.#regionParameters();
-    return part && part.name !== whites ? ['chosen', 'not chosen'] : ['prints', 'stays bare'];
+    return this.#form?.hasRegions && !this.#form.runs(whites) ? ['chosen', 'not chosen'] : ['prints', 'stays bare'];
   }
 
   // What is shown isn't what the form says until it is judged.
@@ -189,7 +192,8 @@ export class Bench {
   #address() {
     const { art, order, setup, recipe, values } = this.asked, form = this.#form;
     // Until the form stands, the address keeps what it says: a reload meanwhile loses nothing.
-    this.desk.address({ art, setup: this.#state?.setup.name ?? setup, recipe: form?.recipe.name ?? recipe, values: form?.values ?? values, order: order?.id ?? null });
+    this.desk.address({ art, setup: this.#state?.setup.name ?? setup, recipe: form?.recipe.name ?? recipe, values: form?.values ?? values,
+      order: order?.id ?? null });
   }
 
   /** @param {Tried} tried */
@@ -228,47 +232,29 @@ export class Bench {
     say(words);
   }
 
-  /** The region parameters of the form: those that decide which whites print, else the recipe's own. */
-  #regionParameters() {
-    const parts = this.#form?.recipe.parts.filter(each => each.parameters.some(({ type }) => type === 'regionnumbers')) ?? [];
-    const part = parts.find(each => each.name === whites) ?? parts[0];
-    const has = new Set(part?.parameters.filter(({ type }) => type === 'regionnumbers').map(({ name }) => name));
-    return { part, has, named: namedFor(this.#form?.recipe.list ?? false, part?.name ?? '') };
-  }
-
   /** @param {import('./api.js').Region} region */
-  #chosen(region) {
-    const { part, named } = this.#regionParameters();
-    return part && this.#form ? chosenNow(this.#form.values, named, region) : region.chosen;
-  }
+  #chosen = region => this.#form?.hasRegions ? this.#form.chooses(region) : region.chosen;
 
   /** @param {import('./api.js').Region} region */
   async #toggle(region) {
-    if (!this.#regionParameters().part) await this.#fill(whites, {});
-    const { part, has, named } = this.#regionParameters();
-    if (!part || !this.#form) return;
-    this.#form.set(switched(this.#form.values, named, has, region));
+    if (!this.#form?.hasRegions) await this.#fill(whites, {});
+    if (!this.#form?.hasRegions) return;
+    this.#form.switchRegion(region);
     this.#show();
     say(`Region ${region.number}: ${this.#regionWords[this.#chosen(region) ? 0 : 1]}.`);
   }
 
   /** @param {import('./api.js').Question} question @param {string | null} answer */
   async #answer(question, answer) {
-    if (!this.#form?.recipe.parts.some(part => part.name === question.recipe)) await this.#fill(question.recipe, {});
-    if (!this.#form || !answer) return;
-    this.#form.set(answered(this.#form.values, answer, namedFor(this.#form.recipe.list, question.recipe)));
+    if (!this.#form?.runs(question.recipe)) await this.#fill(question.recipe, {});
+    if (answer) this.#form?.add(question.recipe, [answer]);
   }
 
-  /** @param {number} way */
-  #nextDifference(way) {
-    const count = this.#differences.length;
-    if (!count) {
-      say('Nothing differs.');
-      return;
-    }
-    this.#difference = this.#difference < 0 && way < 0 ? count - 1 : (this.#difference + way + count) % count;
-    this.viewer.go(this.#differences[this.#difference]);
-    say(`Difference ${this.#difference + 1} of ${count}.`);
+  /** @param {import('./api.js').Finding} finding */
+  async #advise({ recipe, set }) {
+    if (!recipe) return;
+    if (!this.#form?.runs(recipe)) await this.#fill(recipe, {});
+    if (set) this.#form?.add(recipe, set.split(/\s+/));
   }
 
   /** @param {boolean} again */
@@ -319,8 +305,8 @@ export class Bench {
     const by = await this.desk.who();
     if (by === null || shown !== this.#try || !this.old.hidden) return;
     await this.#attempt(async () => {
-      const { order } = this.asked;
-      const { ticket: written, state } = await post(artPath(this.asked.art, 'finish'), { token: tried?.token ?? this.#state?.token, by, stem: order?.stem, ticket });
+      const { art, order } = this.asked, token = tried?.token ?? this.#state?.token;
+      const { ticket: written, state } = await post(artPath(art, 'finish'), { token, by, stem: order?.stem, ticket });
       if (shown) this.#form = null;
       this.#renew(state, shown?.source ?? this.#source);
       if (shown) this.#dropTry();
@@ -351,9 +337,8 @@ export class Bench {
       return false;
     } finally {
       this.root.classList.remove('busy');
+      // A button that was pressed and can't be pressed again loses what keys go to.
+      if (document.activeElement === document.body || document.activeElement?.matches(':disabled')) this.viewer.canvas.focus();
     }
   }
 }
-
-/** Values such as `ring=2mm edge=bare`. @param {string} text @returns {[string, string][]} */
-const setsOf = text => text.split(/\s+/).filter(set => set.includes('=')).map(set => [set.slice(0, set.indexOf('=')), set.slice(set.indexOf('=') + 1)]);

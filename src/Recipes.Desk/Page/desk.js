@@ -12,7 +12,8 @@ import { size } from './words.js';
 const mostTiles = 2500, largest = 900e6, byName = 'desk.by';
 const screen = /** @type {HTMLElement} */ (document.getElementById('screen'));
 
-const reported = (/** @type {unknown} */ error) => fill(screen, el('div.shelf', { role: 'alert' }, problemList(problemsOf(error)), button('Try again', () => location.reload())));
+const reported = (/** @type {unknown} */ error) => fill(screen,
+  el('div.shelf', { role: 'alert' }, problemList(problemsOf(error)), button('Try again', () => location.reload())));
 
 export class Desk {
   /** @type {{stop: () => void, again?: () => boolean} | null} */ #shown = null;
@@ -36,6 +37,7 @@ export class Desk {
     this.#shown?.stop();
     this.#shown = null;
     fill(screen, el('p.wait', {}, 'One moment …'));
+    screen.focus();
     this.#drawScreens(asked.has('art') ? 'art' : asked.has('arts') ? 'arts' : 'orders');
     try {
       const art = asked.get('art');
@@ -131,7 +133,8 @@ export class Desk {
   #drawScreens(now) {
     const to = (/** @type {string} */ name, /** @type {string} */ words, /** @type {string} */ hash) =>
       el('a', { href: hash, 'aria-current': now === name ? 'page' : null }, words);
-    fill(/** @type {HTMLElement} */ (document.getElementById('screens')), el('span.name', {}, 'Desk'), to('orders', 'Next order', '#'), to('arts', 'Open an art', '#arts'),
+    fill(/** @type {HTMLElement} */ (document.getElementById('screens')), el('span.name', {}, 'Desk'),
+      to('orders', 'Next order', '#'), to('arts', 'Open an art', '#arts'),
       now === 'art' && el('span.now', { 'aria-current': 'page' }, 'The bench'));
   }
 

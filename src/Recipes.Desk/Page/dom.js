@@ -31,12 +31,12 @@ export const fill = (parent, ...children) => parent.replaceChildren(...some(chil
 
 /**
  * A button. `pressed` makes it a switch that says so.
- * @param {string} text @param {(event: MouseEvent) => void} click @param {{pressed?: boolean, title?: string, kind?: string, off?: boolean, label?: string}} [how]
+ * @param {string} text @param {(event: MouseEvent) => void} click
+ * @param {{pressed?: boolean, title?: string, kind?: string, label?: string}} [how]
  */
 export function button(text, click, how = {}) {
   const made = el('button', { type: 'button', click, title: how.title, 'aria-label': how.label, 'aria-pressed': how.pressed?.toString() }, text);
   if (how.kind) made.classList.add(how.kind);
-  made.disabled = how.off ?? false;
   return made;
 }
 
@@ -68,7 +68,7 @@ export const problemList = problems => el('ul.problems', {}, problems.map(one =>
 export function ask(title, label, value, go) {
   const input = el('input', { type: 'text', value, maxlength: 60, autocomplete: 'off', id: 'asked' });
   const form = el('form', { method: 'dialog' }, el('h2', {}, title), el('label', { for: 'asked' }, label), input,
-    el('p.row', {}, el('button.main', { value: 'go' }, go), el('button', { value: '', formnovalidate: true, type: 'button', click: () => dialog.close('') }, 'Not now')));
+    el('p.row', {}, el('button.main', { value: 'go' }, go), button('Not now', () => dialog.close(''))));
   const dialog = el('dialog', { 'aria-label': title }, form);
   document.body.append(dialog);
   dialog.showModal();

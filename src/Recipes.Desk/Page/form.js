@@ -1,7 +1,7 @@
 // A recipe's values: a form from its schema, with a history of its own and favorites by name.
 import { ask, button, el, fill, say } from './dom.js';
 import { fieldFor } from './fields.js';
-import { namedFor } from './regions.js';
+import { answered, chosenNow, namedFor, switched } from './regions.js';
 
 /** @typedef {Record<string, string>} Values only what differs from the recipe's own */
 
@@ -33,17 +33,46 @@ export class Form {
     this.undoButton = button('Undo', () => this.undo(), { title: 'The value before (Ctrl+Z)' });
     this.redoButton = button('Redo', () => this.redo(), { title: 'Ctrl+Y' });
     this.favorites = el('select', { 'aria-label': 'Favorite values', change: () => this.#chooseFavorite() });
-    this.root = el('form.values', { submit: (/** @type {Event} */ event) => event.preventDefault(), keydown: (/** @type {KeyboardEvent} */ event) => this.#key(event) },
-      parts, el('div.row', {}, this.undoButton, this.redoButton, button('As the recipe has them', () => this.set({}))),
+    const listens = { submit: (/** @type {Event} */ event) => event.preventDefault(), keydown: (/** @type {KeyboardEvent} */ event) => this.#key(event) };
+    this.root = el('form.values', listens, parts, el('div.row', {}, this.undoButton, this.redoButton, button('As the recipe has them', () => this.set({}))),
       el('div.row', {}, this.favorites, button('Save as favorite', () => void this.#saveFavorite())));
     this.values = this.#known(values);
     this.#drawFavorites();
     this.#draw();
   }
 
-  /** The names of the parameters. */
-  get names() {
-    return new Set(this.#fields.keys());
+  /** True where it is a recipe's form, or that of a list with it. @param {string} recipe */
+  runs(recipe) {
+    return this.recipe.parts.some(part => part.name === recipe);
+  }
+
+  /** True where a parameter takes numbered regions. */
+  get hasRegions() {
+    return this.#regions !== undefined;
+  }
+
+  /** Whether a region is chosen by what stands in the form. @param {import('./api.js').Region} region */
+  chooses(region) {
+    return this.#regions ? chosenNow(this.values, this.#regions.named, region) : region.chosen;
+  }
+
+  /** @param {import('./api.js').Region} region */
+  switchRegion(region) {
+    if (this.#regions) this.set(switched(this.values, this.#regions.named, this.#regions.has, region));
+  }
+
+  /** Adds values of one of its recipes, such as `also=8`. @param {string} recipe @param {string[]} sets */
+  add(recipe, sets) {
+    const named = namedFor(this.recipe.list, recipe);
+    this.set(sets.filter(set => set.includes('=')).reduce((values, set) => answered(values, set, named), this.values));
+  }
+
+  /** The parameters that take regions: of a list those of the recipe that decides which whites print, where it has that. */
+  get #regions() {
+    const named = (/** @type {string} */ name) => namedFor(this.recipe.list, name);
+    const parts = this.recipe.parts.map(({ name, parameters }) => ({ name, named: named(name),
+      has: new Set(parameters.filter(({ type }) => type === 'regionnumbers').map(parameter => parameter.name)) })).filter(({ has }) => has.size > 0);
+    return parts.find(({ name }) => name === 'printable-whites') ?? parts[0];
   }
 
   /** @param {Values} values */
@@ -136,7 +165,8 @@ export class Form {
 
   #drawFavorites() {
     const names = Object.keys(favoritesOf(this.recipe.name)).sort();
-    fill(this.favorites, el('option', { value: '' }, names.length ? 'Favorites …' : 'No favorites yet'), names.map(name => el('option', { value: name }, name)));
+    fill(this.favorites, el('option', { value: '' }, names.length ? 'Favorites …' : 'No favorites yet'),
+      names.map(name => el('option', { value: name }, name)));
     this.favorites.disabled = names.length === 0;
   }
 

@@ -53,8 +53,10 @@ export class JudgedPanel {
     const { report, refusal, repeat } = tried, sentence = changes(tried, ppi);
     const guards = report.guards.filter(guard => guard.outcome !== 'clear').map(guard => guardWords(guard, ppi));
     this.root.classList.remove('stale');
+    const notes = report.notes ?? [];
     fill(this.words, el('p.sentence', {}, sentence), guards.length > 0 && el('ul', {}, guards.map(words => el('li', {}, words))),
-      report.notes?.length > 0 && el('ul.notes', {}, report.notes.slice(0, 4).map(note => el('li', {}, note))),
+      notes.length > 0 && el('details', {}, el('summary', {}, notes.length === 1 ? 'A note of the recipe' : `${notes.length} notes of the recipe`),
+        el('ul.notes', {}, notes.map(note => el('li', {}, note)))),
       tried.nothing && !refusal && el('p', {}, 'There is nothing to keep.'),
       refusal && problemList([refusal]), refusal && el('p', {}, "This can't be kept."),
       repeat && !refusal && el('p.repeat', {}, `${repeat.message} `, button('Keep it once more', () => this.acts.keep(true))));

@@ -85,7 +85,7 @@ export class Marks {
   }
 
   #make() {
-    const button = /** @type {HTMLButtonElement} */ (el('button', { type: 'button' })), frame = /** @type {HTMLElement} */ (el('div', { 'aria-hidden': 'true' }));
+    const button = el('button', { type: 'button' }), frame = el('div', { 'aria-hidden': 'true' });
     this.#viewer.layer.append(frame, button);
     return { button, frame };
   }

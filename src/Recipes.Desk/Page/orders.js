@@ -21,7 +21,7 @@ export class Orders {
   /** @type {import('./tiles.js').Source | null} */ #source = null;
   /** @type {Asked[]} */ #asked = [];
   /** What runs; null where it is finished as it was kept. @type {string | null} */ #recipe = null;
-  #list = false; #ready = false; #run = new AbortController(); #reopened = -soon;
+  #list = false; #stage = /** @type {'waiting' | 'ready' | 'stuck'} */ ('waiting'); #run = new AbortController(); #reopened = -soon;
 
   /** @param {import('./desk.js').Desk} desk */
   constructor(desk) {
@@ -50,7 +50,8 @@ export class Orders {
     if (!orders.length) return false;
     const waiting = this.#orders.filter(order => order.state === 'ready' || order.state === 'needs-you');
     // One whose row is wrong waits in its list, but doesn't hold up the others.
-    const next = this.#orders.find(order => order.id === id) ?? waiting.find(order => order.art && !order.problems.length && !this.desk.skipped.has(order.id)) ?? waiting[0] ?? null;
+    const whole = waiting.find(order => order.art && !order.problems.length && !this.desk.skipped.has(order.id));
+    const next = this.#orders.find(order => order.id === id) ?? whole ?? waiting[0] ?? null;
     await this.#open(next);
     return true;
   }
@@ -64,7 +65,8 @@ export class Orders {
   #drawLists() {
     const list = (/** @type {Order['state']} */ state) => {
       const those = this.#orders.filter(order => order.state === state);
-      return el('section', {}, el('h2', { class: state }, orderStates[state], el('span.count', {}, `${those.length}`)), el('ol', {}, those.map(order => el('li', {},
+      const title = el('h2', { class: state }, orderStates[state], el('span.count', {}, `${those.length}`));
+      return el('section', {}, title, el('ol', {}, those.map(order => el('li', {},
         el('a', { href: `#order=${encodeURIComponent(order.id)}`, 'aria-current': order.id === this.#order?.id ? 'true' : null },
           swatch(order.cloth ?? null), el('strong', {}, orderName(order)), ` ${order.art?.name ?? 'art missing'}`,
           el('small', {}, [order.shipBy && day(order.shipBy), order.quantity && `${order.quantity} pcs`, order.why].filter(Boolean).join(', ')))))));
@@ -80,7 +82,8 @@ export class Orders {
     this.#order = order;
     this.#state = this.#tried = this.#source = null;
     this.#asked = [];
-    this.#ready = this.#list = false;
+    this.#stage = 'waiting';
+    this.#list = false;
     this.#recipe = null;
     this.#first = null;
     this.confirm.checked = false;
@@ -101,7 +104,8 @@ export class Orders {
       fill(this.words);
       const kept = state.steps.findLast((/** @type {import('./api.js').Step} */ step) => step.state === 'done' && step.recipe.name === order.recipe);
       if (kept) {
-        fill(this.words, el('p.why', {}, `${order.recipe} was kept already, as step ${kept.step}${kept.by ? ` by ${kept.by}` : ''}: it is finished as it was kept.`));
+        const by = kept.by ? ` by ${kept.by}` : '';
+        fill(this.words, el('p.why', {}, `${order.recipe} was kept already, as step ${kept.step}${by}: it is finished as it was kept.`));
       } else if (order.recipe) {
         this.#recipe = order.recipe;
         this.#list = (await fetchRecipe(order.recipe)).list;
@@ -118,7 +122,7 @@ export class Orders {
   /** @param {import('./api.js').ArtState} state */
   #asItIs(state) {
     this.#asked = state.questions.map(question => ({ question, chosen: undefined, other: null, sought: false }));
-    this.#ready = true;
+    this.#stage = 'ready';
     this.#drawAnswers();
   }
 
@@ -136,22 +140,24 @@ export class Orders {
       say("It was opened again, since it isn't what it was: look at it once more.");
       return;
     }
-    this.#ready = false;
+    this.#stage = 'stuck';
     fill(this.words, problemList(problems), isOld(problems) && button('Open it again', () => void this.#open(this.#order)));
     say(problems.map(problem => problem.message).join(' '));
     this.#drawFinish();
   }
 
-  /** The order's values with the answers so far. @param {Asked[]} [asked] */
-  #values(asked = this.#asked) {
-    return asked.reduce((values, { question, chosen }) => chosen ? answered(values, chosen, namedFor(this.#list, question.recipe)) : values, this.#order?.values ?? {});
+  /** The order's values with the answers so far. */
+  #values() {
+    let values = this.#order?.values ?? {};
+    for (const { question, chosen } of this.#asked) if (chosen) values = answered(values, chosen, namedFor(this.#list, question.recipe));
+    return values;
   }
 
   // What the order's recipe makes of it with the answers so far.
   async #try() {
     const { signal } = this.#run, state = this.#state;
     if (!this.#recipe || !state || !this.#source) return;
-    this.#ready = false;
+    this.#stage = 'waiting';
     if (!this.#tried) fill(this.words, el('p', {}, 'Trying …'));
     this.#drawFinish();
     const { tried, problems } = await tryOnce(state.art.id, { of: state.token, recipe: this.#recipe, values: this.#values(), tab }, signal);
@@ -170,7 +176,7 @@ export class Orders {
     const known = new Set(this.#asked.map(asked => nameOf(asked.question)));
     this.#asked.push(...tried.report.questions.filter(question => !known.has(nameOf(question)))
       .map(question => ({ question, chosen: undefined, other: null, sought: false })));
-    this.#ready = !tried.refusal;
+    this.#stage = tried.refusal ? 'stuck' : 'ready';
     this.#drawWords(tried);
     this.#drawAnswers();
   }
@@ -220,7 +226,8 @@ export class Orders {
       return;
     }
     const stock = this.desk.shop.garments.find(garment => garment.name === order.garment);
-    const words = order.garmentInWords ?? (stock ? [stock.style, stock.color, stock.fiber].filter(Boolean).join(', ') : order.garment ?? order.setup ?? 'no garment named');
+    const words = order.garmentInWords ?? (stock && [stock.style, stock.color, stock.fiber].filter(Boolean).join(', '))
+      ?? order.garment ?? order.setup ?? 'no garment named';
     const ppi = state ? state.printPpi || state.art.ppi : 0;
     /** @type {[string, string | number | null | undefined | false][]} */
     const rows = [['Ship by', order.shipBy && day(order.shipBy)], ['Quantity', order.quantity], ['Sizes', order.sizes], ['Place', order.place],
@@ -242,11 +249,12 @@ export class Orders {
   }
 
   #drawFinish() {
-    const open = this.#asked.filter(asked => asked.chosen === undefined).length;
-    const why = [!this.confirm.checked && 'confirm the garment', open && `answer ${open === 1 ? 'the question' : `${open} questions`}`].filter(Boolean);
-    this.finishButton.disabled = !this.#ready || why.length > 0;
+    const open = this.#asked.filter(asked => asked.chosen === undefined).length, can = this.#order?.art && this.#stage === 'ready';
+    const first = [!this.confirm.checked && 'confirm the garment', open && `answer ${open === 1 ? 'the question' : `the ${open} questions`}`].filter(Boolean);
+    this.finishButton.disabled = !can || first.length > 0;
     this.finishButton.hidden = !this.#order?.art;
-    this.why.textContent = !this.#order?.art ? '' : why.length ? `First ${why.join(' and ')}.` : this.#ready ? 'Keeps it, exports it and writes the ticket.' : 'Wait for the try, or mend.';
+    this.why.textContent = !this.#order?.art ? '' : this.#stage === 'waiting' ? 'One moment …' : this.#stage === 'stuck' ? "It can't be finished so: mend it."
+      : first.length ? `First ${first.join(' and ')}.` : 'Keeps it, exports it and writes the ticket.';
   }
 
   async #finish() {
@@ -254,7 +262,7 @@ export class Orders {
     if (!order?.art || !state) return;
     const by = await this.desk.who();
     if (by === null) return;
-    this.#ready = false;
+    this.#stage = 'waiting';
     this.#drawFinish();
     try {
       const token = this.#recipe ? this.#tried?.token : await this.#keepAnswers(state, by);

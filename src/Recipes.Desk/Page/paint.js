@@ -8,6 +8,9 @@ import { columns, mostLevels, rows, side } from './tiles.js';
  * @typedef {{x: number, y: number, scale: number}} Place the art's px in the middle, and canvas px for each of the art's
  */
 
+/** @param {number} value @param {number} least @param {number} most */
+export const clamp = (value, least, most) => Math.max(least, Math.min(most, value));
+
 /** @type {CanvasPattern | null} */
 let checker = null;
 
@@ -26,7 +29,7 @@ function checkered(ctx) {
 }
 
 /** The level whose px are drawn at half their size or more. @param {number} scale */
-const levelFor = scale => Math.max(0, Math.min(mostLevels, Math.floor(-Math.log2(scale) + 1e-6)));
+const levelFor = scale => clamp(Math.floor(-Math.log2(scale) + 1e-6), 0, mostLevels);
 
 /** The level that shows all of it in a handful of tiles. @param {Source} source */
 function overviewLevel(source) {
@@ -135,11 +138,12 @@ export class Crop {
     const [x, y, w, h] = this.#box;
     // A quarter on each side, and at least so much that one sees where it lies.
     const around = Math.max(w, h) / 4 + Math.max(source.width, source.height) / 40;
-    const scale = Math.min(width / (w + 2 * around), height / (h + 2 * around), 8);
+    const whole = Math.min(width / source.width, height / source.height);
+    const scale = clamp(Math.min(width / (w + 2 * around), height / (h + 2 * around)), whole, 8);
     ctx.clearRect(0, 0, width, height);
     // Beside the art's edge there is nothing to see.
     const inside = (/** @type {number} */ middle, /** @type {number} */ seen, /** @type {number} */ size) =>
-      seen >= size ? size / 2 : Math.max(seen / 2, Math.min(size - seen / 2, middle));
+      seen >= size ? size / 2 : clamp(middle, seen / 2, size - seen / 2);
     const place = { x: inside(x + w / 2, width / scale, source.width), y: inside(y + h / 2, height / scale, source.height), scale };
     const wanted = paint(ctx, this.#tiles, { source, picture: 'cloth' }, { left: 0, top: 0, width, height }, place);
     this.#tiles.want(this.#who, wanted);

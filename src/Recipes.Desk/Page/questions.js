@@ -1,5 +1,5 @@
 // An order's questions: two pictures side by side for each, answered by one press.
-import { el, fill } from './dom.js';
+import { button, el, fill } from './dom.js';
 import { answersOf, boxOf } from './found.js';
 import { Crop } from './paint.js';
 
@@ -48,11 +48,13 @@ export class Questions {
   #one(asked, source) {
     const { question, chosen, other } = asked, box = boxOf(question);
     return el('fieldset.asked', {}, el('legend', {}, question.message), el('div.pair', {}, answersOf(question).map(({ words, answer }) => {
-      const crop = new Crop(this.tiles, 176, 120), of = answer === null ? source : other;
+      const crop = new Crop(this.tiles, 264, 180), of = answer === null ? source : other;
       this.#crops.push(crop);
       if (of) crop.show(of, box);
-      return el('button', { type: 'button', 'aria-pressed': `${chosen === answer}`, 'data-answer': `${nameOf(question)} ${answer}`, click: () => this.answer(asked, answer) },
-        crop.canvas, el('span', {}, words));
+      const made = button('', () => this.answer(asked, answer), { pressed: chosen === answer });
+      made.dataset.answer = `${nameOf(question)} ${answer}`;
+      made.append(crop.canvas, el('span', {}, words));
+      return made;
     })));
   }
 }

@@ -9,7 +9,8 @@ const fields = [['order', 'Order'], ['quantity', 'Quantity'], ['garment', 'Garme
 
 export class RecordPanel {
   /**
-   * @param {{undo: (to?: number) => void, redo: () => void, note: (text: string) => Promise<boolean>, exported: () => void, finish: (ticket: Ticket) => void}} acts
+   * @param {{undo: (to?: number) => void, redo: () => void, note: (text: string) => Promise<boolean>, exported: () => void,
+   *   finish: (ticket: Ticket) => void}} acts
    * @param {Ticket} ticket what an order says
    */
   constructor(acts, ticket) {
@@ -33,7 +34,8 @@ export class RecordPanel {
       acts.finish(this.ticket());
     } }, this.inputs.map(({ input, words, name }) => el('div.field', {}, el('label', { for: `ticket-${name}` }, words), input)),
       el('p.caution', {}, caution), this.finishButton);
-    this.root = el('div', {}, el('details.more', { open: true }, el('summary', {}, 'Kept steps'), this.steps, el('div.row', {}, this.undoButton, this.redoButton)),
+    this.root = el('div', {},
+      el('details.more', { open: true }, el('summary', {}, 'Kept steps'), this.steps, el('div.row', {}, this.undoButton, this.redoButton)),
       el('details.more', {}, el('summary', {}, 'Notes for the next shift'), this.notes, el('label', { for: 'note' }, 'A new note'), noteForm),
       el('details.more', { open: Boolean(ticket.order) }, el('summary', {}, 'Finish'), this.exported,
         el('div.row', {}, button('Only export the picture', () => acts.exported())), finish));
@@ -51,11 +53,12 @@ export class RecordPanel {
 
   /** @param {ArtState} state */
   show(state) {
-    fill(this.steps, el('li', { 'aria-current': state.step === 0 ? 'step' : null }, 'As it came', state.step > 0 && this.#back(0)),
-      state.steps.map(step => el('li', { 'aria-current': step.step === state.step ? 'step' : null, class: step.state === 'undone' ? 'undone' : null },
-        el('strong', {}, step.recipe.title || step.recipe.name), ' ', valuesOf(step.parameters),
-        el('small', {}, ` ${when(step.at)}${step.by ? `, ${step.by}` : ''}${step.state === 'undone' ? ', put back' : ''}`),
-        step.state === 'done' && step.step !== state.step && this.#back(step.step))));
+    fill(this.steps, el('li', { 'aria-current': state.step === 0 ? 'step' : null }, 'As it came', state.step > 0 && this.#back(0)), state.steps.map(step => {
+      const undone = step.state === 'undone', now = step.step === state.step;
+      return el('li', { 'aria-current': now ? 'step' : null, class: undone ? 'undone' : null }, el('strong', {}, step.recipe.title || step.recipe.name),
+        el('small', {}, ` ${[when(step.at), step.by, undone && 'put back'].filter(Boolean).join(', ')}`), !undone && !now && this.#back(step.step),
+        valuesOf(step.parameters));
+    }));
     this.undoButton.disabled = state.step === 0;
     this.redoButton.disabled = !state.steps.some(step => step.state === 'undone');
     fill(this.notes, state.notes.map(note => el('li', {}, note.text, el('small', {}, ` ${when(note.at)}${note.by ? `, ${note.by}` : ''}`))),
@@ -68,4 +71,8 @@ export class RecordPanel {
 }
 
 /** @param {Record<string, string>} values */
-const valuesOf = values => Object.entries(values ?? {}).map(([name, value]) => `${name}=${value}`).join(' ');
+function valuesOf(values) {
+  const said = Object.entries(values ?? {}).filter(([, value]) => value !== '');
+  const rows = said.map(([name, value]) => el('li', {}, `${name}: ${value}`));
+  return rows.length > 0 && el('details', {}, el('summary', {}, 'with what values'), el('ul', {}, rows));
+}

@@ -1,9 +1,8 @@
 // The row of words above the picture: what is shown, how it is compared, and how near.
 import { button, el } from './dom.js';
-import { columns, side } from './tiles.js';
 import { calm } from './viewer.js';
 
-/** @typedef {import('./viewer.js').Viewer} Viewer @typedef {import('./api.js').Box} Box */
+/** @typedef {import('./viewer.js').Viewer} Viewer */
 
 /** @type {[string, string, string][]} */
 const pictures = [['cloth', 'On cloth', 'Simulated on the cloth of the garment'], ['raw', 'Art alone', 'The art with what is transparent'],
@@ -72,28 +71,4 @@ export class ViewBar {
 
   /** @param {string} label @param {...Node} children */
   #group = (label, ...children) => el('div.group', { role: 'group', 'aria-label': label }, children);
-}
-
-/**
- * Where a try changed the art: boxes of tiles that touch.
- * @param {import('./tiles.js').Source} source @param {number[]} tiles @returns {Box[]}
- */
-export function differences(source, tiles) {
-  const across = columns(source, 0), left = new Set(tiles);
-  /** @type {Box[]} */
-  const boxes = [];
-  for (const start of [...left]) {
-    if (!left.delete(start)) continue;
-    let minX = Infinity, minY = Infinity, maxX = 0, maxY = 0;
-    for (const queue = [start]; queue.length;) {
-      const tile = /** @type {number} */ (queue.pop()), x = tile % across, y = Math.floor(tile / across);
-      [minX, minY, maxX, maxY] = [Math.min(minX, x), Math.min(minY, y), Math.max(maxX, x), Math.max(maxY, y)];
-      for (const [dx, dy] of [[-1, 0], [1, 0], [0, -1], [0, 1], [-1, -1], [1, -1], [-1, 1], [1, 1]]) {
-        const next = tile + dy * across + dx;
-        if (x + dx >= 0 && x + dx < across && left.delete(next)) queue.push(next);
-      }
-    }
-    boxes.push([minX * side, minY * side, (maxX - minX + 1) * side, (maxY - minY + 1) * side]);
-  }
-  return boxes;
 }

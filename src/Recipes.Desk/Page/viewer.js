@@ -1,6 +1,6 @@
 // The picture: pan, zoom, and two states compared. What is drawn comes from paint.js; what lies over it from marks.js.
 import { el } from './dom.js';
-import { paint } from './paint.js';
+import { clamp, paint } from './paint.js';
 
 /**
  * @typedef {import('./tiles.js').Source} Source
@@ -34,7 +34,8 @@ export class Viewer {
     this.#tiles = tiles;
     this.#who = who;
     this.told = told;
-    this.canvas = el('canvas', { tabindex: 0, role: 'application', 'aria-label': 'The picture. Arrow keys move it, plus and minus zoom, 0 fits it, 1 shows true pixels.' });
+    this.canvas = el('canvas', { tabindex: 0, role: 'application',
+      'aria-label': 'The picture. Arrow keys move it, plus and minus zoom, 0 fits it, 1 shows true pixels, B held shows before.' });
     this.layer = el('div.marks');
     this.handle = el('div.divider', { role: 'slider', tabindex: 0, 'aria-label': 'Divider: before on the left, after on the right',
       hidden: true, 'aria-valuemin': 0, 'aria-valuemax': 100, keydown: (/** @type {KeyboardEvent} */ event) => this.#divideByKey(event) });
@@ -95,7 +96,8 @@ export class Viewer {
     if (!this.after) return;
     const { width, height } = this.#rects().at(-1) ?? this.canvas;
     const air = 0.96;
-    this.place = { x: this.after.width / 2, y: this.after.height / 2, scale: Math.min(air * width / this.after.width, air * height / this.after.height, mostScale) };
+    const { width: wide, height: high } = this.after;
+    this.place = { x: wide / 2, y: high / 2, scale: Math.min(air * width / wide, air * height / high, mostScale) };
     this.#fitted = true;
     this.refresh();
   }
@@ -108,7 +110,7 @@ export class Viewer {
   /** @param {number} factor @param {{x: number, y: number}} [about] the px of the art that stays where it is */
   zoom(factor, about = this.place) {
     const least = 16 / Math.max(this.after?.width ?? 16, this.after?.height ?? 16);
-    const scale = Math.max(Math.min(this.place.scale * factor, mostScale), least), kept = this.place.scale / scale;
+    const scale = clamp(this.place.scale * factor, least, mostScale), kept = this.place.scale / scale;
     this.place = { x: about.x + (this.place.x - about.x) * kept, y: about.y + (this.place.y - about.y) * kept, scale };
     this.#fitted = false;
     this.refresh();
@@ -117,7 +119,8 @@ export class Viewer {
   /** Moves what is looked at. @param {number} dx @param {number} dy css px */
   pan(dx, dy) {
     const { x, y, scale } = this.place, { width, height } = this.after ?? { width: 1, height: 1 };
-    this.place = { scale, x: Math.max(0, Math.min(width, x + dx * devicePixelRatio / scale)), y: Math.max(0, Math.min(height, y + dy * devicePixelRatio / scale)) };
+    const each = devicePixelRatio / scale;
+    this.place = { scale, x: clamp(x + dx * each, 0, width), y: clamp(y + dy * each, 0, height) };
     this.#fitted = false;
     this.refresh();
   }
@@ -133,7 +136,8 @@ export class Viewer {
 
   /** @param {{x: number, y: number}} cross */
   point(cross) {
-    this.cross = { x: Math.max(0, Math.min((this.after?.width ?? 1) - 1, Math.floor(cross.x))), y: Math.max(0, Math.min((this.after?.height ?? 1) - 1, Math.floor(cross.y))) };
+    const { width, height } = this.after ?? { width: 1, height: 1 };
+    this.cross = { x: clamp(Math.floor(cross.x), 0, width - 1), y: clamp(Math.floor(cross.y), 0, height - 1) };
     this.told.pointed?.();
   }
 
@@ -290,7 +294,7 @@ export class Viewer {
   /** @param {number} clientX */
   #divide(clientX) {
     const box = this.canvas.getBoundingClientRect();
-    this.#split = Math.max(0, Math.min(1, (clientX - box.left) / box.width));
+    this.#split = clamp((clientX - box.left) / box.width, 0, 1);
     this.refresh();
   }
 
@@ -299,7 +303,7 @@ export class Viewer {
     const [step] = arrows[event.key] ?? [0];
     if (!step) return;
     event.preventDefault();
-    this.#split = Math.max(0, Math.min(1, this.#split + step * (event.shiftKey ? 0.1 : 0.02)));
+    this.#split = clamp(this.#split + step * (event.shiftKey ? 0.1 : 0.02), 0, 1);
     this.refresh();
   }
 

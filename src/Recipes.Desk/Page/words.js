@@ -37,7 +37,7 @@ export const printed = (width, height, ppi) => `${(width / ppi).toFixed(1)} × $
  */
 export function changes({ report, resized, width, height }, ppi) {
   const { changed, ink } = report;
-  if (resized) return `The picture becomes ${number(width)} × ${number(height)} px. ${inkWords(ink, ppi)}`;
+  if (resized) return `The picture becomes ${number(width)} × ${number(height)} px.`;
   if (!changed || changed.pixels === 0) return 'Nothing changes.';
   return `${counted(changed.pixels, 'pixel changes', 'pixels change')} (${area(changed.pixels, ppi)}), by at most ${counted(changed.maxDelta, 'level')}. `
     + inkWords(ink, ppi);
