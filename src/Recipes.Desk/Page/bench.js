@@ -16,7 +16,7 @@ import { sameSource, triedSource } from './tiles.js';
 import { Tries } from './tries.js';
 import { ViewBar } from './viewbar.js';
 import { Viewer } from './viewer.js';
-import { simulated } from './words.js';
+import { keys, simulated } from './words.js';
 
 /**
  * @typedef {import('./api.js').ArtState} ArtState @typedef {import('./api.js').Tried} Tried @typedef {import('./tiles.js').Source} Source
@@ -32,6 +32,7 @@ export class Bench {
   /** What came before any step, to compare with where nothing is tried. @type {Source | null} */ #original = null;
   /** @type {{tried: Tried, source: Source} | null} */ #try = null;
   /** @type {Form | null} */ #form = null;
+  /** What guardrails do otherwise than usual, for the open form only. @type {Values} */ #guards = {};
   #reopened = -soon;
 
   /** @param {import('./desk.js').Desk} desk @param {Asked} asked */
@@ -49,7 +50,8 @@ export class Bench {
       advise: finding => void this.#advise(finding),
     });
     this.picker = new RecipePicker(desk.shop.recipes, name => void this.#fill(name, {}));
-    this.judged = new JudgedPanel({ keep: again => void this.#keep(again), cancel: () => this.tries.cancel(), drop: () => this.#dropTry() });
+    this.judged = new JudgedPanel({ keep: again => void this.#keep(again), cancel: () => this.tries.cancel(), drop: () => this.#dropTry(),
+      guard: (name, policy) => this.#guard(name, policy) });
     this.record = new RecordPanel({
       undo: to => void this.#act('undo', to === undefined ? {} : { to }, 'Put back.'),
       redo: () => void this.#act('redo', {}, 'Done again.'),
@@ -58,7 +60,7 @@ export class Bench {
       finish: ticket => void this.#finish(ticket),
     }, desk.ticketOf(asked.order));
     this.tries = new Tries({ stale: () => this.#stale(true), slow: phase => this.judged.slow(phase), judged: tried => this.#judged(tried),
-      cancelled: () => this.#cancelled(), failed: problems => this.#failed(problems) });
+      cancelled: () => this.judged.cancelled(), failed: problems => this.#failed(problems) });
     this.head = el('div.head');
     this.formPlace = el('div');
     this.old = el('p.old', { hidden: true }, 'out of date');
@@ -69,7 +71,7 @@ export class Bench {
   }
 
   #lay = () => el('div.bench', {},
-    el('section.picture', { 'aria-label': 'The picture' }, this.bar.root, this.viewer.root, this.loupe.root, el('p.simulated', {}, simulated)),
+    el('section.picture', { 'aria-label': 'The picture' }, this.bar.root, this.viewer.root, this.loupe.root, el('p.simulated', {}, `${simulated} ${keys}`)),
     el('aside.column', { 'aria-label': 'Knobs' },
       el('div.knobs', {}, this.trouble, this.head, this.found.root, this.picker.root, this.formPlace, this.found.regionRoot, this.record.root),
       this.judged.root));
@@ -169,6 +171,7 @@ export class Bench {
   async #fill(name, values) {
     await this.#attempt(async () => {
       const recipe = await fetchRecipe(name);
+      this.#guards = {};
       this.#form = new Form(recipe, values, {
         pickColor: done => pickColor(this.viewer, this.loupe, this.desk.tiles, done),
         drawBox: done => drawBox(this.viewer, done),
@@ -186,7 +189,7 @@ export class Bench {
   #changed(values, atOnce = false) {
     if (!this.#form || !this.#state) return;
     this.#address();
-    this.tries.ask(this.#state.art.id, { of: this.#state.token, recipe: this.#form.recipe.name, values }, atOnce);
+    this.tries.ask(this.#state.art.id, { of: this.#state.token, recipe: this.#form.recipe.name, values, guards: this.#guards }, atOnce);
   }
 
   #address() {
@@ -210,11 +213,6 @@ export class Bench {
   #failed(problems) {
     if (isOld(problems) && this.again()) return;
     this.judged.failed(problems, isOld(problems) ? button('Open it again', () => void this.open(this.#state?.setup.name)) : null);
-  }
-
-  #cancelled() {
-    this.judged.nothing('Cancelled. Turn a knob to try again.');
-    say('Cancelled.');
   }
 
   #dropTry(words = 'Put away: the art is as it was kept.') {
@@ -248,6 +246,13 @@ export class Bench {
   async #answer(question, answer) {
     if (!this.#form?.runs(question.recipe)) await this.#fill(question.recipe, {});
     if (answer) this.#form?.add(question.recipe, [answer]);
+  }
+
+  /** @param {string} name @param {string | null} policy */
+  #guard(name, policy) {
+    const { [name]: _, ...others } = this.#guards;
+    this.#guards = policy ? { ...others, [name]: policy } : others;
+    if (this.#form) this.#changed(this.#form.values, true);
   }
 
   /** @param {import('./api.js').Finding} finding */

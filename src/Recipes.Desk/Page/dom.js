@@ -79,6 +79,21 @@ export function ask(title, label, value, go) {
   }));
 }
 
+/**
+ * Asks whether something is wanted, in a window of the page's own.
+ * @param {string} title @param {string} words @param {string} go @returns {Promise<boolean>}
+ */
+export function sure(title, words, go) {
+  const dialog = el('dialog', { 'aria-label': title }, el('form', { method: 'dialog' }, el('h2', {}, title), el('p', {}, words),
+    el('p.row', {}, button('Not now', () => dialog.close('')), el('button', { value: 'go' }, go))));
+  document.body.append(dialog);
+  dialog.showModal();
+  return new Promise(done => dialog.addEventListener('close', () => {
+    dialog.remove();
+    done(dialog.returnValue === 'go');
+  }));
+}
+
 /** @template {(...args: any[]) => void} F @param {F} act @param {number} pause @returns {F} */
 export function later(act, pause) {
   let timer = 0;

@@ -17,13 +17,13 @@ const text = (id, more = {}) => el('input', { type: 'text', id, autocomplete: 'o
 function range(parameter, id, changed) {
   const { min, max, type } = parameter, span = (max ?? 0) - (min ?? 0);
   const step = type === 'number' && span <= 100 ? 0.1 : 1;
-  const write = (/** @type {Event} */ event) => {
-    const { value } = /** @type {HTMLInputElement} */ (event.target);
-    slider.value = exact.value = value;
-    changed(value);
+  // The one that is written in is left alone: a half-written number would lose its end.
+  const write = (/** @type {HTMLInputElement} */ from, /** @type {HTMLInputElement} */ to) => {
+    to.value = from.value;
+    changed(from.value);
   };
-  const slider = el('input', { type: 'range', min, max, step, 'aria-label': parameter.name, input: write });
-  const exact = el('input', { type: 'number', id, min, max, step: type === 'number' ? 'any' : 1, input: write });
+  const slider = el('input', { type: 'range', min, max, step, 'aria-label': parameter.name, input: () => write(slider, exact) });
+  const exact = el('input', { type: 'number', id, min, max, step: type === 'number' ? 'any' : 1, input: () => write(exact, slider) });
   return { root: el('div.range', {}, slider, exact), set: value => { slider.value = exact.value = value; } };
 }
 
@@ -57,13 +57,19 @@ function choice({ choices, name }, id, changed) {
     set: value => { for (const input of inputs) input.checked = input.value === value; } };
 }
 
+/** @param {string} value */
+const isColor = value => /^#[\da-f]{6}$/i.test(value);
+
 /** @param {string} id @param {Changed} changed @param {Picture} picture @returns {Field} */
 function color(id, changed, picture) {
-  const input = text(id, { input: () => write(input.value.trim()) });
+  const input = text(id, { input: () => {
+    if (isColor(input.value)) well.value = input.value;
+    changed(input.value.trim());
+  } });
   const well = el('input', { type: 'color', 'aria-label': 'Choose a color', input: () => write(well.value) });
   const set = (/** @type {string} */ value) => {
     input.value = value;
-    if (/^#[\da-f]{6}$/i.test(value)) well.value = value;
+    if (isColor(value)) well.value = value;
   };
   const write = (/** @type {string} */ value) => {
     set(value);

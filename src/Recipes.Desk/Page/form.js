@@ -97,9 +97,9 @@ export class Form {
     this.#take(next);
   }
 
-  /** Draws it anew where the regions or colors of the art changed. */
+  /** Draws it anew where regions changed, but for a field in which somebody writes. */
   refresh() {
-    this.#draw();
+    this.#draw(({ root }) => !root.contains(document.activeElement));
   }
 
   /** @param {Values} values */
@@ -128,8 +128,8 @@ export class Form {
     this.#changed(this.values);
   }
 
-  #draw() {
-    for (const [name, { field, standard }] of this.#fields) field.set(this.values[name] ?? standard);
+  #draw(which = (/** @type {import('./fields.js').Field} */ _) => true) {
+    for (const [name, { field, standard }] of this.#fields) if (which(field)) field.set(this.values[name] ?? standard);
     this.#drawHistory();
   }
 

@@ -1,9 +1,12 @@
 // What a try would change, in words, and Keep.
-import { button, el, fill, problemList, say } from './dom.js';
+import { button, el, fill, problemList, say, sure } from './dom.js';
 import { changes, guardWords } from './words.js';
 
 export class JudgedPanel {
-  /** @param {{keep: (again: boolean) => void, cancel: () => void, drop: () => void}} acts */
+  /**
+   * @param {{keep: (again: boolean) => void, cancel: () => void, drop: () => void, guard: (name: string, policy: string | null) => void}} acts
+   *   `guard` changes what a guardrail does for this form; null is what it usually does
+   */
   constructor(acts) {
     this.acts = acts;
     this.words = el('div.said');
@@ -27,6 +30,11 @@ export class JudgedPanel {
     this.#can(false, false, false);
   }
 
+  cancelled() {
+    this.nothing('Cancelled. Turn a knob to try again.');
+    say('Cancelled.');
+  }
+
   stale() {
     this.keepButton.disabled = true;
     this.root.classList.add('stale');
@@ -48,13 +56,26 @@ export class JudgedPanel {
     say(problems.map(problem => problem.message).join(' '));
   }
 
+  /** @param {import('./api.js').Guard} guard */
+  #guardButton(guard) {
+    if (guard.outcome === 'allowed') return button("Don't allow it", () => this.acts.guard(guard.name, null));
+    return guard.outcome === 'refused' || guard.outcome === 'protected' ? button('Allow it …', () => void this.#allow(guard)) : null;
+  }
+
+  /** @param {import('./api.js').Guard} guard */
+  async #allow({ name, why }) {
+    const words = `The guardrail “${name.replaceAll('-', ' ')}” watches for this. ${why ?? ''} Allowed, it only reports until you choose another recipe.`;
+    if (await sure('Allow it?', words, 'Allow it')) this.acts.guard(name, 'allow');
+  }
+
   /** @param {import('./api.js').Tried} tried @param {number} ppi */
   judged(tried, ppi) {
     const { report, refusal, repeat } = tried, sentence = changes(tried, ppi);
-    const guards = report.guards.filter(guard => guard.outcome !== 'clear').map(guard => guardWords(guard, ppi));
+    const tripped = report.guards.filter(guard => guard.outcome !== 'clear'), guards = tripped.map(guard => guardWords(guard, ppi));
     this.root.classList.remove('stale');
     const notes = report.notes ?? [];
-    fill(this.words, el('p.sentence', {}, sentence), guards.length > 0 && el('ul', {}, guards.map(words => el('li', {}, words))),
+    fill(this.words, el('p.sentence', {}, sentence),
+      tripped.length > 0 && el('ul', {}, tripped.map((guard, i) => el('li', {}, guards[i], ' ', this.#guardButton(guard)))),
       notes.length > 0 && el('details', {}, el('summary', {}, notes.length === 1 ? 'A note of the recipe' : `${notes.length} notes of the recipe`),
         el('ul.notes', {}, notes.map(note => el('li', {}, note)))),
       tried.nothing && !refusal && el('p', {}, 'There is nothing to keep.'),

@@ -6,9 +6,11 @@ const pause = 60, patience = 300;
 /** One of a kind for each tab, so that tabs don't take each other's turn. */
 export const tab = crypto.randomUUID();
 
+/** @typedef {{of: string, recipe: string, values: Record<string, string>, guards?: Record<string, string>}} Asked */
+
 /**
  * One try to its end.
- * @param {string} art @param {{of: string, recipe: string, values: Record<string, string>, tab: string}} asked @param {AbortSignal} signal
+ * @param {string} art @param {Asked & {tab: string}} asked @param {AbortSignal} signal
  * @param {(phase: string) => void} [phased]
  * @returns {Promise<{tried?: import('./api.js').Tried, problems?: import('./api.js').Problem[]}>} neither where a later one took its place
  */
@@ -34,7 +36,7 @@ export class Tries {
     this.told = told;
   }
 
-  /** @param {string} art @param {{of: string, recipe: string, values: Record<string, string>}} asked @param {boolean} [atOnce] */
+  /** @param {string} art @param {Asked} asked @param {boolean} [atOnce] */
   ask(art, asked, atOnce = false) {
     this.told.stale();
     clearTimeout(this.#timer);
@@ -55,7 +57,7 @@ export class Tries {
     this.#running = null;
   }
 
-  /** @param {string} art @param {{of: string, recipe: string, values: Record<string, string>}} asked */
+  /** @param {string} art @param {Asked} asked */
   async #run(art, asked) {
     this.drop();
     const running = this.#running = new AbortController();

@@ -72,4 +72,5 @@ export const orderName = ({ order, label, row, list: file }) => order || label |
 export const orderStates = { 'needs-you': 'Needs you', ready: 'Ready', 'printed-badly': 'Printed badly', done: 'Done' };
 
 export const simulated = 'What you see on cloth is a simulation.';
+export const keys = 'In the picture: arrow keys move, + and − zoom, 0 fits, 1 shows true pixels, B held shows before.';
 export const caution = "Before you print: the instructions of the makers of your inks, pretreatment and heat press come first.";
