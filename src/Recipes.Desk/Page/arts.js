@@ -7,7 +7,7 @@ export class Arts {
   /** @param {import('./desk.js').Desk} desk */
   constructor(desk) {
     this.desk = desk;
-    this.search = el('input', { type: 'search', id: 'art-search', autocomplete: 'off', input: later(() => void this.load(), 120) });
+    this.search = el('input', { type: 'search', id: 'art-search', autocomplete: 'off', input: later(() => void this.open(), 120) });
     this.list = el('ul.arts');
     this.more = el('p.help');
     this.root = el('div.shelf', {}, el('h1', { tabindex: -1 }, 'Open an art'), el('p', {}, 'Choose one, or drop a file anywhere on this page.'),
@@ -15,7 +15,7 @@ export class Arts {
       el('p.help', {}, `Folders: ${desk.shop.folders.map(folder => folder.path).join(', ')}`));
   }
 
-  async load() {
+  async open() {
     try {
       const { arts, more } = await get(`/api/arts?search=${encodeURIComponent(this.search.value)}`);
       const folders = new Map(this.desk.shop.folders.map(folder => [folder.id, folder.name]));

@@ -33,7 +33,7 @@ export class Bench {
   /** @type {{tried: Tried, source: Source} | null} */ #try = null;
   /** @type {Form | null} */ #form = null;
   /** What guardrails do otherwise than usual, for the open form only. @type {Values} */ #guards = {};
-  #reopened = -soon;
+  #reopened = -soon; #stopped = false;
 
   /** @param {import('./desk.js').Desk} desk @param {Asked} asked */
   constructor(desk, asked) {
@@ -95,6 +95,7 @@ export class Bench {
   }
 
   stop() {
+    this.#stopped = true;
     this.tries.drop();
     this.viewer.stop();
     this.loupe.stop();
@@ -187,12 +188,13 @@ export class Bench {
 
   /** @param {Values} values @param {boolean} [atOnce] */
   #changed(values, atOnce = false) {
-    if (!this.#form || !this.#state) return;
+    if (!this.#form || !this.#state || this.#stopped) return;
     this.#address();
     this.tries.ask(this.#state.art.id, { of: this.#state.token, recipe: this.#form.recipe.name, values, guards: this.#guards }, atOnce);
   }
 
   #address() {
+    if (this.#stopped) return;
     const { art, order, setup, recipe, values } = this.asked, form = this.#form;
     // Until the form stands, the address keeps what it says: a reload meanwhile loses nothing.
     this.desk.address({ art, setup: this.#state?.setup.name ?? setup, recipe: form?.recipe.name ?? recipe, values: form?.values ?? values,

@@ -17,6 +17,7 @@ const reported = (/** @type {unknown} */ error) => fill(screen,
 
 export class Desk {
   /** @type {{stop: () => void, again?: () => boolean} | null} */ #shown = null;
+  #turn = 0;
   /** Orders that were finished here, so that the next one is another even before the list says so. @type {Set<string>} */ skipped = new Set();
 
   /** @param {import('./api.js').Shop} shop */
@@ -33,49 +34,37 @@ export class Desk {
 
   /** Shows what the address names. */
   async show() {
-    const asked = new URLSearchParams(location.hash.slice(1));
+    const asked = new URLSearchParams(location.hash.slice(1)), turn = ++this.#turn;
     this.#shown?.stop();
     this.#shown = null;
     fill(screen, el('p.wait', {}, 'One moment …'));
     screen.focus();
     this.#drawScreens(asked.has('art') ? 'art' : asked.has('arts') ? 'arts' : 'orders');
     try {
-      const art = asked.get('art');
-      if (art) await this.#showBench(art, asked);
-      else if (asked.has('arts') || !await this.#showOrders(asked.get('order'))) await this.#showArts();
+      const bare = asked.has('arts') || (asked.has('art') && !asked.has('order'));
+      /** @type {import('./api.js').Order[]} */
+      const orders = bare ? [] : (await get('/api/orders')).orders;
+      if (turn !== this.#turn) return;
+      const shown = this.#screenFor(asked, orders);
+      this.#shown = shown;
+      fill(screen, shown.root);
+      await shown.open();
     } catch (error) {
-      reported(error);
+      if (turn === this.#turn) reported(error);
     }
-    (screen.querySelector('h1') ?? screen).focus();
+    if (turn === this.#turn) (screen.querySelector('h1') ?? screen).focus();
   }
 
-  /** @param {string} art @param {URLSearchParams} asked */
-  async #showBench(art, asked) {
-    const named = asked.get('order');
-    const order = named ? (await get('/api/orders')).orders.find((/** @type {import('./api.js').Order} */ each) => each.id === named) ?? null : null;
+  /** @param {URLSearchParams} asked @param {import('./api.js').Order[]} orders */
+  #screenFor(asked, orders) {
+    const art = asked.get('art'), named = asked.get('order'), order = orders.find(each => each.id === named) ?? null;
+    if (!art && orders.length) return new Orders(this, orders, order);
+    if (!art) {
+      this.#drawScreens('arts');
+      return new Arts(this);
+    }
     const values = Object.fromEntries([...asked].filter(([name]) => name.startsWith('v.')).map(([name, value]) => [name.slice(2), value]));
-    const bench = new Bench(this, { art, setup: asked.get('setup'), recipe: asked.get('recipe'), values, order });
-    this.#shown = bench;
-    fill(screen, bench.root);
-    await bench.open();
-  }
-
-  /** @param {string | null} id */
-  async #showOrders(id) {
-    const orders = new Orders(this);
-    this.#shown = orders;
-    fill(screen, orders.root);
-    if (await orders.load(id)) return true;
-    orders.stop();
-    return false;
-  }
-
-  async #showArts() {
-    const arts = new Arts(this);
-    this.#shown = arts;
-    this.#drawScreens('arts');
-    fill(screen, arts.root);
-    await arts.load();
+    return new Bench(this, { art, setup: asked.get('setup'), recipe: asked.get('recipe'), values, order });
   }
 
   /** Goes to an art. @param {Address} to */

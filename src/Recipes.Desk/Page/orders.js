@@ -1,5 +1,5 @@
 // The first screen: the next order, large, and what waits beside it.
-import { artPath, get, isOld, post, problemsOf, recipe as fetchRecipe, wasAborted } from './api.js';
+import { artPath, isOld, post, problemsOf, recipe as fetchRecipe, wasAborted } from './api.js';
 import { button, el, fill, problemList, say, swatch } from './dom.js';
 import { nameOf, Questions } from './questions.js';
 import { answered, namedFor } from './regions.js';
@@ -14,7 +14,7 @@ const soon = 5000;
 /** @typedef {import('./api.js').Order} Order @typedef {import('./questions.js').Asked} Asked @typedef {Record<string, string>} Values */
 
 export class Orders {
-  /** @type {Order[]} */ #orders = [];
+  #orders; #chosen;
   /** @type {Order | null} */ #order = null;
   /** @type {import('./api.js').ArtState | null} */ #state = null;
   /** @type {import('./api.js').Tried | null} */ #tried = null;
@@ -23,9 +23,11 @@ export class Orders {
   /** What runs; null where it is finished as it was kept. @type {string | null} */ #recipe = null;
   #list = false; #stage = /** @type {'waiting' | 'ready' | 'stuck'} */ ('waiting'); #run = new AbortController(); #reopened = -soon;
 
-  /** @param {import('./desk.js').Desk} desk */
-  constructor(desk) {
+  /** @param {import('./desk.js').Desk} desk @param {Order[]} orders @param {Order | null} chosen the one to show, else the next one */
+  constructor(desk, orders, chosen) {
     this.desk = desk;
+    this.#orders = orders;
+    this.#chosen = chosen;
     this.viewer = new Viewer(desk.tiles, 'order', { moved: () => this.bar.sync() });
     this.bar = new ViewBar(this.viewer);
     this.questions = new Questions(desk.tiles, (asked, answer) => void this.#answer(asked, answer));
@@ -43,17 +45,11 @@ export class Orders {
     this.root = el('div.orders', {}, this.lists, this.picture, this.side);
   }
 
-  /** @param {string | null} id the order to show, else the next one @returns {Promise<boolean>} false where there are none */
-  async load(id) {
-    const { orders } = await get('/api/orders');
-    this.#orders = orders;
-    if (!orders.length) return false;
+  async open() {
     const waiting = this.#orders.filter(order => order.state === 'ready' || order.state === 'needs-you');
     // One whose row is wrong waits in its list, but doesn't hold up the others.
     const whole = waiting.find(order => order.art && !order.problems.length && !this.desk.skipped.has(order.id));
-    const next = this.#orders.find(order => order.id === id) ?? whole ?? waiting[0] ?? null;
-    await this.#open(next);
-    return true;
+    await this.#open(this.#chosen ?? whole ?? waiting[0] ?? null);
   }
 
   stop() {
@@ -236,7 +232,7 @@ export class Orders {
     fill(this.facts, el('p.order', { class: order.state }, orderStates[order.state]), el('h1', { tabindex: -1 }, `Order ${orderName(order)}`),
       order.why && el('p.why', {}, order.why), order.problems.length > 0 && problemList(order.problems),
       el('dl', {}, rows.filter(([, value]) => value).flatMap(([name, value]) => [el('dt', {}, name), el('dd', {}, `${value}`)])),
-      el('div.garment', {}, swatch(order.cloth ?? state?.setup.garment ?? null), this.confirm,
+      order.art && el('div.garment', {}, swatch(order.cloth ?? state?.setup.garment ?? null), this.confirm,
         el('label', { for: 'garment' }, el('strong', {}, words), `Yes, this is the garment (setup ${order.setup ?? state?.setup.name ?? 'unknown'}).`)));
   }
 
