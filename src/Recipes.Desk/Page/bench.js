@@ -33,6 +33,7 @@ export class Bench {
   /** @type {{tried: Tried, source: Source} | null} */ #try = null;
   /** @type {Form | null} */ #form = null;
   /** What guardrails do otherwise than usual, for the open form only. @type {Values} */ #guards = {};
+  /** A region that was pressed before there was a form. @type {number | null} */ #wished = null;
   #reopened = -soon; #stopped = false;
 
   /** @param {import('./desk.js').Desk} desk @param {Asked} asked */
@@ -53,10 +54,10 @@ export class Bench {
     this.judged = new JudgedPanel({ keep: again => void this.#keep(again), cancel: () => this.tries.cancel(), drop: () => this.#dropTry(),
       guard: (name, policy) => this.#guard(name, policy) });
     this.record = new RecordPanel({
-      undo: to => void this.#act('undo', to === undefined ? {} : { to }, 'Put back.'),
-      redo: () => void this.#act('redo', {}, 'Done again.'),
+      undo: to => void this.#act('undo', to === undefined ? {} : { to }, () => 'Put back.'),
+      redo: () => void this.#act('redo', {}, () => 'Done again.'),
       note: text => this.#note(text),
-      exported: () => void this.#export(),
+      exported: () => void this.#act('export', {}, answer => `Exported: ${answer.export.path}`, this.#source),
       finish: ticket => void this.#finish(ticket),
     }, desk.ticketOf(asked.order));
     this.tries = new Tries({ stale: () => this.#stale(true), slow: phase => this.judged.slow(phase), judged: tried => this.#judged(tried),
@@ -209,6 +210,9 @@ export class Bench {
     this.#form?.refresh();
     this.#stale(false);
     this.judged.judged(tried, this.#ppi);
+    const wished = this.#regions.find(region => region.number === this.#wished);
+    this.#wished = null;
+    if (wished && !this.#chosen(wished)) void this.#toggle(wished);
   }
 
   /** @param {Problem[]} problems */
@@ -232,13 +236,18 @@ export class Bench {
     say(words);
   }
 
+  // Without a recipe that decides it, a numbered white is as bare as the setup leaves it.
   /** @param {import('./api.js').Region} region */
-  #chosen = region => this.#form?.hasRegions ? this.#form.chooses(region) : region.chosen;
+  #chosen = region => this.#form?.hasRegions ? this.#form.chooses(region) : !this.#state?.setup.bare.white;
 
   /** @param {import('./api.js').Region} region */
   async #toggle(region) {
-    if (!this.#form?.hasRegions) await this.#fill(whites, {});
-    if (!this.#form?.hasRegions) return;
+    if (!this.#form?.hasRegions) {
+      // What the recipe prints anyway is known once it is judged.
+      this.#wished = region.number;
+      await this.#fill(whites, {});
+      return;
+    }
     this.#form.switchRegion(region);
     this.#show();
     say(`Region ${region.number}: ${this.#regionWords[this.#chosen(region) ? 0 : 1]}.`);
@@ -277,29 +286,22 @@ export class Bench {
     });
   }
 
-  /** @param {'undo' | 'redo'} act @param {object} more @param {string} words */
-  async #act(act, more, words) {
-    await this.#attempt(async () => {
-      this.#renew(await post(artPath(this.asked.art, act), { of: this.#state?.token, ...more }), null);
-      say(words);
+  /**
+   * @param {string} act @param {object} more @param {(answer: any) => string} words what is said of it
+   * @param {Source | null} [same] what shows the same pixels
+   */
+  #act(act, more, words, same = null) {
+    return this.#attempt(async () => {
+      const answer = await post(artPath(this.asked.art, act), { of: this.#state?.token, ...more });
+      this.#renew(answer.state ?? answer, same);
+      say(words(answer));
     });
   }
 
   /** @param {string} text */
   async #note(text) {
     const by = await this.desk.who();
-    return by !== null && this.#attempt(async () => {
-      this.#renew(await post(artPath(this.asked.art, 'note'), { of: this.#state?.token, text, by }));
-      say('The note is left.');
-    });
-  }
-
-  async #export() {
-    await this.#attempt(async () => {
-      const { export: exported, state } = await post(artPath(this.asked.art, 'export'), { of: this.#state?.token });
-      this.#renew(state);
-      say(`Exported: ${exported.path}`);
-    });
+    return by !== null && this.#act('note', { text, by }, () => 'The note is left.', this.#source);
   }
 
   /** @param {import('./api.js').Ticket} ticket */
@@ -323,8 +325,8 @@ export class Bench {
   }
 
   // What is tried on the old state is tried anew on this one.
-  /** @param {ArtState} state @param {Source | null} [same] what shows the same pixels */
-  #renew(state, same = this.#source) {
+  /** @param {ArtState} state @param {Source | null} same what shows the same pixels */
+  #renew(state, same) {
     this.#take(state, same);
     if (this.#form) this.#changed(this.#form.values, true);
   }

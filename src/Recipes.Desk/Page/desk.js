@@ -52,7 +52,8 @@ export class Desk {
     } catch (error) {
       if (turn === this.#turn) reported(error);
     }
-    if (turn === this.#turn) (screen.querySelector('h1') ?? screen).focus();
+    // Whoever pressed something meanwhile stays there.
+    if (turn === this.#turn && (document.activeElement === screen || document.activeElement === document.body)) screen.querySelector('h1')?.focus();
   }
 
   /** @param {URLSearchParams} asked @param {import('./api.js').Order[]} orders */

@@ -108,7 +108,7 @@ export class Orders {
         await this.#try();
       }
       if (!this.#recipe) this.#asItIs(state);
-      await this.#findOthers();
+      void this.#findOthers();
     } catch (error) {
       if (!wasAborted(error)) this.#failed(problemsOf(error));
     }
@@ -185,7 +185,8 @@ export class Orders {
       asked.sought = true;
       const { question } = asked, recipe = this.#recipe ?? question.recipe;
       const values = answered(this.#recipe ? this.#order?.values ?? {} : {}, asked.question.answer, namedFor(this.#list, question.recipe));
-      const { tried } = await tryOnce(state.art.id, { of: state.token, recipe, values, tab: `${tab}-other` }, signal);
+      // An answer that can't be shown can still be given.
+      const { tried } = await tryOnce(state.art.id, { of: state.token, recipe, values, tab: `${tab}-other` }, signal).catch(() => ({ tried: null }));
       if (signal.aborted) return;
       if (tried) asked.other = triedSource(this.#source, tried);
       this.#drawAnswers();
@@ -200,7 +201,7 @@ export class Orders {
       if (this.#recipe) await this.#try();
       const open = this.#asked.filter(one => one.chosen === undefined).length;
       say(open ? `Answered; ${open} left.` : 'All questions are answered.');
-      await this.#findOthers();
+      void this.#findOthers();
     } catch (error) {
       if (!wasAborted(error)) this.#failed(problemsOf(error));
     }

@@ -67,7 +67,7 @@ export class RecordPanel {
   }
 
   /** @param {number} step */
-  #back = step => button('go back here', () => this.acts.undo(step), { label: step ? `go back to step ${step}` : 'go back to the art as it came' });
+  #back = step => button('go back here', () => this.acts.undo(step), { label: step ? `go back here: step ${step}` : 'go back here: the art as it came' });
 }
 
 /** @param {Record<string, string>} values */
