@@ -13,7 +13,7 @@ namespace Recipes.Desk;
 internal sealed class RunningDesk
 {
     private const long Longest = 4096;
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
 
     private readonly string? file;
     private readonly string? host, key;
@@ -54,7 +54,7 @@ internal sealed class RunningDesk
             var json = answer.IsSuccessStatusCode ? OutsideJson.Parse(await answer.Content.ReadAsByteArrayAsync(cancel).ConfigureAwait(false)) : null;
             return json.Text("code") is { Length: 64 } code && code.All(char.IsAsciiHexDigitLower) ? new Uri(address, $"#code={code}") : null;
         }
-        catch (Exception e) when (e is HttpRequestException or TaskCanceledException && !cancel.IsCancellationRequested)
+        catch (Exception e) when (e is HttpRequestException or OperationCanceledException)
         {
             // It has ended; whatever has the port now isn't asked for more.
             return null;
