@@ -22,6 +22,9 @@ public static unsafe class JailSupport
     /// <summary>Whether workers are confined here.</summary>
     public static bool CanConfine => Layers.All(layer => layer.Enforced || !layer.Required);
 
+    /// <summary>The control group that was delegated to this program, for a group of each worker's own; null where none was.</summary>
+    public static string? DelegatedGroup => OperatingSystem.IsLinux() ? ControlGroup.Parent : null;
+
     private static List<JailLayer> Look()
     {
         bool linux = OperatingSystem.IsLinux() && RuntimeInformation.ProcessArchitecture is Architecture.X64 or Architecture.Arm64;
@@ -31,7 +34,7 @@ public static unsafe class JailSupport
         bool memory = linux && SealsMemory();
         bool spawn = linux && Spawns();
         int landlock = linux ? Landlock.Version : 0;
-        string? group = linux ? ControlGroup.Parent : null;
+        string? group = DelegatedGroup;
         return
         [
             new("system-call filter", "files, network, other processes and the kernel's rarer parts", filter, true,

@@ -210,12 +210,11 @@ public sealed unsafe class JailedProcess : IDisposable
         }
     }
 
-    /// <summary>Lets the kernel bound all that it uses, where a control group was delegated to this program.</summary>
+    /// <summary>Lets the kernel bound all that it uses, in a control group of its own.</summary>
+    /// <param name="parent">The group that was delegated: <see cref="JailSupport.DelegatedGroup"/>; null where none was.</param>
     /// <param name="memory">Bytes, all kinds of memory together.</param>
     /// <param name="threads">The most threads.</param>
-    public void Bound(long memory, long threads) => Bound(ControlGroup.Parent, memory, threads);
-
-    internal void Bound(string? parent, long memory, long threads) =>
+    public void Bound(string? parent, long memory, long threads) =>
         group = parent is null ? null : ControlGroup.Take(parent, process, memory, threads);
 
     /// <summary>Whether the kernel ended it because it used more memory than it was bound to.</summary>

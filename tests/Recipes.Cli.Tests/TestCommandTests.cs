@@ -57,39 +57,6 @@ public sealed class TestCommandTests : IDisposable
         ((bool)recipes["white-underbase"]["cases"]![0]!["passed"]!).ShouldBeTrue();
     }
 
-    // No recipe can be made to give two results, but a case can: its art is another one each time that it is looked at.
-    [Theory]
-    [InlineData("approve", "second")]
-    [InlineData("test", "first")]
-    public async Task Cases_that_count_run_twice(string command, string changes)
-    {
-        shop.Write("mine.csx", Mine);
-        string one = Case(["bbbb", "b..b", "bbbb"], """{ "note": "" }"""), other = Case(["bbbb", "b.bb", "bbbb"], """{ "note": "" }""");
-        shop.Write("mine.cases/first.json", one);
-        shop.Write("mine.cases/second.json", one);
-        shop.Json("keys", "new", "press-room").ShouldExit(0);
-        using var enough = new CancellationTokenSource();
-        var swapping = Task.Run(
-            () =>
-            {
-                for (int i = 0; !enough.IsCancellationRequested; i++)
-                {
-                    File.Move(shop.Write("next.json", i % 2 == 0 ? other : one), shop.At($"mine.cases/{changes}.json"), overwrite: true);
-                }
-            },
-            TestContext.Current.CancellationToken);
-        bool seen = false;
-        // Twice the same is as likely as not, so that it never comes 60 times in a row.
-        for (int i = 0; i < 60 && !seen; i++)
-        {
-            seen = shop.Json(command == "approve" ? ["approve", "mine.csx", "--by", "night-shift"] : ["test", "mine.csx"]).Codes.Contains("R6111");
-        }
-
-        await enough.CancelAsync();
-        await swapping;
-        seen.ShouldBeTrue();
-    }
-
     private static string Case(string[] rows, string expect) => new JsonObject
     {
         ["case"] = 1,

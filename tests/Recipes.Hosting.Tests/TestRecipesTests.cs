@@ -2,8 +2,10 @@ using System.Collections.Immutable;
 using System.Text.Json.Nodes;
 using Recipes.Hosting.Cases;
 using Recipes.Hosting.Tests.Workers;
+using Recipes.Hosting.Trust;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
+using Recipes.Jail;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Tests;
@@ -158,6 +160,31 @@ public sealed class TestRecipesTests : IDisposable
         var tested = Test("mine.csx", workers: hasty)[0];
         tested.Cases[0].Outcome.Differences.ShouldHaveSingleItem().ShouldContain("R4003");
         Codes([tested]).ShouldBe(["R6107"]);
+    }
+
+    // No recipe can be made to give two results, so its runs go to a stand-in, each of whose processes declines in words of its own. The recipe is compiled
+    // before, by the worker that it has. Where approve alone is asked, a parameter that it doesn't have keeps its first case from running at all.
+    [Theory]
+    [InlineData(false, "first")]
+    [InlineData(true, "second")]
+    public void Cases_that_count_run_twice_each_time_in_a_process_of_its_own(bool approve, string unsteady)
+    {
+        Assert.SkipUnless(JailSupport.CanConfine, "needs a system that can confine");
+        SigningKey.Create("press-room");
+        shop.Write("mine.csx", Mine);
+        Test("mine.csx")[0].Problems.ShouldBeEmpty();
+        string declines = Case(["bb"], """{ "problem": "R4001" }""");
+        shop.Write("mine.cases/second.json", declines);
+        shop.Write("mine.cases/first.json", !approve ? declines
+            : Case(["bb"], """{ "problem": "R1004" }""").Replace("\"setup\"", "\"set\":{\"sail\":\"red\"},\"setup\"", StringComparison.Ordinal));
+        using var standIns = new WorkerPool(
+            new WorkerLimits(TimeSpan.FromSeconds(300), null), new WorkerProgram(Path.Combine(AppContext.BaseDirectory, "recipes-probe.dll")));
+        var problem = approve
+            ? Should.Throw<ProblemException>(() => Approve.Run(shop.Shop, new ApproveRequest(shop.At("mine.csx"), "Mara"), standIns)).Problems.ShouldHaveSingleItem()
+            : Test("mine.csx", workers: standIns)[0].Problems.ShouldHaveSingleItem();
+        problem.Code.Id.ShouldBe("R6111", problem.Message);
+        problem.Message.ShouldStartWith($"Two runs of the case {unsteady} differ");
+        File.Exists(shop.At("mine.lock")).ShouldBeFalse();
     }
 
     internal static string Case(string[] rows, string expect) => new JsonObject

@@ -1,6 +1,7 @@
 using System.Reflection;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
+using System.Text;
 using Recipes.Jail;
 
 namespace Recipes.Jail.Probe;
@@ -21,6 +22,7 @@ internal static unsafe class Misbehavior
         byte* unused = stackalloc byte[64];
         _ = InitThread(unused) + SetStack(unused, 16384);
         nint library = NativeLibrary.Load("libc.so.6");
+        byte[] declines = Declines();
         Lockdown.Enter(cpu, memory);
         if (Lockdown.TakeJob() is not var (request, _, answer))
         {
@@ -31,6 +33,11 @@ internal static unsafe class Misbehavior
         {
             case "echo":
                 request.CopyTo(answer);
+                Lockdown.Answered(answer.Position);
+                break;
+            // Each process of its own accord, which no recipe can.
+            case "run":
+                answer.Write(declines);
                 Lockdown.Answered(answer.Position);
                 break;
             case "reply-then-spin":
@@ -155,6 +162,28 @@ internal static unsafe class Misbehavior
 
         Thread.Sleep(Timeout.Infinite);
         return 0;
+    }
+
+    // An answer to a run as the worker writes it (RunReply, in a frame): one problem, whose words are of this process alone, and nothing else.
+    private static byte[] Declines()
+    {
+        using var fields = new MemoryStream();
+        using var writer = new BinaryWriter(fields);
+        writer.Write(1);
+        Text("R4001");
+        Text($"by {Guid.NewGuid()}");
+        Text("");
+        // No file, line or column; no notes, regions, colors or questions; nothing declared; no other size.
+        writer.Write(new byte[3 + (4 * sizeof(int)) + 5 + 3]);
+        byte[] content = fields.ToArray();
+        return [.. "MSSG"u8, .. BitConverter.GetBytes((long)content.Length), .. content];
+
+        void Text(string text)
+        {
+            byte[] bytes = Encoding.UTF8.GetBytes(text);
+            writer.Write(bytes.Length);
+            writer.Write(bytes);
+        }
     }
 
     [DllImport("libc", EntryPoint = "pthread_attr_init")]

@@ -43,7 +43,7 @@ internal sealed class ConfinedWorker : IDisposable
                 ["exec", program.File, mode, "confined", Text(Environment.ProcessId), Text(cpu), Text(memory + ReservedMemory)],
                 WorkerProgram.Environment(memory),
                 WorkerProgram.RuntimeFolder, program.Folder);
-            process.Bound(memory + RuntimeMemory + LoadedMemory, MostThreads);
+            process.Bound(program.Group, memory + RuntimeMemory + LoadedMemory, MostThreads);
             return new ConfinedWorker(process, memory);
         }
         catch (JailException e)

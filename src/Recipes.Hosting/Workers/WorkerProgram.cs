@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Runtime.InteropServices;
 using Recipes.Files;
+using Recipes.Jail;
 using Recipes.Problems;
 
 namespace Recipes.Hosting.Workers;
@@ -20,6 +21,9 @@ internal sealed record WorkerProgram(string File)
                 : throw new ProblemException(Codes.Fault, $"The worker is missing: {path}", "Install the program again, or build the whole solution.");
         }
     }
+
+    /// <summary>The control group in which each of its workers gets one of its own, or null where none was delegated to this program.</summary>
+    public string? Group { get; init; } = JailSupport.DelegatedGroup;
 
     public string Folder => Path.GetDirectoryName(File)!;
 

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Globalization;
 using Recipes.Hosting.Workers;
 using Recipes.Jail;
 
@@ -84,6 +85,42 @@ public sealed class MisbehaviorTests
         var failure = Should.Throw<WorkerException>(
             () => workers.Ask(Job("eats-answer", _ => 0) with { Longest = 1 << 30 }, TestContext.Current.CancellationToken));
         failure.End.ShouldBe(WorkerEnd.OutOfMemory);
+    }
+
+    // A folder that looks like a delegated group of the kernel's, since a test can't have one.
+    [Fact]
+    public void A_worker_is_bound_by_a_control_group_of_its_own_where_one_was_delegated()
+    {
+        NeedsJail();
+        var delegated = Directory.CreateTempSubdirectory("recipes-group-");
+        try
+        {
+            using var workers = new WorkerPool(
+                new WorkerLimits(TimeSpan.FromSeconds(Ample), 256), new WorkerProgram(Probe.File) { Group = delegated.FullName });
+            Echo(workers, "echo").ShouldBe(Request);
+            string own = delegated.GetDirectories().ShouldHaveSingleItem().FullName;
+            // At least what it may use by the host's own watch, and no more than the machine of two workers that README asks for.
+            Number("memory.max").ShouldBeInRange(256L << 20, 1L << 30);
+            Number("pids.max").ShouldBe(512);
+            Number("cgroup.procs").ShouldBeGreaterThan(0);
+
+            // The kernel says that it ended the process for its memory before the process is given what it ends at.
+            var failure = Should.Throw<WorkerException>(() => workers.Ask(
+                new WorkerJob<byte[]>("exits", 256 << 20, 1 << 20, stream =>
+                {
+                    string latest = delegated.GetDirectories().Single(group => group.FullName != own).FullName;
+                    File.WriteAllText(Path.Combine(latest, "memory.events"), "oom 1\noom_kill 1\n");
+                    stream.Write(Request);
+                }, Whole),
+                TestContext.Current.CancellationToken));
+            failure.End.ShouldBe(WorkerEnd.OutOfMemory, failure.Message);
+
+            long Number(string file) => long.Parse(File.ReadAllText(Path.Combine(own, file)), CultureInfo.InvariantCulture);
+        }
+        finally
+        {
+            delegated.Delete(recursive: true);
+        }
     }
 
     // The runtime's own way is a file of memory as large as the machine (executableallocator.cpp calls it doublemapper), which counts nowhere.
