@@ -171,6 +171,8 @@ public sealed class DryRunSealTests : IDisposable
             ToAnotherPerson();
             var before = shop.Snapshot();
             shop.Json("commit", "--dry-run", "orders/ring.png.dry-run").ShouldFail(7, "R6001").Out.ShouldContain("lies elsewhere");
+            // Whoever names the art means the art alone.
+            shop.Json("commit", "--dry-run", "orders/ring.png.dry-run", "orders/ring.png").ShouldFail(7, "R6001").Out.ShouldContain("lies elsewhere");
             shop.Snapshot().ShouldBe(before);
         }
 

@@ -32,10 +32,11 @@ public sealed class OwnerOnlyTests : IDisposable
         Mode(shop.At("ring.png.dry-run/after.png")).ShouldBe(
             Owner | UnixFileMode.GroupRead | UnixFileMode.GroupWrite | UnixFileMode.OtherRead | UnixFileMode.OtherWrite);
 
-        // A folder that others may enter since an earlier version is closed by the next entry.
-        Shop.Permit(Path.Combine(cache, "runs"), OwnerFolder | UnixFileMode.GroupRead | UnixFileMode.OtherExecute);
+        // Folders that others may enter since an earlier version are closed by the next entry.
+        string[] open = [cache, Path.Combine(cache, "runs")];
+        Array.ForEach(open, folder => Shop.Permit(folder, OwnerFolder | UnixFileMode.GroupWrite | UnixFileMode.OtherExecute));
         Umask("0", "dry-run print-black ring.png --setup light-garment");
-        Mode(Path.Combine(cache, "runs")).ShouldBe(OwnerFolder);
+        Array.ForEach(open, folder => Mode(folder).ShouldBe(OwnerFolder, folder));
     }
 
     [Fact]
@@ -76,6 +77,7 @@ public sealed class OwnerOnlyTests : IDisposable
         shop.Json("keys", "new", "press-room").ShouldExit(0);
         string key = Path.Combine(shop.Home, ".config/recipes/keys/press-room.pem");
         Mode(key).ShouldBe(Owner);
+        Mode(Path.GetDirectoryName(key)!).ShouldBe(OwnerFolder);
         Shop.Permit(key, Owner | others);
         var problem = shop.Json("approve", "mine.csx", "--key", "press-room", "--by", "Mara").ShouldFail(8, "R6104").Json["problems"]![0]!;
         ((string)problem["message"]!).ShouldContain("Others than its owner");

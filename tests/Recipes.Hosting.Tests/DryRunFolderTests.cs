@@ -6,6 +6,7 @@ using Recipes.Hosting.Setups;
 using Recipes.Hosting.Tests.Pages;
 using Recipes.Imaging;
 using Recipes.Problems;
+using Recipes.Work;
 
 namespace Recipes.Hosting.Tests;
 
@@ -51,6 +52,27 @@ public sealed class DryRunFolderTests : IDisposable
         Directory.GetFiles(folder.Folder).ShouldBe([folder["report.json"]]);
         folder.Draw(result, cancel: TestContext.Current.CancellationToken);
         Directory.GetFiles(folder.Folder).Select(Path.GetFileName).ShouldBe(["after.png", "before.png", "diff.png", "report.html"], ignoreOrder: true);
+    }
+
+    // Sparse files of zeros, so that all of them have one hash; the largest that a work file takes, and one byte more.
+    [Theory]
+    [InlineData(0, true)]
+    [InlineData(1, false)]
+    public void No_more_of_a_picture_is_hashed_than_a_work_file_takes(int more, bool same)
+    {
+        string png = Path.Combine(root, "art.png");
+        File.WriteAllText(png, "art");
+        var answer = new JsonObject { ["command"] = "dry-run" };
+        foreach (string name in (string[])["own", "again"])
+        {
+            using var folder = DryRunFolder.Prepare(Path.Combine(root, name), "dry-run", force: false, png);
+            Array.ForEach((string[])["after.png", "diff.png", "report.html"], file => File.WriteAllText(folder[file], file));
+            using var large = File.Create(folder["before.png"]);
+            large.SetLength(WorkFile.LargestOriginal + more);
+            folder.Complete(answer);
+        }
+
+        DryRunFolder.Difference(Path.Combine(root, "own"), answer, Path.Combine(root, "again")).ShouldBe(same ? null : "before.png");
     }
 
     // An object, a list and what is in it: two more than the numbers.

@@ -75,7 +75,7 @@ public static class Journal
     /// <param name="entries">The entries.</param>
     /// <param name="patience">How long to wait for others.</param>
     /// <param name="isShared">True: a new file gets the permissions that new files have here; false: only its owner reads it.</param>
-    /// <exception cref="ProblemException">R6301.</exception>
+    /// <exception cref="ProblemException">R6301; R8001 it leads to an art that this command reads.</exception>
     public static void Append(string path, IReadOnlyList<JournalEntry> entries, TimeSpan patience, bool isShared = false)
     {
         ArgumentNullException.ThrowIfNull(entries);
@@ -83,6 +83,8 @@ public static class Journal
         try
         {
             Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(path))!);
+            // In a folder of all shifts, anybody may have put a link in its place.
+            Originals.Refuse(path);
             using var stream = OpenAlone(path, patience, isShared);
             long end = stream.Length;
             try

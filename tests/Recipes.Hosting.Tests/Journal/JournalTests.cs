@@ -1,6 +1,7 @@
 using System.Text;
 using System.Text.Json;
 using CsCheck;
+using Recipes.Files;
 using Recipes.Hosting.Journals;
 using Recipes.Hosting.Tests.Work;
 using Recipes.Hosting.Trust;
@@ -50,6 +51,20 @@ public sealed class JournalTests : IDisposable
         json.RootElement.GetProperty("recipe").GetProperty("version").GetInt32().ShouldBe(2);
         json.RootElement.GetProperty("art").GetProperty("name").GetString().ShouldBe("puffin.png");
         json.RootElement.GetProperty("step").GetInt32().ShouldBe(2);
+    }
+
+    // A journal of all shifts lies in a folder that all may write to. What it leads to is told by device and inode, as for every output.
+    [Fact]
+    public void An_art_that_a_link_in_its_place_leads_to_is_not_written()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "Links need rights there.");
+        string art = System.IO.Path.Combine(folder, "ring.png");
+        File.WriteAllText(art, "art");
+        Originals.Add(art);
+        Directory.CreateDirectory(System.IO.Path.GetDirectoryName(Path)!);
+        File.CreateSymbolicLink(Path, art);
+        Should.Throw<ProblemException>(() => Journal.Append(Path, [Entry(1)], Soon)).Problems[0].Code.ShouldBe(Codes.OutputExists);
+        File.ReadAllText(art).ShouldBe("art");
     }
 
     [Fact]

@@ -75,7 +75,7 @@ public sealed class MisbehaviorTests
     [InlineData("receives")]
     public void Shared_memory_and_the_hosts_socket_are_shut_once_a_worker_has_its_job(string kind) =>
         // The probe ends with 1, EPERM.
-        Should.Throw<WorkerException>(() => Ask(kind)).Message.ShouldContain("exit code 1");
+        Should.Throw<WorkerException>(() => Ask(kind)).Message.ShouldMatch("exit code 1([^0-9]|$)");
 
     [Fact]
     public void What_a_worker_wrote_of_its_answer_counts_though_it_has_let_go_of_it()
