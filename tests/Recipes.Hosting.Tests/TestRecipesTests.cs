@@ -180,7 +180,8 @@ public sealed class TestRecipesTests : IDisposable
         using var standIns = new WorkerPool(
             new WorkerLimits(TimeSpan.FromSeconds(300), null), new WorkerProgram(Path.Combine(AppContext.BaseDirectory, "recipes-probe.dll")));
         var problem = approve
-            ? Should.Throw<ProblemException>(() => Approve.Run(shop.Shop, new ApproveRequest(shop.At("mine.csx"), "Mara"), standIns)).Problems.ShouldHaveSingleItem()
+            ? Should.Throw<ProblemException>(() => Approve.Run(shop.Shop, new ApproveRequest(shop.At("mine.csx"), "Mara"), standIns))
+                .Problems.ShouldHaveSingleItem()
             : Test("mine.csx", workers: standIns)[0].Problems.ShouldHaveSingleItem();
         problem.Code.Id.ShouldBe("R6111", problem.Message);
         problem.Message.ShouldStartWith($"Two runs of the case {unsteady} differ");
