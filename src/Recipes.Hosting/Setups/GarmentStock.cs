@@ -48,7 +48,8 @@ public static class GarmentStock
         ArgumentNullException.ThrowIfNull(name);
         var all = All();
         return all.GetValueOrDefault(name) ?? throw new ProblemException(Codes.UnknownGarment, $"The stock has no garment '{CleanText.Line(name, 80)}'.",
-            all.IsEmpty ? "List the shop's garments in garments.json; docs/garments.md says how." : Suggestion.Hint(name, [.. all.Keys]));
+            SetupStore.IsTaken(name) ? $"That is a garment setup: write --setup {name}, or 'setup' in a list of orders."
+            : all.IsEmpty ? "List the shop's garments in garments.json; docs/garments.md says how." : Suggestion.Hint(name, [.. all.Keys]));
     }
 
     /// <summary>A garment with all its fields, and the setup that it makes.</summary>

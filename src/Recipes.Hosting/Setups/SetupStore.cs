@@ -64,7 +64,13 @@ public static class SetupStore
     public static GarmentSetup Find(string nameOrFile)
     {
         ArgumentNullException.ThrowIfNull(nameOrFile);
-        return !IsFile(nameOrFile) && GarmentStock.Known(nameOrFile) is { } garment ? garment.ToSetup() : FindSetup(nameOrFile);
+        if (IsFile(nameOrFile) || IsTaken(nameOrFile))
+        {
+            return FindSetup(nameOrFile);
+        }
+
+        var stock = GarmentStock.All();
+        return stock.GetValueOrDefault(nameOrFile)?.ToSetup() ?? throw Unknown(nameOrFile, [.. stock.Keys]);
     }
 
     /// <summary>True for the name of a shipped setup, or of one of the user's own.</summary>
@@ -88,9 +94,16 @@ public static class SetupStore
             return ReadOwn(own);
         }
 
-        string[] known = [.. Shipped.Select(setup => setup.Name), .. UserFiles().Select(file => Path.GetFileNameWithoutExtension(file)!)];
-        return Shipped.FirstOrDefault(setup => setup.Name == nameOrFile) ?? throw new ProblemException(
-            Codes.UnknownSetup, $"There is no garment setup '{CleanText.Line(nameOrFile, 80)}'.", Suggestion.Hint(nameOrFile, known));
+        return Shipped.FirstOrDefault(setup => setup.Name == nameOrFile) ?? throw Unknown(nameOrFile, []);
+    }
+
+    // Whoever asks for a setup may mean a garment of the stock, and the other way round.
+    private static ProblemException Unknown(string name, string[] garments)
+    {
+        string[] setups = [.. Taken().Order(StringComparer.Ordinal)];
+        string hint = Suggestion.For(name, [.. setups, .. garments]) is { } nearest ? Suggestion.DidYouMean(nearest)
+            : $"{Suggestion.Hint(name, setups)} {Suggestion.Listed("Garments of the stock", garments, "recipes garments")}".Trim();
+        return new ProblemException(Codes.UnknownSetup, $"There is no garment setup '{CleanText.Line(name, 80)}'.", hint);
     }
 
     private static bool IsFile(string nameOrFile) => nameOrFile.EndsWith(".json", StringComparison.OrdinalIgnoreCase)

@@ -3,6 +3,8 @@ namespace Recipes.Hosting.Words;
 /// <summary>"Did you mean": the known name nearest to a mistyped one.</summary>
 public static class Suggestion
 {
+    private const int MostListed = 16;
+
     /// <summary>The nearest name within a third of its letters, or null.</summary>
     public static string? For(string typed, IEnumerable<string> known)
     {
@@ -18,9 +20,20 @@ public static class Suggestion
 
     /// <summary>A hint sentence: the nearest name, else all of them where they are few.</summary>
     public static string Hint(string typed, IReadOnlyCollection<string> known) =>
-        For(typed, known) is { } name ? $"Did you mean '{name}'?"
-        : known.Count is > 0 and <= 16 ? $"There are: {string.Join(", ", known)}."
+        For(typed, known) is { } name ? DidYouMean(name)
+        : known.Count is > 0 and <= MostListed ? $"There are: {string.Join(", ", known)}."
         : "";
+
+    /// <summary>The sentence that names it.</summary>
+    public static string DidYouMean(string name) => $"Did you mean '{name}'?";
+
+    /// <summary>A sentence that lists names, the command that does where they are many, or nothing where there are none.</summary>
+    public static string Listed(string what, IReadOnlyCollection<string> names, string command) => names.Count switch
+    {
+        0 => "",
+        <= MostListed => $"{what}: {string.Join(", ", names)}.",
+        _ => $"{what}: '{command}' lists them.",
+    };
 
     // Levenshtein distance: insertions, deletions and substitutions.
     private static int Distance(string a, string b)
