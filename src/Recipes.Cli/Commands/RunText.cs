@@ -1,5 +1,6 @@
 using System.Globalization;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Library;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
@@ -105,6 +106,7 @@ internal static class RunText
     /// <summary>What a run changed, in a few words.</summary>
     public static string Changed(RunReport report) => (report.Changed, report.Change) switch
     {
+        _ when report.Recipe == RecipeIdentity.None => "as it was kept",
         (null, _) => "the size changed",
         ({ Pixels: 0 }, { White: { } white }) => $"{Numeral.Of(white)} px get white ink",
         ({ Pixels: 0 }, { Resolution: not null }) => "the resolution changed",

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Checks;
 using Recipes.Hosting.Journals;
 using Recipes.Hosting.Orders;
 using Recipes.Hosting.Pages;
@@ -119,7 +120,8 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
         var done = state with { Art = after };
         fields["effectivePpi"] = Math.Round(ResolutionInWords.Effective(after, setup), 2);
         // Whoever prints thirty shirts doesn't check each file: the sheet says what 'check' would, of what is printed.
-        var left = work.Order is null || listed.Left is not null ? listed : shop.Timings.Measure("check", () => ListCheck.Of(listed, setup));
+        var left = work.Order is null || listed.Left is not null ? listed : shop.Timings.Measure("check", () => work.Recipes.All.IsEmpty
+            ? listed with { Left = ArtCheck.Of(state).Findings } : ListCheck.Of(listed, setup));
         if (left.Left is { } findings)
         {
             fields["findings"] = ReportJson.Of(findings);
@@ -174,7 +176,7 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
             At = shop.Now,
             Act = JournalAct.Run,
             By = request.By,
-            Recipe = new JournalRecipe(recipe.Name, recipe.Version, recipe.Sha256),
+            Recipe = work.Recipes.All.IsEmpty ? null : new JournalRecipe(recipe.Name, recipe.Version, recipe.Sha256),
             Recipes = [.. work.Recipes.Parts],
             Art = new JournalFile(JournalFile.NameOf(work.Art), file.Sha256),
             Setup = work.Setup.Setup.Name,

@@ -64,10 +64,10 @@ public sealed class RunOrders(Shop shop, ManyRunsRequest request, WorkerPool wor
     {
         var problems = bad.Select(problem => new RowProblem(0, problem)).ToList();
         // A recipe that is refused is refused in every row, and compiled once.
-        var recipes = orders.Select(order => order.Recipe).Distinct().ToDictionary(name => name, name => new Lazy<ReadyRecipes>(() =>
+        var recipes = orders.Select(order => order.Recipe).Where(name => name.Length > 0).Distinct().ToDictionary(name => name, name => new Lazy<ReadyRecipes>(() =>
             shop.Find(new RecipeRequest(name) { Folder = request.RecipesFolder, ToKeep = true }, workers)));
         // With several rows, one row's picture could be another row's original.
-        foreach (string original in orders.Select(order => order.Art).Append(list))
+        foreach (string original in orders.Select(order => order.Art).Where(art => art.Length > 0).Append(list))
         {
             Originals.Add(original);
         }
@@ -94,7 +94,8 @@ public sealed class RunOrders(Shop shop, ManyRunsRequest request, WorkerPool wor
         bool there = false;
         Check(problems, order, order.Garment is null ? "setup" : "garment", () => setup = ChosenSetup.Find(
             order.Garment is { } garment ? GarmentStock.Find(garment).Name : order.Setup ?? request.SetupName, null).Required());
-        Check(problems, order, "recipe", () => found = known[order.Recipe].Value);
+        // What the list's own faults name already is empty here, and not told twice.
+        Check(problems, order, "recipe", () => found = order.Recipe.Length > 0 ? known[order.Recipe].Value : order.FromKept ? ReadyRecipes.None : null);
         Check(problems, order, !order.Sets.IsEmpty ? "set" : order.Place is null ? "recipe" : "place", () =>
         {
             if (found is null || setup is null)
@@ -102,11 +103,22 @@ public sealed class RunOrders(Shop shop, ManyRunsRequest request, WorkerPool wor
                 return;
             }
 
-            var given = found.With(SetsOf(order, found));
+            var given = found.All.IsEmpty ? found : found.With(SetsOf(order, found));
             given.CheckValues(setup.Setup);
             recipes = given;
         });
-        Check(problems, order, "output", () => RunOutput.Of(request.Folder, order.Stem, order.Art).RefuseForeign(request.Force));
+        if (order.Art.Length == 0)
+        {
+            return null;
+        }
+
+        Check(problems, order, "output", () =>
+        {
+            if (order.Stem.Length > 0)
+            {
+                RunOutput.Of(request.Folder, order.Stem, order.Art).RefuseForeign(request.Force);
+            }
+        });
         Check(problems, order, "art", () => there = ArtFile.Read(order.Art) is not null);
         return recipes is null || setup is null || !there ? null : new ToRun(order.Art, recipes, setup, order.Stem, order);
     }
@@ -125,10 +137,16 @@ public sealed class RunOrders(Shop shop, ManyRunsRequest request, WorkerPool wor
                 OneOfMany.RefuseRepeat(work, state);
                 _ = work.Recipes.Values(state);
                 // A list's later recipes are shown what the earlier ones leave, under the same setup.
-                Expectations.Require(work.Recipes.All[0], state);
-                foreach (var later in work.Recipes.All.Skip(1))
+                foreach (var (i, recipe) in work.Recipes.All.Index())
                 {
-                    Expectations.RequireSetup(later, work.Setup.Setup);
+                    if (i == 0)
+                    {
+                        Expectations.Require(recipe, state);
+                    }
+                    else
+                    {
+                        Expectations.RequireSetup(recipe, work.Setup.Setup);
+                    }
                 }
             });
         }

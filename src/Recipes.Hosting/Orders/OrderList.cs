@@ -15,10 +15,10 @@ public sealed record Order
     /// <summary>Counts from 1 without the head.</summary>
     public required int Number { get; init; }
 
-    /// <summary>The art's path, seen from the working directory.</summary>
+    /// <summary>The art's path, seen from the working directory; empty in a row that is refused for want of one.</summary>
     public required string Art { get; init; }
 
-    /// <summary>The recipe's name or file.</summary>
+    /// <summary>The recipe's name or file; empty where what was kept is taken as it is.</summary>
     public required string Recipe { get; init; }
 
     /// <summary>The garment setup's name or file, or null where the row names none.</summary>
@@ -51,7 +51,7 @@ public sealed record Order
     /// <summary>What the sheet calls it.</summary>
     public required string Label { get; init; }
 
-    /// <summary>The name of the picture that is written, without folder and ending.</summary>
+    /// <summary>The name of the picture that is written, without folder and ending; empty in a row that is refused for want of one.</summary>
     public required string Stem { get; init; }
 
     /// <summary>Where each column's field stands.</summary>
@@ -81,7 +81,10 @@ public static class OrderList
     private static readonly string[] OtherPictures = [".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".ora"];
 
     /// <summary>Reads a list and checks what can be checked without opening an art.</summary>
-    /// <returns>The rows that read well, and a problem (R6303, R1009) for each field that can't be used, with line and column.</returns>
+    /// <returns>
+    /// The rows, each without what can't be used, so that all else of it can be checked; and a problem (R6303, R1009) for each field that can't be used,
+    /// with line and column. A row whose fields don't match the columns is left out.
+    /// </returns>
     /// <exception cref="ProblemException">R6303: it can't be read as a table with the needed columns.</exception>
     public static (ImmutableArray<Order> Orders, ImmutableArray<Problem> Problems) Read(string path)
     {
@@ -110,12 +113,8 @@ public static class OrderList
                 continue;
             }
 
-            if (new Row(path, head.Zip(record).ToDictionary(pair => pair.First.Text, pair => pair.Second), problems).Read(number) is not { } order)
-            {
-                continue;
-            }
-
-            if (!stems.TryAdd(order.Stem, order))
+            var order = new Row(path, head.Zip(record).ToDictionary(pair => pair.First.Text, pair => pair.Second), problems).Read(number);
+            if (order.Stem.Length > 0 && !stems.TryAdd(order.Stem, order))
             {
                 problems.Add(new Problem(Codes.SameOutput,
                     $"This row and that of line {stems[order.Stem].Places["art"].Line} would both give {order.Stem}.png.",
@@ -163,20 +162,13 @@ public static class OrderList
     // One row: its fields by column, and what is wrong with them.
     private sealed class Row(string path, Dictionary<string, CsvField> fields, List<Problem> problems)
     {
-        public Order? Read(int number)
+        public Order Read(int number)
         {
-            int before = problems.Count;
-            foreach (string needed in Needed.Where(needed => fields[needed].Text.Length == 0))
+            bool kept = FromKept();
+            foreach (string needed in Needed.Where(needed => fields[needed].Text.Length == 0 && !(needed == "recipe" && kept)))
             {
-                Refuse(needed, $"The field '{needed}' is empty.", "Every row names its art and its recipe.");
-            }
-
-            foreach (string column in (ReadOnlySpan<string>)["order", "sizes", "place"])
-            {
-                if (Text(column).Length > LongestWord)
-                {
-                    Refuse(column, $"The field '{column}' has over {LongestWord} characters.", "Shorten it.");
-                }
+                Refuse(needed, $"The field '{needed}' is empty.",
+                    $"Every row names its art and its recipe; only one that begins with what was kept (from={Kept}) may leave the recipe empty.");
             }
 
             if (Text("setup").Length > 0 && Text("garment").Length > 0)
@@ -184,10 +176,11 @@ public static class OrderList
                 Refuse("garment", "The row names a setup and a garment, and a garment chooses the setup.", "Leave one of them empty.");
             }
 
-            var order = new Order
+            string stem = Stem();
+            return new Order
             {
                 Number = number,
-                Art = Beside(Text("art")),
+                Art = Text("art").Length == 0 ? "" : Beside(Text("art")),
                 Recipe = IsFile(Text("recipe"), ".csx") || IsFile(Text("recipe"), RecipeList.Ending) ? Beside(Text("recipe")) : Text("recipe"),
                 Setup = Text("setup") is { Length: > 0 } setup ? IsFile(setup, ".json") ? Beside(setup) : setup : null,
                 Garment = Word("garment"),
@@ -196,14 +189,12 @@ public static class OrderList
                 Sizes = Word("sizes"),
                 Place = Word("place"),
                 Sets = Sets(),
-                FromKept = FromKept(),
+                FromKept = kept,
                 Quantity = Quantity(),
-                Label = "",
-                Stem = Stem(before),
+                Label = CleanText.Line(Text("label"), 200) is { Length: > 0 } label ? label : CleanText.Line(stem, 200),
+                Stem = stem,
                 Places = fields.ToImmutableDictionary(field => field.Key, field => At(path, field.Value)),
             };
-            return problems.Count > before ? null
-                : order with { Label = CleanText.Line(Text("label"), 200) is { Length: > 0 } label ? label : CleanText.Line(order.Stem, 200) };
         }
 
         private int Quantity()
@@ -237,18 +228,32 @@ public static class OrderList
         private ImmutableArray<string> Sets()
         {
             string[] sets = Text("set").Split(';', StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries);
-            if (sets.FirstOrDefault(set => set.IndexOf('=', StringComparison.Ordinal) <= 0 || set.Contains('\n', StringComparison.Ordinal)) is { } wrong)
+            string[] wrong = [.. sets.Where(set => set.IndexOf('=', StringComparison.Ordinal) <= 0 || set.Contains('\n', StringComparison.Ordinal))];
+            foreach (string set in wrong.Take(MostSets))
             {
-                Refuse("set", $"'{CleanText.Line(wrong, 40)}' sets no parameter.",
+                Refuse("set", $"'{CleanText.Line(set, 40)}' sets no parameter.",
                     "Write width=4in; top=3in, for instance: name=value, several with a semicolon between.");
             }
-            else if (sets.Length > MostSets || sets.CountBy(NameOf).Any(name => name.Value > 1))
+
+            if (sets.Length > MostSets)
             {
-                Refuse("set",
-                    sets.Length > MostSets ? $"The field sets more than {MostSets} parameters." : "The field sets one parameter twice.", "Give each once.");
+                Refuse("set", $"The field sets more than {MostSets} parameters.", "Give each once.");
+                return [];
             }
 
-            return [.. sets];
+            if (sets.Length > 0 && Text("recipe").Length == 0)
+            {
+                Refuse("set", "The row sets parameters, and no recipe takes them.", "Name the recipe, or leave 'set' empty.");
+                return [];
+            }
+
+            string[] good = [.. sets.Except(wrong)];
+            foreach (string twice in good.CountBy(NameOf).Where(name => name.Value > 1).Select(name => name.Key))
+            {
+                Refuse("set", $"The field sets '{CleanText.Line(twice, 40)}' twice.", "Give each once.");
+            }
+
+            return [.. good.DistinctBy(NameOf)];
         }
 
         private bool FromKept()
@@ -263,26 +268,35 @@ public static class OrderList
             return from == Kept;
         }
 
-        private string Stem(int before)
+        private string Stem()
         {
             string art = Text("art"), output = Text("output");
             string stem = output.Length == 0 ? Path.GetFileNameWithoutExtension(art)
                 : output.EndsWith(".png", StringComparison.OrdinalIgnoreCase) ? output[..^4] : output;
             bool isName = stem.Length is > 0 and <= LongestStem && stem[0] != '.' && !DeviceName.Is(stem) && stem.IndexOfAny(['/', '\\', ':', '\n']) < 0
                 && !OtherPictures.Contains(Path.GetExtension(output).ToLowerInvariant());
-            if (problems.Count == before && !isName)
+            if (!isName && (art.Length > 0 || output.Length > 0))
             {
                 Refuse(fields.ContainsKey("output") ? "output" : "art",
                     $"'{CleanText.Line(output.Length == 0 ? art : output, 80)}' gives no name for a .png file.",
                     "Write a plain file name, without a folder: the pictures go into the folder that -o names.");
             }
 
-            return stem;
+            return isName ? stem : "";
         }
 
         private void Refuse(string column, string message, string hint) => problems.Add(Bad(At(path, fields[column]), message, hint));
 
-        private string? Word(string column) => CleanText.Line(Text(column), LongestWord) is { Length: > 0 } word ? word : null;
+        private string? Word(string column)
+        {
+            if (Text(column).Length > LongestWord)
+            {
+                Refuse(column, $"The field '{column}' has over {LongestWord} characters.", "Shorten it.");
+                return null;
+            }
+
+            return CleanText.Line(Text(column), LongestWord) is { Length: > 0 } word ? word : null;
+        }
 
         private string Text(string column) => fields.TryGetValue(column, out var field) ? field.Text : "";
 

@@ -111,7 +111,7 @@ public static class TickOffPage
         }
 
         page.Open("p", ("class", "quiet")).Outside(row.File ?? row.Order.Art).Close();
-        page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe).Text(" · ").Outside(row.Setup)
+        page.Open("p", ("class", "quiet")).Outside(row.Order.Recipe.Length == 0 ? "as it was kept" : row.Order.Recipe).Text(" · ").Outside(row.Setup)
             .Text(row.Resolution is { } ppi ? $" · {ppi}" : "").Close().Close();
         page.Open("td", ("class", "found"));
         if (row.LastBad is { } bad)

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Library;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
@@ -119,7 +120,7 @@ public static class ReportJson
     {
         ArgumentNullException.ThrowIfNull(answer);
         ArgumentNullException.ThrowIfNull(report);
-        answer["recipe"] = new JsonObject
+        answer["recipe"] = report.Recipe == RecipeIdentity.None ? null : new JsonObject
         {
             ["name"] = report.Recipe.Name, ["version"] = report.Recipe.Version, ["sha256"] = report.Recipe.Sha256, ["title"] = report.Recipe.Title,
         };

@@ -18,39 +18,24 @@ public sealed record ParameterValues(ImmutableSortedDictionary<string, string> G
 {
     private const int MostNumbers = 10_000;
 
+    /// <summary>Where no recipe runs.</summary>
+    public static ParameterValues None { get; } = new(ImmutableSortedDictionary<string, string>.Empty, ImmutableSortedDictionary<string, string>.Empty);
+
     /// <summary>Checks what was given against the recipe's parameters and resolves it at the art's resolution.</summary>
     /// <param name="spec">What the recipe takes.</param>
     /// <param name="sets">What was given, as <c>name=value</c>.</param>
     /// <param name="pixelsPerInch">The art's resolution.</param>
     /// <param name="setup">The garment setup, whose chart a color may name a patch of.</param>
-    /// <exception cref="ProblemException">R1004 unknown; R1005 malformed or out of range; R1011 missing; R7 codes for a color from a chart.</exception>
+    /// <exception cref="ProblemException">
+    /// R1004 unknown; R1005 malformed or out of range; R1011 missing; R7 codes for a color from a chart. All of them at once.
+    /// </exception>
     public static ParameterValues Resolve(RecipeSpec spec, IEnumerable<string> sets, double pixelsPerInch, GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(spec);
         ArgumentNullException.ThrowIfNull(sets);
-        var given = new Dictionary<string, string>(StringComparer.Ordinal);
-        foreach (string set in sets)
-        {
-            int equals = set.IndexOf('=', StringComparison.Ordinal);
-            string name = equals < 0 ? set : set[..equals];
-            if (spec.Parameters.All(parameter => parameter.Name != name))
-            {
-                string[] known = [.. spec.Parameters.Select(parameter => parameter.Name)];
-                throw new ProblemException(Codes.UnknownParameter, $"The recipe has no parameter '{CleanText.Line(name, 80)}'.",
-                    known.Length == 0 ? "It takes no parameters." : Suggestion.Hint(name, known));
-            }
-
-            if (equals < 0)
-            {
-                throw new ProblemException(Codes.BadParameter, $"'--set {name}' gives no value.", $"Write --set {name}=VALUE.");
-            }
-
-            if (!given.TryAdd(name, set[(equals + 1)..].Trim()))
-            {
-                throw new ProblemException(Codes.BadParameter, $"The parameter '{name}' is given twice.", "Give it once.");
-            }
-        }
-
+        var problems = new List<Problem>();
+        var given = ByName(spec, sets, problems);
+        bool misnamed = problems.Any(problem => problem.Code == Codes.UnknownParameter);
         var all = ImmutableSortedDictionary.CreateBuilder<string, string>(StringComparer.Ordinal);
         var resolved = ImmutableSortedDictionary.CreateBuilder<string, string>(StringComparer.Ordinal);
         foreach (var parameter in spec.Parameters)
@@ -58,25 +43,62 @@ public sealed record ParameterValues(ImmutableSortedDictionary<string, string> G
             string text = given.GetValueOrDefault(parameter.Name, parameter.Default);
             if (text.Length == 0 && parameter.Type != ParameterType.RegionNumbers)
             {
-                throw new ProblemException(Codes.MissingParameter,
-                    $"The recipe needs the parameter '{parameter.Name}'{(parameter.Help.Length > 0 ? $" ({parameter.Help})" : "")}.",
-                    $"Write --set {parameter.Name}=VALUE, where VALUE is {Takes(parameter)}.");
+                // What is missing may be the one that was mistyped.
+                problems.AddRange(misnamed ? [] : [Missing(parameter)]);
+                continue;
             }
 
-            // A recipe's own default may not name files.
-            if (parameter.Type == ParameterType.Color && given.ContainsKey(parameter.Name) && ChartColor.Of(text, setup) is { } color)
+            try
             {
-                text = color.ToString();
+                // A recipe's own default may not name files.
+                all[parameter.Name] = parameter.Type == ParameterType.Color && given.ContainsKey(parameter.Name)
+                    && ChartColor.Of(text, setup) is { } color ? color.ToString() : text;
+                resolved[parameter.Name] = Value(parameter, all[parameter.Name], pixelsPerInch) ?? throw new ProblemException(Bad(parameter, text));
             }
-
-            all[parameter.Name] = text;
-            resolved[parameter.Name] = Value(parameter, text, pixelsPerInch) ?? throw new ProblemException(
-                Codes.BadParameter, $"The parameter '{parameter.Name}' takes {Takes(parameter)}, not '{CleanText.Line(text, 80)}'.",
-                $"For instance --set {parameter.Name}={Example(parameter)}.");
+            catch (ProblemException e)
+            {
+                problems.AddRange(e.Problems);
+            }
         }
 
-        return new ParameterValues(all.ToImmutable(), resolved.ToImmutable());
+        return problems.Count == 0 ? new ParameterValues(all.ToImmutable(), resolved.ToImmutable()) : throw new ProblemException(problems);
     }
+
+    // What was given by name, each known and once.
+    private static Dictionary<string, string> ByName(RecipeSpec spec, IEnumerable<string> sets, List<Problem> problems)
+    {
+        var given = new Dictionary<string, string>(StringComparer.Ordinal);
+        string[] known = [.. spec.Parameters.Select(parameter => parameter.Name)];
+        foreach (string set in sets)
+        {
+            int equals = set.IndexOf('=', StringComparison.Ordinal);
+            string name = equals < 0 ? set : set[..equals];
+            if (!known.Contains(name))
+            {
+                problems.Add(new Problem(Codes.UnknownParameter, $"The recipe has no parameter '{CleanText.Line(name, 80)}'.",
+                    known.Length == 0 ? "It takes no parameters." : Suggestion.Hint(name, known)));
+            }
+            else if (equals < 0)
+            {
+                problems.Add(new Problem(Codes.BadParameter, $"'--set {name}' gives no value.", $"Write --set {name}=VALUE."));
+            }
+            else if (!given.TryAdd(name, set[(equals + 1)..].Trim()))
+            {
+                problems.Add(new Problem(Codes.BadParameter, $"The parameter '{name}' is given twice.", "Give it once."));
+            }
+        }
+
+        return given;
+    }
+
+    private static Problem Missing(ParameterSpec parameter) => new(Codes.MissingParameter,
+        $"The recipe needs the parameter '{parameter.Name}'{(parameter.Help.Length > 0 ? $" ({parameter.Help})" : "")}.",
+        $"Write --set {parameter.Name}=VALUE, where VALUE is {Takes(parameter)}.");
+
+    private static Problem Bad(ParameterSpec parameter, string text) => new(Codes.BadParameter,
+        $"The parameter '{parameter.Name}' takes {Takes(parameter)}, not '{CleanText.Line(text, 80)}'.",
+        Suggestion.For(text, parameter.Choices) is { } nearest ? $"{Suggestion.DidYouMean(nearest)} Write --set {parameter.Name}={nearest}."
+            : $"For instance --set {parameter.Name}={Example(parameter)}.");
 
     /// <summary>What a parameter takes, in words: type, unit and range.</summary>
     public static string Takes(ParameterSpec parameter)

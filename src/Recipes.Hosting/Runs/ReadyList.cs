@@ -28,13 +28,15 @@ public sealed record ReadyList(RecipeList List, ImmutableArray<ReadyRecipe> Reci
     {
         ArgumentNullException.ThrowIfNull(list);
         var given = list.Recipes.Select(recipe => recipe.Sets.ToList()).ToList();
+        var problems = new List<Problem>();
         foreach (string set in sets)
         {
             int at = list.Recipes.Select(recipe => recipe.Name).ToList().FindIndex(name => set.StartsWith(name + ".", StringComparison.Ordinal));
             if (at < 0)
             {
-                throw new ProblemException(Codes.UnknownParameter, $"'--set {CleanText.Line(set, 80)}' names no recipe of the list '{list.Name}'.",
-                    $"Write --set RECIPE.name=value with one of {string.Join(", ", list.Recipes.Select(recipe => recipe.Name))}.");
+                problems.Add(new Problem(Codes.UnknownParameter, $"'--set {CleanText.Line(set, 80)}' names no recipe of the list '{list.Name}'.",
+                    $"Write --set RECIPE.name=value with one of {string.Join(", ", list.Recipes.Select(recipe => recipe.Name))}."));
+                continue;
             }
 
             string own = set[(list.Recipes[at].Name.Length + 1)..], name = own.Split('=')[0];
@@ -43,7 +45,8 @@ public sealed record ReadyList(RecipeList List, ImmutableArray<ReadyRecipe> Reci
             given[at].Add(own);
         }
 
-        return new ReadyList(list, recipes, [.. given.Select(own => own.ToImmutableArray())]);
+        return problems.Count > 0 ? throw new ProblemException(problems)
+            : new ReadyList(list, recipes, [.. given.Select(own => own.ToImmutableArray())]);
     }
 
     /// <summary>Every parameter as <c>recipe.name</c>, defaults included.</summary>

@@ -24,8 +24,11 @@ public sealed record ReadyRecipes(ReadyList? List, ImmutableArray<ReadyRecipe> A
     {
     }
 
+    /// <summary>No recipe: the art is taken as it stands.</summary>
+    public static ReadyRecipes None { get; } = new(null, [], []);
+
     /// <summary>As reports name it.</summary>
-    public RecipeIdentity Identity => List?.Identity ?? All[0].Identity;
+    public RecipeIdentity Identity => List?.Identity ?? (All.IsEmpty ? RecipeIdentity.None : All[0].Identity);
 
     /// <summary>The file that it came from.</summary>
     public string Path => List?.List.Path ?? All[0].Source.Path;
@@ -43,17 +46,30 @@ public sealed record ReadyRecipes(ReadyList? List, ImmutableArray<ReadyRecipe> A
     public ParameterValues Values(ArtState state)
     {
         ArgumentNullException.ThrowIfNull(state);
-        return List?.Given(state) ?? ParameterValues.Resolve(All[0].Spec, Sets, state.Setup.ResolutionFor(state.Art), state.Setup);
+        return All.IsEmpty ? ParameterValues.None : List?.Given(state) ?? ParameterValues.Resolve(All[0].Spec, Sets, state.Setup.ResolutionFor(state.Art), state.Setup);
     }
 
-    /// <summary>Refuses parameters that no art could be run with.</summary>
+    /// <summary>Refuses parameters that no art could be run with, of all recipes at once.</summary>
     /// <exception cref="ProblemException">R1004, R1005, R1011.</exception>
     public void CheckValues(GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(setup);
+        var problems = new List<Problem>();
         foreach (var (i, recipe) in All.Index())
         {
-            ParameterValues.Resolve(recipe.Spec, List?.Sets[i] ?? Sets, setup.PixelsPerInch, setup);
+            try
+            {
+                ParameterValues.Resolve(recipe.Spec, List?.Sets[i] ?? Sets, setup.PixelsPerInch, setup);
+            }
+            catch (ProblemException e)
+            {
+                problems.AddRange(e.Problems);
+            }
+        }
+
+        if (problems.Count > 0)
+        {
+            throw new ProblemException(problems);
         }
     }
 

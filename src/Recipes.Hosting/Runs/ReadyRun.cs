@@ -1,5 +1,6 @@
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Library;
+using Recipes.Hosting.Reports;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
@@ -59,6 +60,11 @@ public sealed record ReadyRun(ReadyRecipes Recipes, ArtState State, ParameterVal
     public ListResult Run(Shop shop)
     {
         ArgumentNullException.ThrowIfNull(shop);
+        if (Recipes.All.IsEmpty)
+        {
+            return new ListResult(AsItStands(), []);
+        }
+
         var runner = new RecipeRunner(Workers, Guardrails, shop.Cancel, shop.Timings);
         if (Recipes.List is not { } list)
         {
@@ -69,4 +75,19 @@ public sealed record ReadyRun(ReadyRecipes Recipes, ArtState State, ParameterVal
         var listed = shop.Progress.During($"Running {list.List.Name}", () => RecipeListRunner.Run(runner, list, State));
         return shop.Progress.During("Looking", () => shop.Timings.Measure("check", () => ListCheck.Of(listed, State.Setup)));
     }
+
+    // Nothing is run, so no guardrail has anything to judge.
+    private RunResult AsItStands() => new(State.Art, State.Art, new RunReport
+    {
+        Recipe = Recipes.Identity,
+        Art = State.Identity,
+        FromStep = State.Step,
+        Parameters = Values.Given,
+        Setup = State.Setup,
+        SetupIsFallback = State.SetupIsFallback,
+        Change = ArtChange.Between(State.Art, State.Art, State.Setup.Ink),
+        Declared = new DeclaredCount(0, 0, 0, 0, false),
+        Guards = [],
+        Ground = State.Art.Ground,
+    });
 }

@@ -137,12 +137,29 @@ public sealed class OrderListTests : IDisposable
         string.Join(';', Refused(text).Select(problem => $"{problem.Code.Id} {problem.Where!.Line},{problem.Where.Column}")).ShouldBe(expected);
 
     [Fact]
-    public void A_bad_row_leaves_the_others_to_be_looked_at()
+    public void A_bad_field_leaves_the_others_of_its_row_to_be_looked_at()
     {
         System.IO.File.WriteAllText(File, "art,recipe,quantity\na.png,b,none\nc.png,d,2\ne.png\nf.png,g,3\n");
         var (orders, problems) = OrderList.Read(File);
-        orders.Select(order => (order.Number, order.Quantity)).ShouldBe([(2, 2), (4, 3)]);
+        // The third row's fields are nobody's, since they match no columns.
+        orders.Select(order => (order.Number, order.Stem)).ShouldBe([(1, "a"), (2, "c"), (4, "f")]);
         problems.Select(problem => problem.Where!.Line).ShouldBe([2, 4]);
+    }
+
+    [Fact]
+    public void All_that_is_wrong_with_a_row_is_told_at_once()
+    {
+        Refused($"art,recipe,quantity,ship-by,sizes,set,from,output\n,b,none,soon,{new string('7', 81)},x;a=1;a=2;y,later,../c\n")
+            .Select(problem => problem.Where!.Column).ShouldBe([1, 4, 9, 14, 96, 96, 96, 108, 114], ignoreOrder: true);
+    }
+
+    [Fact]
+    public void Only_what_was_kept_needs_no_recipe()
+    {
+        Read("art,recipe,from,output\na.png,,kept,b\n").ShouldHaveSingleItem().Recipe.ShouldBe("");
+        Refused("art,recipe,from\na.png,,file\n").ShouldHaveSingleItem().Where.ShouldBe(new Place(File, 2, 7));
+        // Parameters without a recipe are nobody's.
+        Refused("art,recipe,from,set\na.png,,kept,width=4in\n").ShouldHaveSingleItem().Where.ShouldBe(new Place(File, 2, 13));
     }
 
     [Fact]
