@@ -179,6 +179,8 @@ public static class Codes
     public static readonly Code JournalUnreadable = new("R6302", ExitCode.Art, "The journal can't be read");
     /// <summary>A list of orders is malformed, or can't be read.</summary>
     public static readonly Code BadOrderList = new("R6303", ExitCode.Usage, "The list of orders can't be used");
+    /// <summary>An order asks for a size that the garment stock doesn't list; a warning.</summary>
+    public static readonly Code SizeNotListed = new("R6304", ExitCode.Usage, "The stock doesn't list a size");
 
     /// <summary>The link that opens the desk's page was used already.</summary>
     public static readonly Code DeskLinkUsed = new("R6401", ExitCode.NotApproved, "The desk's link doesn't hold any more");

@@ -97,6 +97,19 @@ public sealed class GarmentTests : IDisposable
             page.ShouldContain(words);
         }
 
+        // A size that the stock doesn't list is said at the end and on the sheet; the picture is made.
+        shop.Write("large.csv", "art,recipe,garment,sizes\nb.png,remove-specks,harbor-tee-navy,\"M 2, 3XL 4\"\n");
+        var large = shop.Json("run", "--list", "large.csv", "-o", "large").ShouldExit(0).Json["problems"]!.AsArray().ShouldHaveSingleItem()!;
+        ((string)large["code"]!, (string)large["severity"]!, (int)large["where"]!["line"]!, (int)large["where"]!["column"]!)
+            .ShouldBe(("R6304", "warning", 2, 37));
+        File.ReadAllText(shop.At("large/large.html")).ShouldContain("The stock lists no 3XL of Harbor tee, heavy, navy, 100% cotton.");
+
+        // A blank for a hyphen, and all that is wrong with a row at once.
+        shop.Write("blank.csv", "art,recipe,garment,place,quantity,set\na.png,fit-to-platen,run-tee-sand,left chest,none,size=huge; widht=3in\n");
+        var blank = shop.Json("run", "--list", "blank.csv", "-o", "never").ShouldExit(2).Json["problems"]!.AsArray();
+        blank.Select(problem => (string)problem!["code"]!).ShouldBe(["R6303", "R1004", "R1005", "R1005"]);
+        blank.ShouldContain(problem => ((string)problem!["hint"]!).Contains("Did you mean 'left-chest'?"));
+
         shop.Write("bad.csv", "art,recipe,garment,place\na.png,fit-to-platen,harbor-tee-navi,\nb.png,fit-to-platen,run-tee-sand,left-sleeve\n");
         var refused = shop.Json("run", "--list", "bad.csv", "-o", "never").ShouldExit(2).Json["problems"]!.AsArray();
         refused.Select(problem => ((string)problem!["code"]!, (int)problem["where"]!["line"]!)).ShouldBe([("R1013", 2), ("R1005", 3)]);

@@ -32,7 +32,8 @@ public sealed record TicketRequest(ArtReference Art, string Path)
 public sealed record TicketSheet(Ticket Ticket, ImmutableArray<string> Brackets, string? StripPath, IReadOnlyList<SeparationFiles> Planes)
 {
     /// <summary>What to know about it; that a test must be printed first, for instance.</summary>
-    public IEnumerable<Problem> Warnings => SeparationFiles.Warning(Ticket.State.Art).Concat(TestFirst());
+    public IEnumerable<Problem> Warnings =>
+        [.. SeparationFiles.Warning(Ticket.State.Art), .. TestFirst(), .. Ticket.SizeNotListed is { } size ? [size] : (Problem[])[]];
 
     /// <summary>Writes it, and goes on while the work file is open.</summary>
     /// <exception cref="ProblemException">R1008 nobody chose the setup; R3 codes the art can't be read; R8 codes a file can't be written.</exception>

@@ -7,6 +7,7 @@ using Recipes.Hosting.Orders;
 using Recipes.Hosting.Pages;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
+using Recipes.Hosting.Setups;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
@@ -128,6 +129,7 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
         }
 
         var (lastBad, warnings) = kept is null ? Remembered(file.Sha256) : (EarlierPrint.LastBad(kept, setup.Name), []);
+        warnings = [.. warnings, .. SizeNotListed(work) is { } size ? [size] : (Problem[])[]];
         fields["lastBad"] = lastBad is null ? null : PrintJson.Of(lastBad.Setup, lastBad.Print);
         string sha256 = shop.Timings.Measure("write", () => files.Write(after, fields));
         fields["outputs"] = new JsonObject { ["file"] = files.Picture, ["report"] = files.RecordPath };
@@ -149,6 +151,11 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
             Entry = Entry(file, sha256),
         };
     }
+
+    /// <summary>That a row asks for sizes that its garment's stock doesn't list, as a warning; else null.</summary>
+    public static Problem? SizeNotListed(ToRun work) => work.Order is { } order
+        && OrderedSizes.Warning(work.Setup.Setup.Name, order.Sizes, order.PlaceOf("sizes")) is { } warning
+        ? RunItem.Named(work.Art, order, warning) with { Where = warning.Where } : null;
 
     // Of a list the whole, and each recipe's own report: numbers of regions belong to the art that the recipe saw.
     private static void AddTo(JsonObject fields, ListResult listed)

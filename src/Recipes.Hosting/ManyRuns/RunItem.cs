@@ -47,7 +47,7 @@ public sealed record RunItem(string Art, Order? Order, string? Output, RunReport
     /// <summary>A problem of one of many, which says of which: a recipe's own line doesn't tell.</summary>
     internal static Problem Named(string art, Order? order, Problem problem)
     {
-        string message = problem.Where is null || problem.Where.File == art ? problem.Message : $"{problem.Message} ({problem.Where})";
+        string message = problem.Where is null || problem.Where.File == art || problem.Where.File == order?.PlaceOf("art").File ? problem.Message : $"{problem.Message} ({problem.Where})";
         return problem with
         {
             Where = order?.PlaceOf("art") ?? new Place(art),

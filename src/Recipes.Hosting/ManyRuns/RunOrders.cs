@@ -83,7 +83,9 @@ public sealed class RunOrders(Shop shop, ManyRunsRequest request, WorkerPool wor
         RunMany.ExpectReaders(workers, arts.Select(rows => rows.Key));
         var all = new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = shop.Cancel };
         Parallel.ForEach(arts, all, rows => CheckArt(rows, problems));
-        return problems.Count == 0 ? works : throw new ProblemException([.. problems.OrderBy(problem => problem.Number).Select(problem => problem.Problem)]);
+        // Sizes that the stock doesn't list are told with the faults, so that the list is mended once; where there are none, each picture's item has them.
+        return problems.Count == 0 ? works : throw new ProblemException(
+            [.. problems.OrderBy(problem => problem.Number).Select(problem => problem.Problem), .. works.Select(OneOfMany.SizeNotListed).OfType<Problem>()]);
     }
 
     // Null where the art can't be judged for want of something else.
@@ -188,6 +190,7 @@ public sealed class RunOrders(Shop shop, ManyRunsRequest request, WorkerPool wor
     {
         Resolution = item?.Resolution,
         LastBad = item?.LastBad?.WhyInWords(),
+        SizeNotListed = OrderedSizes.Warning(work.Setup.Setup.Name, work.Order!.Sizes, null)?.Message,
         Cloth = work.Setup.Setup.Garment,
         Garment = work.Order!.Garment is { } garment ? GarmentStock.Known(garment)?.InWords() : null,
     };

@@ -27,6 +27,9 @@ public sealed record TickOffRow(
     /// <summary>Why the last print of the art under this setup was bad, or null where it wasn't.</summary>
     public string? LastBad { get; init; }
 
+    /// <summary>That the order asks for sizes that the stock doesn't list, or null.</summary>
+    public string? SizeNotListed { get; init; }
+
     /// <summary>The cloth's color.</summary>
     public Rgba8 Cloth { get; init; } = Rgba8.White;
 
@@ -117,6 +120,11 @@ public static class TickOffPage
         if (row.LastBad is { } bad)
         {
             page.Open("p", ("class", "strong")).Text("The last print was bad: ").Outside(bad).Close();
+        }
+
+        if (row.SizeNotListed is { } size)
+        {
+            page.Open("p", ("class", "strong")).Outside(size).Close();
         }
 
         foreach (var question in row.Questions)

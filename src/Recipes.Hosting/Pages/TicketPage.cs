@@ -58,6 +58,11 @@ public static class TicketPage
         page.Element("p", Headline(ticket.Repeat, Repeat.Unnoted(ticket.State.Setup)), ticket.Repeat.TestFirst ? "stamp warn" : "stamp").Close();
 
         Order(page, ticket.Fields);
+        if (ticket.SizeNotListed is { } size)
+        {
+            page.Open("p", ("class", "clamp")).Element("strong", "Sizes").Text(": ").Outside(size.Message).Close();
+        }
+
         Notes(page, ticket.Notes);
         page.Open("div", ("class", "top"));
         Art(page, ticket);

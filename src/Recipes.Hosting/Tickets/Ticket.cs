@@ -4,6 +4,7 @@ using Recipes.Hosting.Checks;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
+using Recipes.Problems;
 using Recipes.Work;
 
 namespace Recipes.Hosting.Tickets;
@@ -25,11 +26,15 @@ public sealed record Ticket(ArtState State, ArtCheck Check, ImmutableArray<WorkS
     /// <summary>The handover notes on the art, the oldest first.</summary>
     public ImmutableArray<ArtNote> Notes { get; init; } = [];
 
+    /// <summary>That the order asks for sizes that the stock doesn't list, as a warning; else null.</summary>
+    public Problem? SizeNotListed => Garment is null ? null
+        : OrderedSizes.Warning(State.Setup.Name, Fields.FirstOrDefault(known => known.Name == "sizes")?.Value, new Place(State.File.Path));
+
     /// <summary>What a machine reads off it.</summary>
     public TicketCode Code => TicketCode.Of(State, Fields);
 
     /// <summary>Gathers a ticket. The same state, setup and prints give the same ticket: there is no clock in it.</summary>
-    /// <exception cref="Problems.ProblemException">R3009, R1007: the work file is damaged.</exception>
+    /// <exception cref="ProblemException">R3009, R1007: the work file is damaged.</exception>
     public static Ticket Of(ArtState state)
     {
         ArgumentNullException.ThrowIfNull(state);
