@@ -116,6 +116,13 @@ public sealed class PrintsTests : IDisposable
             answer.Err.ShouldNotContain("R7602", Case.Sensitive, name);
         }
 
+        // The same file comes back under another name.
+        File.Copy(shop.At("ring.png"), shop.At("again.png"));
+        foreach (string[] command in (string[][])[["check", "again.png", "--setup", "light-garment"], ["run", "remove-specks", "again.png", "-o", "made", "--setup", "light-garment"]])
+        {
+            shop.Run(command).ShouldExit(0).Out.Split('\n')[0].ShouldContain("The last print of this art, then called ring.png, under light-garment was bad: dust");
+        }
+
         shop.Json("dry-run", "clean-background", "ring.png").ShouldExit(0);
         foreach (string[] command in commands)
         {

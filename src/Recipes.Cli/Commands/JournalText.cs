@@ -41,8 +41,9 @@ internal static class JournalText
         {
             JournalAct.Add => $"{what} from {entry.From}{(entry.Replaced is { } old ? $", in place of version {old}" : "")}",
             JournalAct.Export => $"{entry.Art?.Name} to {entry.File?.Name}, step {entry.Step}, setup {entry.Setup}",
-            JournalAct.Run => $"{what} on {entry.Art?.Name} to {entry.File?.Name}, setup {entry.Setup}",
+            JournalAct.Run => $"{(what.Length == 0 ? "what was kept" : what)} on {entry.Art?.Name} to {entry.File?.Name}, setup {entry.Setup}",
             JournalAct.Commit => $"{what} on {entry.Art?.Name}, as step {entry.Step}, setup {entry.Setup}",
+            JournalAct.Print => $"{entry.Art?.Name}, step {entry.Step}, setup {entry.Setup}: {string.Join(", ", new[] { entry.Result, entry.Cause }.OfType<string>())}",
             JournalAct.Undo => $"{what} on {entry.Art?.Name}, back to step {entry.Step}, setup {entry.Setup}",
             _ => $"{what} on {entry.Art?.Name}, again step {entry.Step}, setup {entry.Setup}",
         };

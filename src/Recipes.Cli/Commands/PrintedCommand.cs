@@ -45,7 +45,7 @@ internal static class PrintedCommand
     public static Outcome TellFirst(this Outcome outcome, ArtState state)
     {
         var bad = EarlierPrint.LastBad(state);
-        outcome.Fields["lastBad"] = bad is null ? null : PrintJson.Of(bad.Setup, bad.Print);
+        outcome.Fields["lastBad"] = PrintJson.Of(bad);
         return bad is null ? outcome : outcome with { First = [bad.Warning(state.File.Path)] };
     }
 
@@ -91,7 +91,8 @@ internal static class PrintedCommand
 
     private static Outcome Run(Session session, ArtReference art, string? by, PrintSeen told)
     {
-        var (state, print, workPath) = RememberPrint.Of(session.Shop, art, by, told);
+        var remembered = RememberPrint.Of(session.Shop, art, by, told);
+        var (state, print, workPath) = remembered;
         var fields = new JsonObject
         {
             ["art"] = ReportJson.Of(state.Identity),
@@ -114,10 +115,13 @@ internal static class PrintedCommand
                 text.WriteLine("No cause was named, so 'history --reasons' counts it as such; --reason names one.");
             }
 
-            if (Repeat.Unnoted(state.Setup) is { Length: > 0 } unnoted)
+            if (Repeat.Unnoted(state.Setup) is { Length: > 0 } silent)
             {
-                text.WriteLine($"The setup doesn't note {unnoted}, so a later ticket can't tell whether it changed; docs/setups.md says how to note it.");
+                text.WriteLine($"The setup doesn't note {silent}, so a later ticket can't tell whether it changed; docs/setups.md says how to note it.");
             }
-        });
+        })
+        {
+            Problems = remembered.Unnoted is { } unnoted ? [unnoted] : [],
+        };
     }
 }

@@ -111,6 +111,27 @@ public static class Journal
     /// <exception cref="ProblemException">R6105 the house's configuration can't be read; R6302 the journal can't be read.</exception>
     public static JournalReading Read(Func<JournalEntry, bool> wanted) => Find() is { } path ? Read(path, wanted) : new JournalReading(null, [], 0, []);
 
+    /// <summary>The entries whose line holds a text, a hash for instance; none where the journal can't be read, which whoever asks for it is told.</summary>
+    /// <param name="text">The text, in ASCII. A line without it isn't looked at further, so that a long journal costs little.</param>
+    /// <param name="wanted">Which of them.</param>
+    public static ImmutableArray<JournalEntry> Holding(string text, Func<JournalEntry, bool> wanted)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        ArgumentNullException.ThrowIfNull(wanted);
+        byte[] sought = Encoding.ASCII.GetBytes(text);
+        try
+        {
+            var lines = Find() is { } path ? Lines(path) : [];
+            var found = lines.Select(line => line.Line is { } bytes && bytes.AsSpan().IndexOf(sought) >= 0 ? JournalEntry.Parse(bytes).Entry : null);
+            return [.. found.OfType<JournalEntry>().Where(wanted).TakeLast(MostEntries)];
+        }
+        catch (ProblemException e)
+        {
+            Log.Debug(e, "The journal couldn't be looked at");
+            return [];
+        }
+    }
+
     /// <summary>Reads a journal that anybody could have written to. What isn't a line of ours is told, and the rest is used.</summary>
     /// <exception cref="ProblemException">R6302: it can't be read.</exception>
     public static JournalReading Read(string path, Func<JournalEntry, bool> wanted)

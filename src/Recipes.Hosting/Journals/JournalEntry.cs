@@ -28,6 +28,9 @@ public enum JournalAct
 
     /// <summary>A recipe was installed.</summary>
     Add,
+
+    /// <summary>Somebody told how a real print came out.</summary>
+    Print,
 }
 
 /// <summary>A recipe as the journal names it.</summary>
@@ -88,8 +91,14 @@ public sealed record JournalEntry
     /// <summary>The version that an installed recipe took the place of.</summary>
     public int? Replaced { get; init; }
 
-    /// <summary>Why, as whoever did it put it.</summary>
+    /// <summary>Why, as whoever did it put it; of a print, what was seen.</summary>
     public string? Note { get; init; }
+
+    /// <summary>How a print came out: <c>good</c> or <c>bad</c>.</summary>
+    public string? Result { get; init; }
+
+    /// <summary>What went wrong with a bad print, by the name of its cause.</summary>
+    public string? Cause { get; init; }
 
     /// <summary>True where a recipe of this name had a part in it.</summary>
     public bool Concerns(string recipe) => Recipe?.Name == recipe || Recipes.Contains(recipe);
@@ -108,6 +117,8 @@ public sealed record JournalEntry
         Add("from", Clean(From));
         Add("replaced", Replaced);
         Add("note", Clean(Note));
+        Add("result", Clean(Result));
+        Add("cause", Clean(Cause));
         return json;
 
         void Add(string name, JsonNode? value)
@@ -167,6 +178,8 @@ public sealed record JournalEntry
             From = Clean(json.Text("from")),
             Replaced = Number(json, "replaced"),
             Note = Clean(json.Text("note")),
+            Result = Clean(json.Text("result")),
+            Cause = Clean(json.Text("cause")),
         }, "");
 
         static JournalFile? File(JsonObject? json) => json is null ? null : new JournalFile(Clean(json.Text("name"))!, json.Text("sha256")!);
@@ -174,7 +187,7 @@ public sealed record JournalEntry
 
     private static readonly (string Name, Func<JsonNode, bool> Fits)[] Fields =
     [
-        ("by", IsText), ("setup", IsText), ("from", IsText), ("note", IsText), ("step", IsNumber), ("replaced", IsNumber), ("art", IsFile), ("file", IsFile),
+        ("by", IsText), ("setup", IsText), ("from", IsText), ("note", IsText), ("result", IsText), ("cause", IsText), ("step", IsNumber), ("replaced", IsNumber), ("art", IsFile), ("file", IsFile),
         ("recipe", recipe => IsFile(recipe) && Number((JsonObject)recipe, "version") is not null),
         ("recipes", recipes => recipes is JsonArray { Count: <= MostRecipes } names && names.All(name => name is not null && IsText(name))),
     ];

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using System.Text.Json.Nodes;
 using Recipes.Hosting.Arts;
@@ -19,7 +20,7 @@ using Serilog;
 namespace Recipes.Hosting.ManyRuns;
 
 /// <summary>Makes one picture of many: whatever goes wrong with it is told in its item and leaves the others alone.</summary>
-internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, WorkerPool workers)
+internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, WorkerPool workers, Lazy<ImmutableArray<JournalEntry>> prints)
 {
     private readonly RunOutput files = RunOutput.Of(request.Folder, work.Stem, work.Art);
     private readonly JsonObject fields = Fields(request, work);
@@ -128,9 +129,9 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
             fields["findings"] = ReportJson.Of(findings);
         }
 
-        var (lastBad, warnings) = kept is null ? Remembered(file.Sha256) : (EarlierPrint.LastBad(kept, setup.Name), []);
+        var (lastBad, warnings) = kept is null ? Remembered(file) : (EarlierPrint.LastBad(file, kept, setup.Name, prints.Value), []);
         warnings = [.. warnings, .. SizeNotListed(work) is { } size ? [size] : (Problem[])[]];
-        fields["lastBad"] = lastBad is null ? null : PrintJson.Of(lastBad.Setup, lastBad.Print);
+        fields["lastBad"] = PrintJson.Of(lastBad);
         string sha256 = shop.Timings.Measure("write", () => files.Write(after, fields));
         fields["outputs"] = new JsonObject { ["file"] = files.Picture, ["report"] = files.RecordPath };
         if (request.Timed)
@@ -211,14 +212,14 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
     }
 
     // What the art's work file knows: the picture alone wouldn't show that its last print was bad, or that what was kept isn't in it.
-    private (EarlierPrint? LastBad, Problem[] LeftOut) Remembered(string sha256)
+    private (EarlierPrint? LastBad, Problem[] LeftOut) Remembered(ArtFile file)
     {
         string setup = work.Setup.Setup.Name;
         try
         {
             using var kept = shop.OpenWork(work.Art);
             int steps = kept?.Line(setup).Head ?? 0;
-            var bad = kept?.Original.Sha256 == sha256 ? EarlierPrint.LastBad(kept, setup) : null;
+            var bad = EarlierPrint.LastBad(file, kept?.Original.Sha256 == file.Sha256 ? kept : null, setup, prints.Value);
             return steps == 0 ? (bad, []) : (bad,
             [
                 new Problem(Codes.KeptStepsLeftOut, $"The result begins with the file itself; step {steps} under {setup}, kept in its work file, isn't in it.",
@@ -229,7 +230,7 @@ internal sealed class OneOfMany(Shop shop, ManyRunsRequest request, ToRun work, 
         {
             // What was kept can't be read, and run doesn't need it.
             Log.Debug(e, "The work file couldn't be looked at");
-            return (null, []);
+            return (EarlierPrint.LastBad(file, null, setup, prints.Value), []);
         }
     }
 }

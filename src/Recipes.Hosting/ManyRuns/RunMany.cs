@@ -6,6 +6,7 @@ using Recipes.Hosting.Library;
 using Recipes.Hosting.Orders;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Shops;
+using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Workers;
 using Recipes.Problems;
 using Serilog;
@@ -110,13 +111,15 @@ public static class RunMany
     {
         AtomicFile.CreateFolder(request.Folder);
         var done = new RunItem?[works.Length];
+        // A long journal is read once for all of them.
+        var prints = new Lazy<ImmutableArray<JournalEntry>>(() => Journal.Holding("\"print\"", EarlierPrint.IsPrint));
         try
         {
             var all = new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = shop.Cancel };
             shop.Progress.Counting(what, works.Length, count => Parallel.For(0, works.Length, all, i =>
             {
                 var aside = shop.Aside();
-                done[i] = new OneOfMany(aside, request, works[i], workers).Make();
+                done[i] = new OneOfMany(aside, request, works[i], workers, prints).Make();
                 shop.Timings.Add(aside.Timings);
                 count();
             }));

@@ -9,6 +9,19 @@ namespace Recipes.Hosting.Tickets;
 /// <summary>Remembered prints as answers tell them.</summary>
 public static class PrintJson
 {
+    /// <summary>An earlier print, with what the file was called then where its name was another.</summary>
+    public static JsonObject? Of(EarlierPrint? earlier)
+    {
+        if (earlier is null)
+        {
+            return null;
+        }
+
+        var json = Of(earlier.Setup, earlier.Print);
+        json["art"] = earlier.Art;
+        return json;
+    }
+
     /// <summary>A remembered print.</summary>
     public static JsonObject Of(string setup, PrintRecord print)
     {
@@ -19,7 +32,8 @@ public static class PrintJson
         {
             ["setup"] = setup,
             ["step"] = print.Step,
-            ["pixelsSha256"] = print.PixelsSha256,
+            // The journal remembers no pixels.
+            ["pixelsSha256"] = print.PixelsSha256.Length == 0 ? null : print.PixelsSha256,
             ["result"] = Word(print.IsGood),
             ["cause"] = print.Cause,
             ["cost"] = print.Cost is { } cost ? Of(cost) : null,

@@ -1,7 +1,9 @@
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Journals;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Setups;
 using Recipes.Hosting.Shops;
+using Recipes.Hosting.Words;
 using Recipes.Problems;
 using Recipes.Work;
 
@@ -18,11 +20,17 @@ public sealed record PrintSeen(bool IsGood, PrintCause? Cause, PrintCost? Cost, 
 /// <param name="State">What was printed.</param>
 /// <param name="Print">What was written down.</param>
 /// <param name="WorkPath">The work file.</param>
-public sealed record RememberedPrint(ArtState State, PrintRecord Print, string WorkPath);
+public sealed record RememberedPrint(ArtState State, PrintRecord Print, string WorkPath)
+{
+    /// <summary>That the journal doesn't say so, as a warning; else null.</summary>
+    public Problem? Unnoted { get; init; }
+}
 
 /// <summary>Remembers how a real print of the current step came out, with the setup's lots and chart; makes the work file where there is none.</summary>
 public static class RememberPrint
 {
+    private const int LongestNoted = 200;
+
     /// <summary>Remembers it.</summary>
     /// <param name="shop">The shop.</param>
     /// <param name="art">The art.</param>
@@ -61,6 +69,20 @@ public static class RememberPrint
             WorkFile.Create(workPath, sent, state.Art, begun => begun.RecordPrint(state.Setup.Name, print)).Dispose();
         }
 
-        return new RememberedPrint(state, print, workPath);
+        return new RememberedPrint(state, print, workPath) { Unnoted = Noted(state, print) };
     }
+
+    // A repeat may come under another name, whose work file knows nothing of this print.
+    private static Problem? Noted(ArtState state, PrintRecord print) => Journal.Note(new JournalEntry
+    {
+        At = print.At,
+        Act = JournalAct.Print,
+        By = print.By,
+        Art = new JournalFile(JournalFile.NameOf(state.File.Path), state.File.Sha256),
+        Setup = state.Setup.Name,
+        Step = state.Step,
+        Note = CleanText.Line(print.Note, LongestNoted),
+        Result = PrintJson.Word(print.IsGood),
+        Cause = print.Cause,
+    });
 }

@@ -1,4 +1,5 @@
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Journals;
 using Recipes.Hosting.Tests.Work;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Tickets;
@@ -35,6 +36,45 @@ public sealed class EarlierPrintTests : IDisposable
         work.RecordPrint("a", Sample.Print(0, good: false) with { Cause = "rim" });
         EarlierPrint.LastBad(work, "a")!.Print.Cause.ShouldBe("rim");
     }
+
+    // The art's bytes under another name, or under another setup, as the journal has them: what counts is the last print under this setup, then the last of all.
+    [Fact]
+    public void The_same_bytes_are_known_under_another_name_and_another_setup()
+    {
+        var copy = new ArtFile("orders/puffin-2.png", [], work.Original.Sha256);
+        JournalEntry[] journal = [Noted("puffin.png", "a", "good", 1), Noted("puffin.png", "a", "bad", 2), Noted("puffin.png", "a", "bad", 3, 'f')];
+        var bad = EarlierPrint.LastBad(copy, null, "a", journal).ShouldNotBeNull();
+        (bad.Art, bad.OtherSetup, bad.Print.At.Minute).ShouldBe(("puffin.png", false, 2));
+        bad.Warning("orders/puffin-2.png").Message.ShouldBe("The last print of this art, then called puffin.png, under a was bad: rim "
+            + "(a pale or dark rim shows around the art), 2026-05-04 10:02 UTC, by night-shift: seen");
+        bad.WhyInWords().ShouldStartWith("as puffin.png under a, rim");
+        EarlierPrint.LastBad(copy, null, "b", journal).ShouldNotBeNull().Warning("x.png").Message.ShouldContain("under a was bad");
+        // A later good one ends it, under this setup; under another one only where it is the last of all.
+        EarlierPrint.LastBad(copy, null, "a", [.. journal, Noted("third.png", "a", "good", 4)]).ShouldBeNull();
+        EarlierPrint.LastBad(copy, null, "a", [.. journal, Noted("third.png", "b", "good", 4)]).ShouldNotBeNull();
+        EarlierPrint.LastBad(copy, null, "b", [.. journal, Noted("third.png", "b", "good", 4)]).ShouldBeNull();
+        // Other bytes of the same name, and what is no print, say nothing.
+        EarlierPrint.LastBad(new ArtFile("puffin.png", [], new string('0', 64)), null, "a", journal).ShouldBeNull();
+        EarlierPrint.LastBad(copy, null, "a", [Noted("puffin.png", "a", "bad", 2) with { Act = JournalAct.Export }]).ShouldBeNull();
+    }
+
+    [Fact]
+    public void The_work_file_tells_of_its_other_setups()
+    {
+        var own = new ArtFile("harbor-run.png", [], work.Original.Sha256);
+        work.RecordPrint("a", Sample.Print(0, good: false));
+        var bad = EarlierPrint.LastBad(own, work, "b", []).ShouldNotBeNull();
+        (bad.Art, bad.Setup, bad.OtherSetup).ShouldBe((null, "a", true));
+        work.RecordPrint("b", Sample.Print(0) with { At = Sample.Noon.AddMinutes(1) });
+        EarlierPrint.LastBad(own, work, "b", []).ShouldBeNull();
+        EarlierPrint.LastBad(own, work, "a", []).ShouldNotBeNull().OtherSetup.ShouldBeFalse();
+    }
+
+    private JournalEntry Noted(string name, string setup, string result, int minute, char hash = ' ') => new()
+    {
+        At = Sample.Noon.AddMinutes(minute), Act = JournalAct.Print, Art = new JournalFile(name, hash == ' ' ? work.Original.Sha256 : new string(hash, 64)), Setup = setup,
+        Step = 1, Result = result, Cause = result == "bad" ? "rim" : null, Note = "seen", By = "night-shift",
+    };
 
     // Noon at two hours east of Greenwich is 10:00 UTC.
     [Fact]
