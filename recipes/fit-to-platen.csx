@@ -15,6 +15,7 @@ var left = Param.OptionalLength("left", help: "From the platen's left edge; auto
 var center = Param.Flag("center", help: "Center in each direction that has no top or left");
 var ppi = Param.Number("ppi", 300, min: 50, max: 1200, help: "Pixels per inch of the print file");
 var low = Param.Flag("allow-low-resolution", help: "Go on below 150 pixels per inch");
+var larger = Param.Flag("allow-larger", help: "Go on where width or height is more than place takes");
 
 if (width is not null && height is not null)
     Recipe.Decline("Give width or height, not both: the other follows from the art's shape.");
@@ -35,6 +36,9 @@ double? below = usual is null ? top / perInch : top / perInch ?? usual.BelowColl
 double mostWide = Math.Min(usual?.Width ?? double.MaxValue, Setup.PlatenWidth - 2 * margin - (left is null ? 2 * Math.Abs(usual?.FromCenter ?? 0) : 0)), mostTall = Setup.PlatenHeight - margin - (usual is null ? margin : below.Value);
 mostTall = Math.Min(usual?.Height ?? double.MaxValue, mostTall);
 double wide = width / perInch ?? height / perInch * shape ?? Math.Min(mostWide, mostTall * shape);
+// A px of rounding is no fault.
+if (usual is not null && !larger && (wide > usual.Width + 0.01 || wide / shape > usual.Height + 0.01))
+    Recipe.Decline($"{wide:0.##} x {wide / shape:0.##} in is more than {place} takes on this size ({size}): {usual.Width:0.##} x {usual.Height:0.##} in, common practice. Leave width and height out, and it becomes as large as the place takes; give another size or place; or accept it with --set allow-larger=true.");
 if (!(wide > 0))
     Recipe.Decline("The print would have no size.");
 double tall = wide / shape, each = wide / measured.Width, effective = Math.Round(Art.Scale / each, 2);
@@ -70,6 +74,9 @@ long around = printed.Except(figure).Count;
 Report.Note($"The {what} measures {w / ppi:0.00} x {h / ppi:0.00} in on the garment, {box.X / ppi:0.00} in from the left and {box.Y / ppi:0.00} in from the top of the platen of {Setup.PlatenWidth:0.##} x {Setup.PlatenHeight:0.##} in.");
 if (usual is not null)
     Report.Note($"Place: {place}, {size}: {usual.BelowCollar:0.##} in below the collar, {usual.FromCenter:0.##} in from the middle, at most {usual.Width:0.##} x {usual.Height:0.##} in; common practice, no source. Load the garment so that the platen's top edge lies {collar / perInch:0.##} in below the collar.");
+// The trade's inches are those of what is seen, and on black cloth near-black isn't. How much of it goes is for pure-black to say, with its usual values here.
+if (Setup.Ink.BlackBare && figure.Except(Art.Find.DrawnBlack(13, 3).Drawn).Bounds is { } seen && (seen.Width < ink.Width - 1 || seen.Height < ink.Height - 1))
+    Report.Note($"Near-black reaches the ink's edge, and pure-black drops it under this setup: what is left measures about {seen.Width * each:0.00} x {seen.Height * each:0.00} in. Where the order means that, say {(height is null ? $"width={wide * ink.Width / seen.Width:0.##}in" : $"height={tall * ink.Height / seen.Height:0.##}in")}.");
 if (by == "canvas" && ink != picture)
     Report.Note($"Its ink alone measures {ink.Width * each:0.00} x {ink.Height * each:0.00} in.");
 if (by == "ink" && ink != picture)

@@ -102,6 +102,42 @@ public class FitToPlatenTests
         Find.Where(flat, pixel => pixel != Rgba8.White).Bounds.ShouldBe(new Box(x, y, width, height));
     }
 
+    // By hand: 600 px of ink are 3 in wide, so 200 px an inch; without its black frame of 100 px the orange has 400 x 200 px, 2 x 1 in, and would be 3 in wide at 4.5.
+    [Theory]
+    [InlineData(8, true, "width=3in", "what is left measures about 2.00 x 1.00 in. Where the order means that, say width=4.5in.")]
+    [InlineData(8, true, "height=2in", "what is left measures about 2.00 x 1.00 in. Where the order means that, say height=4in.")]
+    [InlineData(8, false, "width=3in", null)]
+    [InlineData(90, true, "width=3in", null)]
+    public void Near_black_that_will_drop_is_told_from_the_size_that_is_seen(byte frame, bool onBlack, string sets, string? says)
+    {
+        var art = Plane<Rgba8>.FromContiguous(600, 400, Enumerable.Range(0, 600 * 400).Select(i =>
+            i % 600 is >= 100 and < 500 && i / 600 is >= 100 and < 300 ? Orange : new Rgba8(frame, frame, frame)).ToArray());
+        string notes = string.Join('\n', Shelf.Run("fit-to-platen", Artwork.FromPixels(art), onBlack ? Shelf.Black : Shelf.Light, Sets(sets)).Run.Reporter.Notes);
+        notes.Contains("what is left measures", StringComparison.Ordinal).ShouldBe(says is not null);
+        notes.ShouldContain(says ?? "");
+    }
+
+    // A left chest takes 3.5 x 4 in on an adult's garment and 4 x 4.5 in from 2XL up (print-places.csv; common practice). The ink is 600 x 400 px, so 3:2.
+    [Theory]
+    [InlineData("place=left-chest width=300mm allow-low-resolution=true", "11.81 x 7.87 in is more than left-chest takes on this size (adult): 3.5 x 4 in")]
+    [InlineData("place=left-chest width=4in", "allow-larger=true")]
+    [InlineData("place=above-pocket height=2in", "3 x 2 in is more than above-pocket takes")]
+    [InlineData("place=left-chest width=3.5in", null)]
+    [InlineData("place=left-chest width=4in size=large", null)]
+    [InlineData("place=left-chest width=4in allow-larger=true", null)]
+    [InlineData("width=4in", null)]
+    public void A_size_beyond_what_the_place_takes_is_declined(string sets, string? says)
+    {
+        if (says is null)
+        {
+            Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets).Run.Art.Artwork.Width.ShouldBe(4200);
+        }
+        else
+        {
+            Should.Throw<Exception>(() => Fit(Plane<Rgba8>.OneValue(600, 400, Orange), sets)).ToString().ShouldContain(says);
+        }
+    }
+
     [Fact]
     public void A_place_that_the_platen_is_too_small_for_takes_what_there_is()
     {
