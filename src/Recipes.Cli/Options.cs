@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
@@ -65,6 +66,12 @@ internal static class Options
     };
 
     public static Option<bool> Timings() => new("--timings") { Description = "Say how long each phase took" };
+
+    public static Option<string[]> Field() => new("--field")
+    {
+        Description = "What the sheet says of the order: order, reference, quantity, sizes, or a name of your own; repeatable", HelpName = "NAME=VALUE",
+        DefaultValueFactory = _ => [], CompletionSources = { _ => TicketField.KnownNames.Select(name => name + "=") },
+    };
 
     public static Option<bool> Force() => new("--force") { Description = "Replace output that exists" };
 

@@ -21,12 +21,25 @@ public class ApprovalSheetTests
             "Art: harbor run.png", "Printed: 2.00 x 1.00 in (51 x 25 mm)", "Garment: light-garment, #1f2a44",
             $"State: {new string('b', 64)} (not exported yet)",
             "Mind: This picture simulates the garment on a screen.", ": Colors on cloth differ from those on a screen.",
-            ": Only a test print on the garment shows them."]);
+            ": Only a test print on the garment shows them.", ": ",
+            $"Yes: Print it so. Name {new string('_', 27)} Date {new string('_', 18)}"]);
         var json = sheet.ToJson();
         ((string)json["hash"]!["of"]!, (string)json["hash"]!["sha256"]!, (double)json["printed"]!["widthMm"]!, (double)json["printed"]!["heightIn"]!)
             .ShouldBe(("state", new string('b', 64), 50.8, 1));
         ((string)json["art"]!, (string)json["garment"]!, (string)json["cloth"]!, json["cautions"]!.AsArray().Count)
             .ShouldBe(("harbor run.png", "light-garment", "#1f2a44", 3));
+    }
+
+    [Fact]
+    public void It_says_the_order_first_and_that_it_writes_a_name_otherwise()
+    {
+        var state = State(null, 0);
+        state = state with { Identity = state.Identity with { Path = "orders/M\u00f6we.png" } };
+        var sheet = ApprovalSheet.Of(state, Navy) with { Fields = TicketField.Read(["cloth-batch=7", "order=H-1042", "quantity=12"]) };
+        sheet.Lines.Take(4).Select(line => $"{line.Label}: {line.Text}").ShouldBe(["Order: H-1042", "Quantity: 12", ": Cloth batch: 7", "Art: M\u00f6we.png"]);
+        sheet.Lines.ShouldContain(line => line.Label == "Letters" && line.Text.Contains("no accents", StringComparison.Ordinal));
+        ((string)sheet.ToJson()["fields"]!["order"]!, (bool)sheet.ToJson()["respelled"]!).ShouldBe(("H-1042", true));
+        ApprovalSheet.Of(State(null, 0), Navy).IsRespelled.ShouldBeFalse();
     }
 
     [Fact]

@@ -5,6 +5,7 @@ using Recipes.Hosting.Exports;
 using Recipes.Hosting.Reports;
 using Recipes.Hosting.Runs;
 using Recipes.Hosting.Setups;
+using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
 using Recipes.Imaging;
 using Recipes.Problems;
@@ -27,10 +28,11 @@ internal static class PreviewCommand
         {
             Description = "A picture to send for the customer's yes: it says which art, size, garment and file",
         };
+        var field = Options.Field();
         var setup = Options.Setup();
         var original = Options.Original();
         var force = Options.Force();
-        var command = new Command("preview", "Simulates what the garment will show") { art, output, garment, mark, approval, setup, original, force };
+        var command = new Command("preview", "Simulates what the garment will show") { art, output, garment, mark, approval, field, setup, original, force };
         return command.With("recipes preview puffin.png -o puffin-preview.png --setup black-garment", session =>
         {
             var parse = session.Parse;
@@ -41,10 +43,16 @@ internal static class PreviewCommand
                     Codes.BadUsage, $"'{CleanText.Line(path, 120)}' is not a .png file name; preview writes .png.", "Name the output with .png.");
             }
 
+            var fields = TicketField.Read(parse.GetValue(field)!);
+            if (!fields.IsEmpty && !parse.GetValue(approval))
+            {
+                throw new ProblemException(Codes.BadUsage, "'--field' stands on the picture for the customer's yes.", "Add --for-approval, or leave it out.");
+            }
+
             var request = On(parse.GetValue(garment),
                 new PreviewRequest(new ArtReference(artPath) { Setup = parse.GetValue(setup), Original = parse.GetValue(original) }, path)
                 {
-                    Force = parse.GetValue(force), MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval),
+                    Force = parse.GetValue(force), MarkBare = parse.GetValue(mark), ForApproval = parse.GetValue(approval), Fields = fields,
                 });
             return Preview.Draw(session.Shop, request, preview => Told(session, artPath, path, preview));
         });
@@ -92,7 +100,7 @@ internal static class PreviewCommand
         return new Outcome(fields, text =>
         {
             text.WriteLine($"Wrote {path}: step {state.Step} of {artPath}, setup {setup.Name}, garment {setup.Garment}, {preview.White}.");
-            foreach (var line in sheet?.Lines ?? [])
+            foreach (var line in sheet?.Told ?? [])
             {
                 text.WriteLine($"  {line.Label,-8}  {line.Text}");
             }

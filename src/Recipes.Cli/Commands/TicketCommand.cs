@@ -21,11 +21,7 @@ internal static class TicketCommand
         var setup = Options.Setup();
         var original = Options.Original();
         var force = Options.Force();
-        var field = new Option<string[]>("--field")
-        {
-            Description = "What the sheet says of the order: order, reference, quantity, sizes, or a name of your own; repeatable", HelpName = "NAME=VALUE",
-            DefaultValueFactory = _ => [], CompletionSources = { _ => TicketField.KnownNames.Select(name => name + "=") },
-        };
+        var field = Options.Field();
         var command = new Command("ticket", "Writes one sheet for the press, which says what changed since the last good print")
         {
             art, output, setup, Options.Garment, original, field, force,

@@ -1,6 +1,8 @@
+using System.Collections.Immutable;
 using Recipes.Codecs;
 using Recipes.Files;
 using Recipes.Hosting.Arts;
+using Recipes.Hosting.Pages;
 using Recipes.Hosting.Shops;
 using Recipes.Hosting.Tickets;
 using Recipes.Hosting.Words;
@@ -25,6 +27,9 @@ public sealed record PreviewRequest(ArtReference Art, string Path)
 
     /// <summary>True: the picture says which art, size, garment and file it shows, for the customer's yes.</summary>
     public bool ForApproval { get; init; }
+
+    /// <summary>What that picture says of the order.</summary>
+    public ImmutableArray<TicketField> Fields { get; init; } = [];
 }
 
 /// <summary>What the garment will show, simulated.</summary>
@@ -53,8 +58,10 @@ public sealed record Preview(ArtState State, GarmentSetup Setup, Plane<Rgba8> Pi
         var second = setup.Underbase == Underbase.File ? state.Art.SecondPass : null;
         var picture = shop.Progress.During("Drawing the preview", () => shop.Timings.Measure("preview", () =>
             PrintPreview.Render(state.Art.Flat, setup, WhiteUnderbase.For(state.Art, setup), second, request.MarkBare)));
-        var sheet = request.ForApproval ? ApprovalSheet.Of(state, setup) : null;
-        var preview = new Preview(state, setup, sheet?.Draw(picture) ?? picture, WhiteOf(state.Art, setup), sheet);
+        // Of a platen with a left chest the customer would see little but cloth.
+        var window = InkWindow.Of(setup, [], state.Art.Flat);
+        var sheet = request.ForApproval ? ApprovalSheet.Of(state, setup) with { Fields = request.Fields, IsPart = !window.IsWhole } : null;
+        var preview = new Preview(state, setup, sheet?.Draw(window.Of(picture)) ?? picture, WhiteOf(state.Art, setup), sheet);
         shop.Cancel.ThrowIfCancellationRequested();
         preview.Write(request.Path, request.Force);
         return then(preview);

@@ -29,7 +29,22 @@ public sealed record ApprovalSheet(string Art, double Width, double Height, stri
         "Only a test print on the garment shows them.",
     ];
 
-    private const int LongestName = 120;
+    // Where the customer writes, with room above for a hand.
+    private static readonly CaptionLine[] ForTheYes =
+    [
+        new("", ""), new("Yes", $"Print it so. Name {new string('_', 27)} Date {new string('_', 18)}"),
+    ];
+
+    private const int LongestName = 120, LongestLabel = 8;
+
+    /// <summary>What it says of the order: its number and the like.</summary>
+    public ImmutableArray<TicketField> Fields { get; init; } = [];
+
+    /// <summary>True where the picture shows the ink and a margin alone.</summary>
+    public bool IsPart { get; init; }
+
+    /// <summary>True where the picture writes something otherwise than it is, for want of letters.</summary>
+    public bool IsRespelled => Said.Any(line => Lettering.Spell(line.Text) != line.Text);
 
     /// <summary>The sheet of a state on a cloth.</summary>
     /// <param name="state">The art as it is to be printed.</param>
@@ -50,16 +65,33 @@ public sealed record ApprovalSheet(string Art, double Width, double Height, stri
     public string Size => Width == 0 ? "nothing prints" : string.Create(CultureInfo.InvariantCulture,
         $"{Width:0.00} x {Height:0.00} in ({Width * 25.4:0} x {Height * 25.4:0} mm)");
 
-    /// <summary>The lines of the picture, labels and texts.</summary>
+    /// <summary>The lines of the picture, labels and texts; they end with the customer's.</summary>
     public ImmutableArray<CaptionLine> Lines =>
     [
-        new("Art", CleanText.Line(Art, LongestName)), new("Printed", Size), new("Garment", $"{CleanText.Line(Garment, LongestName)}, {Cloth}"),
-        Export is null ? new("State", $"{State} (not exported yet)") : new("File", $"SHA-256 {Export}"),
+        .. Told, .. ForTheYes,
+    ];
+
+    /// <summary>What it tells, without the line that the customer fills in.</summary>
+    public ImmutableArray<CaptionLine> Told =>
+    [
+        .. Said, .. IsRespelled ? (CaptionLine[])[new("Letters", Respelled)] : [], .. IsPart ? (CaptionLine[])[new("Shown", Part)] : [],
         .. Cautions.Select((caution, i) => new CaptionLine(i == 0 ? "Mind" : "", caution)),
     ];
 
+    private const string Part = "The ink and a margin, not all of the print area.";
+
+    private const string Respelled = "This picture writes no accents, and letters that it lacks as their codes, <U+732B> for instance.";
+
+    private IEnumerable<CaptionLine> Said =>
+    [
+        .. Fields.Select(said => said.Name == "order" ? new CaptionLine("Order", said.Value)
+            : said.Label.Length <= LongestLabel ? new CaptionLine(said.Label, said.Value) : new CaptionLine("", $"{said.Label}: {said.Value}")),
+        new("Art", CleanText.Line(Art, LongestName)), new("Printed", Size), new("Garment", $"{CleanText.Line(Garment, LongestName)}, {Cloth}"),
+        Export is null ? new("State", $"{State} (not exported yet)") : new("File", $"SHA-256 {Export}"),
+    ];
+
     /// <summary>The picture: the simulated garment with cloth around it, and below it what the sheet says.</summary>
-    /// <param name="preview">What <see cref="PrintPreview"/> drew.</param>
+    /// <param name="preview">What <see cref="PrintPreview"/> drew, or a part of it.</param>
     public Plane<Rgba8> Draw(Plane<Rgba8> preview)
     {
         ArgumentNullException.ThrowIfNull(preview);
@@ -72,6 +104,8 @@ public sealed record ApprovalSheet(string Art, double Width, double Height, stri
     public JsonObject ToJson() => new()
     {
         ["art"] = Art,
+        ["fields"] = new JsonObject([.. Fields.Select(said => KeyValuePair.Create(said.Name, (JsonNode?)said.Value))]),
+        ["respelled"] = IsRespelled,
         ["printed"] = Width == 0 ? null : new JsonObject
         {
             ["widthIn"] = Math.Round(Width, 3), ["heightIn"] = Math.Round(Height, 3),

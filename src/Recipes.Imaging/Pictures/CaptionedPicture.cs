@@ -2,7 +2,7 @@ namespace Recipes.Imaging.Pictures;
 
 /// <summary>A line under a picture.</summary>
 /// <param name="Label">What it tells, or nothing where it goes on with the line before.</param>
-/// <param name="Text">The text; what the alphabet of <see cref="Lettering"/> lacks shows as <c>?</c>.</param>
+/// <param name="Text">The text; drawn as <see cref="Lettering.Spell"/> writes it.</param>
 public sealed record CaptionLine(string Label, string Text);
 
 /// <summary>A picture on a colored ground with lettering on it: a heading on a dark bar above, lines on white below.</summary>
@@ -26,8 +26,8 @@ public static class CaptionedPicture
         int margin = Math.Max(picture.Width, picture.Height) / 12;
         int width = Math.Max(Narrowest, picture.Width + (2 * margin)), scale = width / (Across * Lettering.Advance), step = 12 * scale, pad = 4 * scale;
         int text = width - (2 * pad) - (ForLabels * Lettering.Advance * scale);
-        var rows = lines.SelectMany(line => Lettering.Wrap(line.Text, text, scale)
-            .Select((part, i) => new CaptionLine(i == 0 ? line.Label : "", part))).ToList();
+        var rows = lines.SelectMany(line => Lettering.Wrap(Lettering.Spell(line.Text), text, scale)
+            .Select((part, i) => new CaptionLine(i == 0 ? Lettering.Spell(line.Label) : "", part))).ToList();
         string[] head = Lettering.Wrap(heading, width - (2 * pad), scale);
         int top = (head.Length * step) + pad, below = top + picture.Height + (2 * margin);
         var place = new Box((width - picture.Width) / 2, top + margin, picture.Width, picture.Height);

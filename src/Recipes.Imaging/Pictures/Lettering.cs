@@ -1,7 +1,10 @@
 namespace Recipes.Imaging.Pictures;
 
 /// <summary>A small bitmap alphabet of our own drawing, so that a picture has the same pixels on every machine.</summary>
-/// <remarks>Five by seven dots and two rows below the line; digits, Latin letters and some punctuation. Anything else shows as <c>?</c>.</remarks>
+/// <remarks>
+/// Five by seven dots and two rows below the line; the printing characters of ASCII (ANSI X3.4). Anything else shows as <c>?</c>: whoever letters what others
+/// wrote spells it first.
+/// </remarks>
 public static partial class Lettering
 {
     /// <summary>Dots from one character to the next.</summary>

@@ -34,7 +34,32 @@ public class CaptionedPictureTests
     {
         Plane<Rgba8> Drawn(string art) => CaptionedPicture.Render(Plane<Rgba8>.OneValue(900, 60, Orange), Navy, "FOR APPROVAL", [new("Art", art)]);
         Drawn("puffin.png").ToContiguous().ShouldBe(Drawn("puffin.png").ToContiguous());
-        Read(Drawn("M\u00f6we<b>.png"))[1].TrimEnd().ShouldBe("Art      M?we<b>.png");
+        Read(Drawn("M\u00f6we<b>.png"))[1].TrimEnd().ShouldBe("Art      Mowe<b>.png");
+        Read(Drawn("\u732b.png"))[1].TrimEnd().ShouldBe("Art      <U+732B>.png");
+    }
+
+    // ASCII's printing characters (ANSI X3.4) all have a shape of their own.
+    [Fact]
+    public void The_alphabet_has_all_of_ascii_and_no_two_letters_look_alike()
+    {
+        char[] all = [.. Enumerable.Range(33, 94).Select(code => (char)code)];
+        all.ShouldAllBe(letter => Lettering.Has(letter));
+        all.Select(letter => string.Concat(from row in Enumerable.Range(0, Lettering.Height) from column in Enumerable.Range(0, 5)
+                                           select Lettering.IsDot(letter, column, row) ? '#' : '.')).Distinct().Count().ShouldBe(all.Length);
+    }
+
+    // Base letters as Unicode's decompositions give them; of the rest, common spellings. A letter of another script stands as Unicode calls it.
+    [Theory]
+    [InlineData("harbor_run (2).png", "harbor_run (2).png")]
+    [InlineData("Caf\u00e9 \u0141\u00f3d\u017a", "Cafe Lodz")]
+    [InlineData("e\u0301te\u0301", "ete")]
+    [InlineData("Stra\u00dfe \u00c6r\u00f8", "Strasse AEro")]
+    [InlineData("\u201cM\u201d \u2013 it\u2019s\u2026", "\"M\" - it's...")]
+    [InlineData("\u732b\u00a0\U0001F600", "<U+732B> <U+1F600>")]
+    public void What_the_alphabet_lacks_is_spelled(string text, string spelled)
+    {
+        Lettering.Spell(text).ShouldBe(spelled);
+        Lettering.Spell(text).ShouldAllBe(letter => Lettering.Has(letter));
     }
 
     // Every line of lettering: white on the dark bar above, dark on white below; at whole dots of the one scale that it is drawn at.
