@@ -50,8 +50,9 @@ public static class CheckPage
         page.Close().Close();
 
         page.Questions([.. check.Questions, .. check.Decided]);
-        Findings(page, check, flat);
-        Overviews(page, setup, flat, check, Page.Apart(flat.Grid, marks));
+        var window = InkWindow.Of(setup, [.. findings.Select(finding => finding.Box).OfType<Box>(), .. marks.Select(mark => mark.Box)], flat);
+        Findings(page, check, flat, window);
+        Overviews(page, setup, flat, check, Page.Apart(window.Grid, window.Of(marks)), window);
         Counts(page, check);
         MainColors(page, check);
         if (check.Estimate is { } estimate)
@@ -82,7 +83,7 @@ public static class CheckPage
     }
 
     // The worst first, as they are ranked: the picture and the list beside it have the same numbers.
-    private static void Findings(Page page, ArtCheck check, Plane<Rgba8> flat)
+    private static void Findings(Page page, ArtCheck check, Plane<Rgba8> flat, InkWindow window)
     {
         var findings = check.Findings;
         page.Section("Findings", "findings", "wide");
@@ -92,17 +93,18 @@ public static class CheckPage
             return;
         }
 
-        int n = Overview.ShrinkOf(flat.Grid);
-        page.Element("p", "The worst first, by the harm that they do. A frame and its number in the picture belong to the same number in the list.", "quiet");
+        page.Element("p", "The worst first, by the harm that they do. A frame in the picture has the number, the color and the dashes of its line in the list. "
+            + window.InWords(), "quiet");
         page.Open("div", ("class", "beside"));
-        page.Open("div", ("class", "panes"), ("data-group", "findings"), ("data-same", "overview"), ("data-single", "1"), ("data-x", "0"), ("data-y", "0"),
-            ("data-shrink", Numeral.Plain(n)), ("data-width", Numeral.Plain(flat.Width)), ("data-height", Numeral.Plain(flat.Height)));
-        page.FindingsPane(FindingsPicture.Render(flat, [.. findings.Select(finding => finding.Where).OfType<Region>()], n), flat.Grid,
-            Page.FindingMarks(flat.Grid, findings));
+        window.Open(page, "findings", ("data-same", "overview"), ("data-single", "1"));
+        var part = window.Of(flat);
+        Region[] where = [.. findings.Select(finding => finding.Where).OfType<Region>().Select(region => new Region(window.Of(region.Coverage), part))];
+        page.FindingsPane(FindingsPicture.Render(part, where, window.Shrink), window.Grid,
+            Page.FindingMarks(window.Grid, [.. findings.Select(finding => finding.Box is { } box ? window.Of(box) : (Box?)null)]));
         page.Close().Open("ol", ("class", "findings"));
         foreach (var (i, finding) in findings.Index())
         {
-            Found(page, Page.FindingName(i), finding);
+            Found(page, i, finding);
         }
 
         page.Close().Close();
@@ -110,10 +112,11 @@ public static class CheckPage
             .Element("span", "what is found: vermilion with stripes and a dark outline, on the art in gray").Close().Close().Close();
     }
 
-    private static void Found(Page page, string name, Finding finding)
+    private static void Found(Page page, int index, Finding finding)
     {
+        string name = Page.FindingName(index);
         page.Open("li", ("id", $"finding-{name}"), ("data-spot", $"finding-{name}"), ("tabindex", "-1"));
-        page.Open("p", ("class", "strong")).Element("span", name, "plate").Text(" ").Outside(finding.Message).Close();
+        page.Open("p", ("class", "strong")).FindingKey(index).Text(" ").Outside(finding.Message).Close();
         page.Open("p", ("class", "quiet")).Element("code", finding.Code).Text(finding.Pixels > 0 ? $" · {Numeral.Of(finding.Pixels)} px" : "");
         if (finding.Box is { } box)
         {
@@ -132,11 +135,11 @@ public static class CheckPage
         page.Close().Close();
     }
 
-    private static void Overviews(Page page, GarmentSetup setup, Plane<Rgba8> flat, ArtCheck check, ImmutableArray<PageMark> marks)
+    private static void Overviews(Page page, GarmentSetup setup, Plane<Rgba8> flat, ArtCheck check, ImmutableArray<PageMark> marks, InkWindow window)
     {
-        int n = Overview.ShrinkOf(flat.Grid), regions = Math.Max(check.EnclosedWhiteCount, check.EnclosedWhites.Regions.Length);
+        int n = window.Shrink, regions = Math.Max(check.EnclosedWhiteCount, check.EnclosedWhites.Regions.Length);
         page.Section("What prints, what stays bare", "overview", "wide");
-        page.Open("p", ("class", "quiet")).Text(n == 1 ? "One pixel here is one pixel of the art. " : $"One pixel here stands for {n} × {n} px of the art. ")
+        page.Open("p", ("class", "quiet")).Text(window.InWords()).Text(n == 1 ? "One pixel here is one pixel of the art. " : $"One pixel here stands for {n} × {n} px of the art. ")
             .Text("On the garment a weave marks bare cloth. The map shows what prints in gray, and what stays bare by its reason: white that art surrounds "
                 + "is told from the white outside it. ")
             .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from region to region, + and − zoom.", "scripted").Close();
@@ -147,12 +150,11 @@ public static class CheckPage
         }
 
         page.Tools();
-        page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-single", "1"), ("data-x", "0"), ("data-y", "0"),
-            ("data-shrink", Numeral.Plain(n)),
-            ("data-width", Numeral.Plain(flat.Width)), ("data-height", Numeral.Plain(flat.Height)), ("data-before", n == 1 ? Page.Exact(flat) : null));
-        page.Pane("On the garment", GarmentPicture.Render(flat, setup, n), flat.Grid, "The art on the garment", marks, []);
-        var map = InkPicture.Render(flat, setup.Ink, n, check.Surrounded?.Coverage, check.RunsOff?.Coverage);
-        page.Pane("Map", map, flat.Grid, "What prints and what stays bare", marks, []);
+        var part = window.Of(flat);
+        window.Open(page, "overview", ("data-single", "1"), ("data-before", n == 1 ? Page.Exact(part) : null));
+        page.Pane("On the garment", GarmentPicture.Render(part, setup, n), window.Grid, "The art on the garment", marks, []);
+        var map = InkPicture.Render(part, setup.Ink, n, Shown(check.Surrounded), Shown(check.RunsOff));
+        page.Pane("Map", map, window.Grid, "What prints and what stays bare", marks, []);
         page.Close().Open("ul", ("class", "legend"));
         foreach (var (mark, words) in (ReadOnlySpan<(MapMark, string)>)
             [
@@ -168,6 +170,8 @@ public static class CheckPage
         }
 
         page.Close().Close();
+
+        Plane<byte>? Shown(Region? region) => region is null ? null : window.Of(region.Coverage);
     }
 
     private static void Counts(Page page, ArtCheck check)

@@ -49,7 +49,7 @@ public static class ReportPage
         Head(page, report, pictures);
         page.Questions(report.Questions);
         Overviews(page, report, pictures, marks);
-        WhiteInk(page, report.Setup, pictures.Laid);
+        WhiteInk(page, report.Setup, pictures.Laid, pictures.After);
         if (comparable)
         {
             Legend(page);
@@ -215,9 +215,12 @@ public static class ReportPage
     private static void Overviews(Page page, RunReport report, RunPictures pictures, ImmutableArray<PageMark> marks)
     {
         page.Section("Overview", "overview", "wide");
-        Plane<Rgba8> before = pictures.Before, after = pictures.After;
-        int n = Overview.ShrinkOf(before.Grid);
-        page.Open("p", ("class", "quiet")).Text(n == 1
+        ImmutableArray<ReportedRegion> listed = pictures.AlignedIn is null ? [.. report.Regions.SelectMany(list => list.Regions)] : [];
+        var window = Shown(report, pictures, [.. marks.Select(mark => mark.Box), .. listed.Select(region => region.Box)]);
+        Plane<Rgba8> before = window.Of(pictures.Before), after = pictures.Before.Grid == pictures.After.Grid ? window.Of(pictures.After) : pictures.After;
+        int n = window.Shrink;
+        marks = window.Of(marks);
+        page.Open("p", ("class", "quiet")).Text(window.InWords()).Text(n == 1
             ? "One pixel here is one pixel of the art, shown on the garment's color. "
             : $"One pixel here is the average of {n} × {n} px of the art, shown on the garment's color. ")
             .Text("A weave marks cloth that stays bare. Letters lead to the changed spots")
@@ -225,8 +228,7 @@ public static class ReportPage
             .Element("span", "Click for color, ink state and position; drag for a box; "
                 + "arrow keys go from spot to spot, + and − zoom, Shift and arrow keys move the crosshair, Enter starts and ends a box.", "scripted")
             .Close();
-        ImmutableArray<ReportedRegion> listed = pictures.AlignedIn is null ? [.. report.Regions.SelectMany(list => list.Regions)] : [];
-        var numbers = Page.Numbers(before.Grid, marks, listed);
+        var numbers = Page.Numbers(before.Grid, marks, [.. listed.Select(region => region with { Box = window.Of(region.Box) })]);
         if (numbers.Length < listed.Length)
         {
             string marked = Page.Marked(numbers.Length, "exceptions and the largest");
@@ -236,23 +238,25 @@ public static class ReportPage
 
         page.Tools();
         bool exact = n == 1 && before.Grid == after.Grid;
-        page.Open("div", ("class", "panes"), ("data-group", "overview"), ("data-x", "0"), ("data-y", "0"), ("data-shrink", Numeral.Plain(n)),
-            ("data-width", Numeral.Plain(before.Width)), ("data-height", Numeral.Plain(before.Height)),
-            ("data-before", exact ? Page.Exact(before) : null), ("data-after", exact ? Page.Exact(after) : null));
+        window.Open(page, "overview", ("data-before", exact ? Page.Exact(before) : null), ("data-after", exact ? Page.Exact(after) : null));
         var shown = GarmentPicture.Render(before, report.Setup, n);
         page.Pane(pictures.AlignedIn is null ? "Before" : "Before, aligned", shown, before.Grid, "Before, on the garment", marks, numbers);
         page.Pane("After", GarmentPicture.Render(after, report.Setup, Overview.ShrinkOf(after.Grid), before.Grid == after.Grid ? (before, shown) : null),
             after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? numbers : []);
         if (pictures.Diff is not null)
         {
-            page.Pane("Difference", Overview.OfDiff(pictures.Diff, before, after), before.Grid, "Difference: the art in gray, changes marked", marks, []);
+            page.Pane("Difference", Overview.OfDiff(window.Of(pictures.Diff), before, after), before.Grid, "Difference: the art in gray, changes marked", marks, []);
         }
 
         page.Close().Close();
     }
 
+    // Two sizes have no place in common.
+    private static InkWindow Shown(RunReport report, RunPictures pictures, IEnumerable<Box> marked) => pictures.Before.Grid != pictures.After.Grid
+        ? InkWindow.Whole(pictures.Before.Grid) : InkWindow.Of(report.Setup, marked, pictures.Before, pictures.After);
+
     // White ink is no color of the art, so no other picture of the page shows it.
-    private static void WhiteInk(Page page, GarmentSetup setup, Artwork? laid)
+    private static void WhiteInk(Page page, GarmentSetup setup, Artwork? laid, Plane<Rgba8> after)
     {
         if (laid?.Underbase is not { } underbase)
         {
@@ -260,11 +264,12 @@ public static class ReportPage
         }
 
         page.Section("White ink", "white", "wide");
-        page.Element("p", "What is laid under the colors, alone on the cloth: white where it is a solid, cloth with a weave where there is none.", "quiet");
+        var window = InkWindow.Of(setup, [new Region(underbase, after).Bounds ?? default], after);
+        page.Element("p", window.InWords() + "What is laid under the colors, alone on the cloth: white where it is a solid, cloth with a weave where there is none.", "quiet");
         page.Open("div", ("class", "crops"));
         foreach (var (title, ink) in laid.SecondPass is { } second
-            ? [("Underbase", underbase), ("Second pass", second)]
-            : ((string, Plane<byte>)[])[("Underbase", underbase)])
+            ? [("Underbase", window.Of(underbase)), ("Second pass", window.Of(second))]
+            : ((string, Plane<byte>)[])[("Underbase", window.Of(underbase))])
         {
             var white = Plane<Rgba8>.Build(ink.Width, ink.Height, null, (bounds, samples) =>
             {

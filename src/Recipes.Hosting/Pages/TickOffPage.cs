@@ -44,11 +44,12 @@ public static class TickOffPage
     private const int MostBoxes = 20, PictureSide = 96;
     private const long Longest = 100_000_000;
 
-    /// <summary>An art on its garment, small.</summary>
+    /// <summary>An art on its garment, small: its ink and a margin, since of a platen with a left chest nothing would be seen.</summary>
     public static Plane<Rgba8> Small(Artwork art, GarmentSetup setup)
     {
         ArgumentNullException.ThrowIfNull(art);
-        return GarmentPicture.Render(art.Flat, setup, (Math.Max(art.Width, art.Height) + PictureSide - 1) / PictureSide);
+        var window = InkWindow.Of(setup, [], art.Flat);
+        return GarmentPicture.Render(window.Of(art.Flat), setup, (Math.Max(window.Box.Width, window.Box.Height) + PictureSide - 1) / PictureSide);
     }
 
     /// <summary>Writes the page as UTF-8.</summary>
@@ -78,6 +79,7 @@ public static class TickOffPage
 
         page.Close().Open("p", ("class", "signed")).Text("Printed by ").Element("span", "", "blank").Text(" on ").Element("span", "", "blank").Close().Close();
 
+        page.Element("p", "A picture shows the ink and a margin; where it lies on the garment, the row and the ticket say.", "quiet");
         page.Open("table", ("class", "ticks")).Heads("Row", "On the garment", "What", "Look at", "Pieces", "Printed").Open("tbody");
         foreach (var row in rows.OrderBy(row => row.Order.ShipBy ?? DateOnly.MaxValue).ThenBy(row => row.Cloth.ToString(), StringComparer.Ordinal)
             .ThenBy(row => row.Setup, StringComparer.Ordinal).ThenBy(row => row.Order.Number))

@@ -138,22 +138,23 @@ public static class TicketPage
     private static string Headline(Repeat repeat, string unnoted) => repeat.TestFirst ? "TEST FIRST"
         : repeat.LastGood is null ? "Not printed before" : unnoted.Length == 0 ? "Repeat: nothing changed" : "Repeat: nothing noted changed";
 
-    private static int ShrinkOf(Plane<Rgba8> flat) => Math.Max(1, (Math.Max(flat.Width, flat.Height) + MostPicturePixels - 1) / MostPicturePixels);
+    private static int ShrinkOf(TileGrid art) => Math.Max(1, (Math.Max(art.Width, art.Height) + MostPicturePixels - 1) / MostPicturePixels);
 
     private static void Art(Page page, Ticket ticket)
     {
         var (flat, setup) = (ticket.State.Art.Flat, ticket.State.Setup);
-        var art = GarmentPicture.Render(flat, setup, ShrinkOf(flat));
+        var window = InkWindow.Of(setup, [], flat);
+        var art = GarmentPicture.Render(window.Of(flat), setup, ShrinkOf(window.Grid));
         var onCloth = GarmentPicture.OnCloth(art, setup, Math.Max(art.Width, art.Height) / ClothAround);
         page.Open("figure", ("class", "art")).Image(onCloth, "The art on the cloth, what stays bare marked");
-        page.Element("figcaption", "The art on the cloth: a weave marks what stays bare").Close();
+        page.Element("figcaption", (window.IsWhole ? "The art" : "The ink and a margin") + " on the cloth: a weave marks what stays bare").Close();
     }
 
     private static void Preview(Page page, Ticket ticket)
     {
         var (state, setup) = (ticket.State, ticket.State.Setup);
         var flat = state.Art.Flat;
-        int n = ShrinkOf(flat);
+        int n = ShrinkOf(flat.Grid);
         var preview = PrintPreview.Render(flat, setup, WhiteUnderbase.For(state.Art, setup), setup.Underbase == Underbase.File ? state.Art.SecondPass : null);
         page.Open("figure").Image(n == 1 ? preview : Resample.To(preview, (flat.Width + n - 1) / n, (flat.Height + n - 1) / n), "Simulation of the print");
         page.Element("figcaption", "Preview: a simulation on a screen, not a proof").Close();

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Text;
+using System.Text.RegularExpressions;
 using System.Xml.Linq;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Checks;
@@ -34,16 +35,29 @@ public class CheckPageTests
 
         // A finding without a box of its own is about the whole picture.
         Box?[] boxes = [Hole, Patch, new Box(0, 0, 240, 200), null];
-        var marks = Pane(page, "Where they are").Descendants("a").ToList();
+        // All frames lie below all plates, so that no line crosses a number.
+        var links = Pane(page, "Where they are").Descendants("a").ToList();
+        List<XElement> frames = links[..4], marks = links[4..];
         marks.Select(mark => mark.Element("text")!.Value).ShouldBe(["F1", "F2", "F3", "F4"]);
         marks.Select(mark => (string)mark.Attribute("href")!).ShouldBe(items.Select(item => $"#{(string)item.Attribute("id")!}"));
-        foreach (var (mark, box) in marks.Zip(boxes))
+        frames.Select(frame => (string)frame.Attribute("href")!).ShouldBe(marks.Select(mark => (string)mark.Attribute("href")!));
+        foreach (var (frame, box) in frames.Zip(boxes))
         {
-            BoxOf(mark, "line").ShouldBe(box ?? BoxOf(mark, "line"));
+            BoxOf(frame, "line").ShouldBe(box ?? BoxOf(frame, "line"));
         }
 
+        // Frame, plate and list have one rank, and each another, which a style gives dashes and a color of its own.
+        string[] ranks = [.. frames.Select(frame => (string)frame.Attribute("class")!)];
+        ranks.Distinct().Count().ShouldBe(4);
+        marks.Select(mark => (string)mark.Attribute("class")!).ShouldBe(ranks);
+        items.Select(item => (string)item.Descendants("span").First().Attribute("class")!).ShouldBe(ranks.Select(rank => $"key {rank}"));
+        string styles = page.Descendants("style").First().Value;
+        var looks = Enumerable.Range(0, 6).Select(i => Regex.Match(styles, $@"\.rank{i} \{{ --ink: (#\w+); --on: #\w+; --dash: ([^;]+); \}}").Groups).ToList();
+        looks.Select(look => look[1].Value).Where(ink => ink.Length > 0).Distinct().Count().ShouldBe(6);
+        looks.Select(look => look[2].Value).Where(dash => dash.Length > 0).Distinct().Count().ShouldBe(6);
+
         // The speck is smaller than a frame that is seen, and lies in its middle.
-        var around = BoxOf(marks[3], "line");
+        var around = BoxOf(frames[3], "line");
         Speck.Within(around).ShouldBe(Speck);
         around.Width.ShouldBeLessThan(10);
         Box[] plates = [.. marks.Select(mark => BoxOf(mark, "plate"))];
@@ -68,7 +82,10 @@ public class CheckPageTests
         ImmutableArray<Finding> findings = [.. Enumerable.Range(0, 17)
             .Select(i => new Finding("halo", $"Finding {i}", 4, i % 2 == 0 ? null : new Box(0, 0, 240, 200), null))];
         var (_, page, _) = Page(findings);
-        Box[] plates = [.. Pane(page, "Where they are").Descendants("a").Select(mark => BoxOf(mark, "plate"))];
+        var links = Pane(page, "Where they are").Descendants("a").ToList();
+        // No frame lies on another.
+        links.Take(17).Select(mark => BoxOf(mark, "line")).Distinct().Count().ShouldBe(17);
+        Box[] plates = [.. links.Skip(17).Select(mark => BoxOf(mark, "plate"))];
         plates.Length.ShouldBe(17);
         plates.SelectMany((one, i) => plates.Skip(i + 1).Select(other => one.Within(other))).ShouldAllBe(common => common.IsEmpty);
     }
@@ -112,21 +129,61 @@ public class CheckPageTests
         static double Share(int pixels) => Math.Round((double)pixels / All, 6);
     }
 
+    // By hand: ink of 100 x 60 px at 600,200 on 1,000 x 1,000, and around it a sixteenth of its longer side: 6 px.
+    [Fact]
+    public void Of_a_platen_with_small_ink_only_the_ink_and_a_margin_are_shown_and_every_place_is_the_art_s()
+    {
+        Box ink = new(600, 200, 100, 60), hole = new(640, 220, 30, 20), window = new(594, 194, 112, 72);
+        var flat = Plane<Rgba8>.FromContiguous(1000, 1000, Enumerable.Range(0, 1_000_000).Select(i =>
+            ink.Contains(i % 1000, i / 1000) && !hole.Contains(i % 1000, i / 1000) ? Navy : Rgba8.White).ToArray());
+        var (page, pictures) = Written(ArtCheck.Of(Artwork.FromPixels(flat, Ppi), Light), flat);
+        foreach (var panes in page.Descendants("div").Where(div => (string?)div.Attribute("class") == "panes"))
+        {
+            new Box(Of(panes, "x"), Of(panes, "y"), Of(panes, "width"), Of(panes, "height")).ShouldBe(window);
+        }
+
+        foreach (string title in (string[])["Where they are", "On the garment", "Map"])
+        {
+            var picture = pictures[Source(page, title)];
+            (picture.Width, picture.Height).ShouldBe((window.Width, window.Height), title);
+        }
+
+        // The hole is framed where it lies in the window, and named by its place in the art.
+        BoxOf(Pane(page, "Map").Descendants("a").Single(), "line").ShouldBe(new Box(46, 26, 30, 20));
+        page.Descendants("code").ShouldContain(code => code.Value == "640,220,30,20");
+        page.Root!.Value.ShouldContain("Only the ink and a margin are shown, 112 × 72 px at 594,194 of 1,000 × 1,000 px; nothing prints around it.");
+
+        // Where the ink takes most of the art, or nothing prints, the whole is shown.
+        var blank = Plane<Rgba8>.OneValue(300, 300, Rgba8.White);
+        foreach (var whole in new[] { Page().Page, Written(ArtCheck.Of(Artwork.FromPixels(blank, Ppi), Light), blank).Page })
+        {
+            whole.Root!.Value.ShouldNotContain("Only the ink and a margin");
+        }
+
+        static int Of(XElement panes, string field) => (int)panes.Attribute($"data-{field}")!;
+    }
+
     private static (ArtCheck Check, XDocument Page, Dictionary<string, Plane<Rgba8>> Pictures) Page(ImmutableArray<Finding>? findings = null)
     {
         var flat = Plane<Rgba8>.FromContiguous(240, 200, Enumerable.Range(0, 240 * 200).Select(i => At(i % 240, i / 240)).ToArray());
         var check = ArtCheck.Of(Artwork.FromPixels(flat, Ppi), Light);
         check = findings is { } others ? check with { Findings = others } : check;
+        var (page, pictures) = Written(check, flat);
+        return (check, page, pictures);
+    }
+
+    private static (XDocument Page, Dictionary<string, Plane<Rgba8>> Pictures) Written(ArtCheck check, Plane<Rgba8> flat)
+    {
         var pictures = new Dictionary<string, Plane<Rgba8>>();
         using var stream = new MemoryStream();
-        var art = new ArtIdentity("puffin.png", new string('b', 64), 240, 200, Ppi, "PNG", []);
+        var art = new ArtIdentity("puffin.png", new string('b', 64), flat.Width, flat.Height, Ppi, "PNG", []);
         CheckPage.Write(stream, art, new ChosenSetup(Light, false), check, flat, picture =>
         {
             byte[] png = StoredPng.Encode(picture);
             pictures["data:image/png;base64," + Convert.ToBase64String(png)] = picture;
             return png;
         });
-        return (check, XDocument.Parse(Encoding.UTF8.GetString(stream.ToArray())), pictures);
+        return (XDocument.Parse(Encoding.UTF8.GetString(stream.ToArray())), pictures);
     }
 
     private static Rgba8 At(int x, int y) => Hole.Contains(x, y) ? Rgba8.White : Block.Contains(x, y) ? Navy
