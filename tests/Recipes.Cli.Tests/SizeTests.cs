@@ -29,6 +29,13 @@ public sealed class SizeTests : IDisposable
         ((double)shop.Json("export", "sail.png", "-o", "print.tif").ShouldExit(0).Json["effectivePpi"]!).ShouldBe(126);
         shop.Run("check", "print.png", "--setup", Setup).ShouldExit(0).Out.ShouldContain(words);
         Low(shop.Json("check", "print.tif", "--setup", Setup).ShouldExit(0).Json);
+        // A work file of its own holds the export's pixels alone; what it came from is still known.
+        shop.Run("note", "print.png", "the customer wants it soon").ShouldExit(0);
+        var noted = shop.Json("check", "print.png", "--setup", Setup).ShouldExit(0).Json;
+        Low(noted);
+        ((bool)noted["export"]!["current"]!).ShouldBeTrue();
+        shop.Run("commit", "remove-specks", "print.png", "--setup", Setup, "--set", "area=9mm2").ShouldExit(0);
+        Low(shop.Json("check", "print.png").ShouldExit(0).Json);
 
         shop.Run("ticket", "sail.png", "-o", "ticket.html").ShouldExit(0).Out.ShouldContain("126 ppi as it came, resampled to 300");
         Page("ticket.html").ShouldContain("126 ppi as it came, resampled to 300: too low");

@@ -82,6 +82,13 @@ public sealed record ArtState
         int step = original ? 0 : line.Head;
         var art = work.Read(setup.Setup.Name, step);
         art = art.WithGround(GroundOf(work, line, step, art));
+        // What the file says of itself holds until a step: how far an export of ours was resampled, and of which state it is. The work file has only its pixels.
+        string? provenance = step == 0 && MayBeOurs(file) ? file.Decode(workers, cancel).Provenance : null;
+        if (provenance is not null)
+        {
+            art = art.WithGround(art.Ground with { Scale = KindHint.ReadScale(provenance) });
+        }
+
         return new ArtState
         {
             File = file,
@@ -93,8 +100,12 @@ public sealed record ArtState
             StateSha256 = HashOf(file.Sha256, line, step),
             Setup = setup.Setup,
             SetupIsFallback = setup.IsFallback,
+            Provenance = provenance,
         };
     }
+
+    // A look for the word that all our files have, so that a customer's file isn't decoded twice; what they say is read by a worker.
+    private static bool MayBeOurs(ArtFile file) => file.Bytes.AsSpan().IndexOf("Recipes"u8) >= 0 || file.Bytes.AsSpan().IndexOf("recipes.json"u8) >= 0;
 
     private static ArtState FromFile(ArtFile file, WorkFile? work, ChosenSetup setup, WorkerPool workers, CancellationToken cancel)
     {
