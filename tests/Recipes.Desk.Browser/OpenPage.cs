@@ -67,7 +67,7 @@ internal sealed class OpenPage : IAsyncDisposable
     }
 
     /// <summary>Waits until what is shown is judged.</summary>
-    public async Task Judged() => await Assertions.Expect(Button("Keep")).ToBeVisibleAsync(Wait);
+    public async Task Judged() => await Assertions.Expect(Button("Keep")).ToBeEnabledAsync(new LocatorAssertionsToBeEnabledOptions { Timeout = Patience });
 
     /// <summary>Keeps what is shown, and says who works where that is asked.</summary>
     public async Task Keep()

@@ -34,6 +34,7 @@ export class Bench {
   /** @type {Form | null} */ #form = null;
   /** What guardrails do otherwise than usual, for the open form only. @type {Values} */ #guards = {};
   /** A region that was pressed before there was a form. @type {number | null} */ #wished = null;
+  #fills = 0;
   #reopened = -soon; #stopped = false;
 
   /** @param {import('./desk.js').Desk} desk @param {Asked} asked */
@@ -171,8 +172,11 @@ export class Bench {
 
   /** Fills the form with a recipe and tries it. @param {string} name @param {Values} values */
   async #fill(name, values) {
+    // Of two that are fetched at once the later one holds, whichever comes first.
+    const own = ++this.#fills;
     await this.#attempt(async () => {
       const recipe = await fetchRecipe(name);
+      if (own !== this.#fills) return;
       this.#guards = {};
       this.#form = new Form(recipe, values, {
         pickColor: done => pickColor(this.viewer, this.loupe, this.desk.tiles, done),

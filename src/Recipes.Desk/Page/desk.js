@@ -176,8 +176,9 @@ function takeCode() {
   return code;
 }
 
-function askForLink() {
-  const input = el('input', { type: 'text', id: 'link', autocomplete: 'off' }), said = el('div', { role: 'alert' });
+/** @param {import('./api.js').Problem[]} [problems] why the link that was given opens nothing */
+function askForLink(problems = []) {
+  const input = el('input', { type: 'text', id: 'link', autocomplete: 'off' }), said = el('div', { role: 'alert' }, problems.length > 0 && problemList(problems));
   fill(screen, el('form.shelf', { submit: async (/** @type {Event} */ event) => {
     event.preventDefault();
     try {
@@ -204,14 +205,16 @@ async function start() {
 }
 
 async function main() {
-  onLost(askForLink);
+  onLost(() => askForLink());
   try {
     const code = takeCode();
     if (code !== null) await enter(code);
     if (hasKey()) await start();
     else askForLink();
   } catch (error) {
-    if (!screen.querySelector('#link')) reported(error);
+    if (screen.querySelector('#link')) return;
+    if (hasKey()) reported(error);
+    else askForLink(problemsOf(error));
   }
 }
 
