@@ -49,7 +49,8 @@ internal sealed class OrderTable(Bench bench)
         var art = File.Exists(order.Art) ? bench.Shelf.At(order.Art) : null;
         if (art is null)
         {
-            wrong.Add(new Problem(Codes.ArtMissing, $"There is no file {Path.GetFileName(order.Art)} in the desk's folders.", "Check the row's art.", order.PlaceOf("art")));
+            wrong.Add(new Problem(
+                Codes.ArtMissing, $"There is no file {Path.GetFileName(order.Art)} in the desk's folders.", "Check the row's art.", order.PlaceOf("art")));
         }
 
         var setup = Tried(wrong, order, () => ChosenSetup.Find(order.Garment ?? order.Setup, null).Required().Setup);
