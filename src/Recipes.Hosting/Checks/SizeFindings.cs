@@ -20,10 +20,12 @@ internal static class SizeFindings
         {
             string? why = ResolutionInWords.Assumed(art.Width, art.Height, art.PixelsPerInch, setup);
             string note = why is not null ? $" (none stated; {why})" : ResolutionInWords.Resampled(scale, ppi) is { Length: > 0 } words ? $" ({words})" : "";
+            // An order's inches are those of the ink: around it a platen, or a sheet, has as many px.
+            string its = drawn.Width == art.Width && drawn.Height == art.Height ? "It" : "Its ink";
             found.Findings.Add(new Finding("low-resolution", string.Create(CultureInfo.InvariantCulture,
                 $"{effective:0.#} pixels per printed inch{note}: "
-                    + $"{(effective < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. It has "
-                    + $"{Acceptable} at {art.Width * scale / Acceptable:0.00} x {art.Height * scale / Acceptable:0.00} in."),
+                    + $"{(effective < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. {its} has "
+                    + $"{Acceptable} at {drawn.Width * scale / Acceptable:0.00} x {drawn.Height * scale / Acceptable:0.00} in."),
                 art.PixelCount, null, null));
         }
 
