@@ -43,7 +43,7 @@ internal static class JournalText
             JournalAct.Export => $"{entry.Art?.Name} to {entry.File?.Name}, step {entry.Step}, setup {entry.Setup}",
             JournalAct.Run => $"{(what.Length == 0 ? "what was kept" : what)} on {entry.Art?.Name} to {entry.File?.Name}, setup {entry.Setup}",
             JournalAct.Commit => $"{what} on {entry.Art?.Name}, as step {entry.Step}, setup {entry.Setup}",
-            JournalAct.Print => $"{entry.Art?.Name}, step {entry.Step}, setup {entry.Setup}: {string.Join(", ", new[] { entry.Result, entry.Cause }.OfType<string>())}",
+            JournalAct.Print => $"{entry.Art?.Name}, step {entry.Step}, setup {entry.Setup}: {entry.Result}{(entry.Cause is { } cause ? $", {cause}" : "")}",
             JournalAct.Undo => $"{what} on {entry.Art?.Name}, back to step {entry.Step}, setup {entry.Setup}",
             _ => $"{what} on {entry.Art?.Name}, again step {entry.Step}, setup {entry.Setup}",
         };

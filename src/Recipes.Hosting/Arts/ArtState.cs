@@ -82,7 +82,7 @@ public sealed record ArtState
         int step = original ? 0 : line.Head;
         var art = work.Read(setup.Setup.Name, step);
         art = art.WithGround(GroundOf(work, line, step, art));
-        // What the file says of itself holds until a step: how far an export of ours was resampled, and of which state it is. The work file has only its pixels.
+        // What the file says of itself holds until a step: how far an export of ours was resampled, and of which state it is. The work file has its pixels.
         string? provenance = step == 0 && MayBeOurs(file) ? file.Decode(workers, cancel).Provenance : null;
         if (provenance is not null)
         {

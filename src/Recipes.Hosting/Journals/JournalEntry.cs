@@ -187,7 +187,8 @@ public sealed record JournalEntry
 
     private static readonly (string Name, Func<JsonNode, bool> Fits)[] Fields =
     [
-        ("by", IsText), ("setup", IsText), ("from", IsText), ("note", IsText), ("result", IsText), ("cause", IsText), ("step", IsNumber), ("replaced", IsNumber), ("art", IsFile), ("file", IsFile),
+        ("by", IsText), ("setup", IsText), ("from", IsText), ("note", IsText), ("result", IsText), ("cause", IsText),
+        ("step", IsNumber), ("replaced", IsNumber), ("art", IsFile), ("file", IsFile),
         ("recipe", recipe => IsFile(recipe) && Number((JsonObject)recipe, "version") is not null),
         ("recipes", recipes => recipes is JsonArray { Count: <= MostRecipes } names && names.All(name => name is not null && IsText(name))),
     ];

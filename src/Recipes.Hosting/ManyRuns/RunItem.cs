@@ -47,7 +47,8 @@ public sealed record RunItem(string Art, Order? Order, string? Output, RunReport
     /// <summary>A problem of one of many, which says of which: a recipe's own line doesn't tell.</summary>
     internal static Problem Named(string art, Order? order, Problem problem)
     {
-        string message = problem.Where is null || problem.Where.File == art || problem.Where.File == order?.PlaceOf("art").File ? problem.Message : $"{problem.Message} ({problem.Where})";
+        bool isHere = problem.Where is null || problem.Where.File == art || problem.Where.File == order?.PlaceOf("art").File;
+        string message = isHere ? problem.Message : $"{problem.Message} ({problem.Where})";
         return problem with
         {
             Where = order?.PlaceOf("art") ?? new Place(art),

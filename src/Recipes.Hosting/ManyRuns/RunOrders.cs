@@ -64,7 +64,8 @@ public sealed class RunOrders(Shop shop, ManyRunsRequest request, WorkerPool wor
     {
         var problems = bad.Select(problem => new RowProblem(0, problem)).ToList();
         // A recipe that is refused is refused in every row, and compiled once.
-        var recipes = orders.Select(order => order.Recipe).Where(name => name.Length > 0).Distinct().ToDictionary(name => name, name => new Lazy<ReadyRecipes>(() =>
+        var named = orders.Select(order => order.Recipe).Where(name => name.Length > 0).Distinct();
+        var recipes = named.ToDictionary(name => name, name => new Lazy<ReadyRecipes>(() =>
             shop.Find(new RecipeRequest(name) { Folder = request.RecipesFolder, ToKeep = true }, workers)));
         // With several rows, one row's picture could be another row's original.
         foreach (string original in orders.Select(order => order.Art).Where(art => art.Length > 0).Append(list))

@@ -51,8 +51,9 @@ public static class CheckPage
 
         page.Questions([.. check.Questions, .. check.Decided]);
         var window = InkWindow.Of(setup, [.. findings.Select(finding => finding.Box).OfType<Box>(), .. marks.Select(mark => mark.Box)], flat);
-        Findings(page, check, flat, window);
-        Overviews(page, setup, flat, check, Page.Apart(window.Grid, window.Of(marks)), window);
+        var seen = new Seen(check, flat, window);
+        Findings(page, seen);
+        Overviews(page, setup, seen, Page.Apart(window.Grid, window.Of(marks)));
         Counts(page, check);
         MainColors(page, check);
         if (check.Estimate is { } estimate)
@@ -82,9 +83,13 @@ public static class CheckPage
         page.Simulation();
     }
 
+    // What the page is about, and the part of it that its overviews show.
+    private sealed record Seen(ArtCheck Check, Plane<Rgba8> Flat, InkWindow Window);
+
     // The worst first, as they are ranked: the picture and the list beside it have the same numbers.
-    private static void Findings(Page page, ArtCheck check, Plane<Rgba8> flat, InkWindow window)
+    private static void Findings(Page page, Seen seen)
     {
+        var (check, flat, window) = seen;
         var findings = check.Findings;
         page.Section("Findings", "findings", "wide");
         if (findings.IsEmpty)
@@ -135,11 +140,13 @@ public static class CheckPage
         page.Close().Close();
     }
 
-    private static void Overviews(Page page, GarmentSetup setup, Plane<Rgba8> flat, ArtCheck check, ImmutableArray<PageMark> marks, InkWindow window)
+    private static void Overviews(Page page, GarmentSetup setup, Seen seen, ImmutableArray<PageMark> marks)
     {
+        var (check, flat, window) = seen;
         int n = window.Shrink, regions = Math.Max(check.EnclosedWhiteCount, check.EnclosedWhites.Regions.Length);
         page.Section("What prints, what stays bare", "overview", "wide");
-        page.Open("p", ("class", "quiet")).Text(window.InWords()).Text(n == 1 ? "One pixel here is one pixel of the art. " : $"One pixel here stands for {n} × {n} px of the art. ")
+        page.Open("p", ("class", "quiet")).Text(window.InWords())
+            .Text(n == 1 ? "One pixel here is one pixel of the art. " : $"One pixel here stands for {n} × {n} px of the art. ")
             .Text("On the garment a weave marks bare cloth. The map shows what prints in gray, and what stays bare by its reason: white that art surrounds "
                 + "is told from the white outside it. ")
             .Element("span", "Click for color, ink state and position; drag for a box; arrow keys go from region to region, + and − zoom.", "scripted").Close();

@@ -245,7 +245,8 @@ public static class ReportPage
             after.Grid, "After, on the garment", marks, before.Grid == after.Grid ? numbers : []);
         if (pictures.Diff is not null)
         {
-            page.Pane("Difference", Overview.OfDiff(window.Of(pictures.Diff), before, after), before.Grid, "Difference: the art in gray, changes marked", marks, []);
+            var diff = Overview.OfDiff(window.Of(pictures.Diff), before, after);
+            page.Pane("Difference", diff, before.Grid, "Difference: the art in gray, changes marked", marks, []);
         }
 
         page.Close().Close();
@@ -265,7 +266,8 @@ public static class ReportPage
 
         page.Section("White ink", "white", "wide");
         var window = InkWindow.Of(setup, [new Region(underbase, after).Bounds ?? default], after);
-        page.Element("p", window.InWords() + "What is laid under the colors, alone on the cloth: white where it is a solid, cloth with a weave where there is none.", "quiet");
+        page.Element("p", window.InWords()
+            + "What is laid under the colors, alone on the cloth: white where it is a solid, cloth with a weave where there is none.", "quiet");
         page.Open("div", ("class", "crops"));
         foreach (var (title, ink) in laid.SecondPass is { } second
             ? [("Underbase", window.Of(underbase)), ("Second pass", window.Of(second))]

@@ -46,7 +46,8 @@ public sealed record ReadyRecipes(ReadyList? List, ImmutableArray<ReadyRecipe> A
     public ParameterValues Values(ArtState state)
     {
         ArgumentNullException.ThrowIfNull(state);
-        return All.IsEmpty ? ParameterValues.None : List?.Given(state) ?? ParameterValues.Resolve(All[0].Spec, Sets, state.Setup.ResolutionFor(state.Art), state.Setup);
+        return All.IsEmpty ? ParameterValues.None
+            : List?.Given(state) ?? ParameterValues.Resolve(All[0].Spec, Sets, state.Setup.ResolutionFor(state.Art), state.Setup);
     }
 
     /// <summary>Refuses parameters that no art could be run with, of all recipes at once.</summary>

@@ -8,7 +8,8 @@ namespace Recipes.Hosting.Setups;
 public static class OrderedSizes
 {
     // Words and signs that stand beside sizes and are none.
-    private static readonly ImmutableHashSet<string> Beside = ImmutableHashSet.Create(StringComparer.OrdinalIgnoreCase, "and", "of", "each", "pc", "pcs", "piece", "pieces");
+    private static readonly ImmutableHashSet<string> Beside =
+        ImmutableHashSet.Create(StringComparer.OrdinalIgnoreCase, "and", "of", "each", "pc", "pcs", "piece", "pieces");
 
     /// <summary>The sizes, or what reads like one, that a garment's stock doesn't have; none of a garment whose sizes nobody listed.</summary>
     /// <param name="garment">The garment.</param>
@@ -58,7 +59,8 @@ public static class OrderedSizes
     public static Problem? Warning(string setup, string? sizes, Place? where) =>
         sizes is null || GarmentStock.Known(setup) is not { } garment || Unlisted(garment, sizes) is not { IsEmpty: false } unlisted ? null
             : new Problem(Codes.SizeNotListed,
-                $"The stock lists no {string.Join(", no ", unlisted)} of {garment.InWords()}. It has {string.Join(", ", garment.Sizes.Select(size => size.Name))}.",
+                $"The stock lists no {string.Join(", no ", unlisted)} of {garment.InWords()}. "
+                    + $"It has {string.Join(", ", garment.Sizes.Select(size => size.Name))}.",
                 $"Take another garment, ask the customer, or add the size to {Path.GetFileName(garment.File)} where the shop has it.", where, Severity.Warning);
 
     // A number may stand right behind a name, as in M4; before it, it would make another size, as in 3XL.

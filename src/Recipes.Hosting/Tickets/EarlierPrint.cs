@@ -95,7 +95,8 @@ public sealed record EarlierPrint(string Setup, PrintRecord Print)
     /// <summary>What whoever prints it again has to know first.</summary>
     /// <param name="artPath">The art.</param>
     public Problem Warning(string artPath) => new(
-        Codes.LastPrintBad, $"The last print of this art{(Art is null ? "" : $", then called {CleanText.Line(Art, 80)},")} under {CleanText.Line(Setup, 80)} was bad: {Why()}",
+        Codes.LastPrintBad,
+        $"The last print of this art{(Art is null ? "" : $", then called {CleanText.Line(Art, 80)},")} under {CleanText.Line(Setup, 80)} was bad: {Why()}",
         (PrintCauses.Known(Print.Cause)?.HelpsWith(artPath) is { } helps ? $"What helps: {helps}. " : "")
             + $"A good print ends this: recipes printed {ShellWord.Of(artPath)} --result good.",
         new Place(artPath), Severity.Warning);

@@ -66,8 +66,8 @@ public static partial class Lettering
         .SelectMany(line => line[1].EnumerateRunes().Select(letter => (letter, line[0]))).ToDictionary();
 
     /// <summary>
-    /// A text in letters that the alphabet has, so that none is drawn as another: without accents, and what has no letter here as its code, <c>&lt;U+732B&gt;</c>.
-    /// A text that it can write comes back as it is.
+    /// A text in letters that the alphabet has, so that none is drawn as another: without accents, and what has no letter here as its code,
+    /// <c>&lt;U+732B&gt;</c>. A text that it can write comes back as it is.
     /// </summary>
     public static string Spell(string text)
     {
@@ -84,11 +84,15 @@ public static partial class Lettering
             {
                 spelled.Append((char)letter.Value);
             }
-            else if (Rune.GetUnicodeCategory(letter) != UnicodeCategory.NonSpacingMark)
+            else
             {
-                // An accent of its own belongs to the letter before it.
-                spelled.Append(Spelled.TryGetValue(letter, out string? plain) ? plain
-                    : Rune.GetUnicodeCategory(letter) == UnicodeCategory.SpaceSeparator ? " " : string.Create(CultureInfo.InvariantCulture, $"<U+{letter.Value:X4}>"));
+                spelled.Append(Spelled.TryGetValue(letter, out string? plain) ? plain : Rune.GetUnicodeCategory(letter) switch
+                {
+                    // An accent of its own belongs to the letter before it.
+                    UnicodeCategory.NonSpacingMark => "",
+                    UnicodeCategory.SpaceSeparator => " ",
+                    _ => string.Create(CultureInfo.InvariantCulture, $"<U+{letter.Value:X4}>"),
+                });
             }
         }
 
