@@ -1,3 +1,5 @@
+using System.Runtime.InteropServices;
+
 namespace Recipes.Files;
 
 /// <summary>The folder that the program is installed in: the worker, the shipped recipes and a house's configuration lie below it.</summary>
@@ -7,6 +9,10 @@ public static class ProgramFolder
     /// The running program's own folder, or the one above it for a program with a folder of its own in there, such as the desk.
     /// </summary>
     public static string Root { get; } = RootOf(AppContext.BaseDirectory);
+
+    /// <summary>True where the runtime lies in the running program's own folder: it came with it, and each program below brings it, too.</summary>
+    public static bool BringsRuntime { get; } = Path.TrimEndingDirectorySeparator(RuntimeEnvironment.GetRuntimeDirectory())
+        == Path.TrimEndingDirectorySeparator(AppContext.BaseDirectory);
 
     /// <summary>The same for a program in another folder; the worker tells which of the two it is.</summary>
     internal static string RootOf(string own)

@@ -39,10 +39,10 @@ internal sealed class ConfinedWorker : IDisposable
         try
         {
             var process = JailedProcess.Start(
-                WorkerProgram.Dotnet,
-                ["exec", program.File, mode, "confined", Text(Environment.ProcessId), Text(cpu), Text(memory + ReservedMemory)],
+                program.Starter,
+                program.Arguments(mode, "confined", Text(Environment.ProcessId), Text(cpu), Text(memory + ReservedMemory)),
                 WorkerProgram.Environment(memory),
-                WorkerProgram.RuntimeFolder, program.Folder);
+                program.Runtime, program.Folder);
             process.Bound(program.Group, memory + RuntimeMemory + LoadedMemory, MostThreads);
             return new ConfinedWorker(process, memory);
         }

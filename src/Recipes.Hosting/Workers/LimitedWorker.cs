@@ -67,9 +67,8 @@ internal static class LimitedWorker
 
     private static Process Start(WorkerProgram program, string mode, long memory)
     {
-        var start = new ProcessStartInfo(WorkerProgram.Dotnet)
+        var start = new ProcessStartInfo(program.Starter, program.Arguments(mode))
         {
-            ArgumentList = { "exec", program.File, mode },
             RedirectStandardInput = true,
             RedirectStandardOutput = true,
             RedirectStandardError = true,

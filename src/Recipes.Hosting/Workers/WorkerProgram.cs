@@ -27,6 +27,13 @@ internal sealed record WorkerProgram(string File)
 
     public string Folder => Path.GetDirectoryName(File)!;
 
+    /// <summary>The folder of the runtime that runs it: its own where it is one with its runtime, as this program is then.</summary>
+    public string Runtime => ProgramFolder.BringsRuntime ? Folder : RuntimeFolder;
+
+    /// <summary>What starts it: its own starter where it brings its runtime, else the one that started this program.</summary>
+    public string Starter => !ProgramFolder.BringsRuntime ? Dotnet
+        : Path.ChangeExtension(File, OperatingSystem.IsWindows() ? ".exe" : null);
+
     // The runtime that runs this program also runs the worker, wherever it is installed.
     public static string RuntimeFolder { get; } = Path.GetFullPath(Path.Combine(RuntimeEnvironment.GetRuntimeDirectory(), "..", "..", ".."));
 
@@ -41,6 +48,9 @@ internal sealed record WorkerProgram(string File)
                     "Install the .NET 10 runtime with its 'dotnet' program.");
         }
     }
+
+    /// <summary>What its starter is given.</summary>
+    public string[] Arguments(params ReadOnlySpan<string> arguments) => ProgramFolder.BringsRuntime ? [.. arguments] : ["exec", File, .. arguments];
 
     /// <summary>Its whole environment for so much memory, as NAME=VALUE.</summary>
     public static string[] Environment(long memory) =>
