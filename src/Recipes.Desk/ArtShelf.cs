@@ -69,6 +69,9 @@ internal sealed class ArtShelf(IReadOnlyList<string> folders, string? workFolder
             : throw new ProblemException(Codes.BadUsage, "This file can't be taken: it isn't named like a picture.",
                 $"Drop files that end in {string.Join(", ", RunArts.PictureEndings)}.");
 
+    /// <summary>True where a path leads into one of the folders.</summary>
+    public bool Holds(string path) => path.Length > 0 && !path.Contains('\0', StringComparison.Ordinal) && Folders.Any(folder => RealPath.Within(path, folder));
+
     private ShelvedArt? Of(int folder, string path)
     {
         if (!IsInside(folder, path))
@@ -80,5 +83,7 @@ internal sealed class ArtShelf(IReadOnlyList<string> folders, string? workFolder
         return known.GetOrAdd(id, _ => new ShelvedArt(id, folder, path));
     }
 
-    private bool IsInside(int folder, string path) => RealPath.Within(path, Folders[folder]);
+    // What is written for an art lies beside it, so the folder that it is named in must lie here, too.
+    private bool IsInside(int folder, string path) => RealPath.Within(path, Folders[folder])
+        && RealPath.Within(Path.GetDirectoryName(Path.GetFullPath(path))!, Folders[folder]);
 }

@@ -71,7 +71,15 @@ internal sealed class Bench : IDisposable
     public bool IsTry(string? token) => memory.Find<IShown>(token) is ShownTry;
 
     /// <summary>Looks again at the art of a state that is shown.</summary>
-    public ShownState Refresh(string id, string? token, CancellationToken cancel) => Again(Shown(id, token), cancel);
+    /// <exception cref="ProblemException">R6002: steps were kept or taken back meanwhile.</exception>
+    public ShownState Refresh(string id, string? token, CancellationToken cancel) => Same(Shown(id, token), cancel);
+
+    /// <summary>A state whose art has a work file, which remembers what is exported: one that is finished as it came gets its first note.</summary>
+    public string? WithWorkFile(string id, string? token, string? by, CancellationToken cancel)
+    {
+        var of = Shown(id, token);
+        return File.Exists(ShopFor(cancel).WorkPathOf(of.Art.Path)) ? token : Note(id, token, "Finished as it came.", by, cancel).Token;
+    }
 
     /// <summary>Takes steps back, or the last one that was taken back does again.</summary>
     /// <param name="id">The art.</param>
@@ -81,6 +89,16 @@ internal sealed class Bench : IDisposable
     public ShownState Move(string id, string? token, Func<Shop, string, string, StepsMoved> move, CancellationToken cancel)
     {
         var of = Shown(id, token);
+        using (var open = OpenArt.Of(ShopFor(cancel), Named(of)))
+        {
+            // A press takes back what is seen, and not what somebody kept meanwhile.
+            if (!of.State.IsStill(open))
+            {
+                throw new ProblemException(Codes.ArtChanged, $"{of.Art.Name} isn't any more what is shown: something was kept or taken back meanwhile.",
+                    "Look at it as it is now.", new Place(of.Art.Path));
+            }
+        }
+
         move(ShopFor(cancel), of.Art.Path, of.State.Setup.Name);
         return Again(of, cancel);
     }
@@ -90,7 +108,7 @@ internal sealed class Bench : IDisposable
     {
         var of = Shown(id, token);
         ArtNotes.Leave(ShopFor(cancel), of.Art.Path, text, by);
-        return Again(of, cancel);
+        return Same(of, cancel);
     }
 
     /// <summary>Writes the state as a picture beside the art.</summary>
@@ -141,7 +159,15 @@ internal sealed class Bench : IDisposable
         return memory.Add(new ShownState(memory.NewToken(), art, state, json) { Reference = reference });
     });
 
-    private ShownState Again(ShownState of, CancellationToken cancel) => Look(of.Art, of.Reference with { Original = false }, cancel);
+    private ShownState Again(ShownState of, CancellationToken cancel) => Look(of.Art, Named(of) with { Original = false }, cancel);
+
+    // The page goes on with the picture that it has.
+    private ShownState Same(ShownState of, CancellationToken cancel)
+    {
+        var again = Again(of, cancel);
+        again.State.RequireSeen(of.State.StateSha256);
+        return again;
+    }
 
     private ShownState Shown(string id, string? token)
     {

@@ -1,4 +1,5 @@
 using System.Net;
+using System.Net.Sockets;
 using System.Text.Json.Nodes;
 using Microsoft.AspNetCore.Http.Features;
 using Microsoft.AspNetCore.Server.Kestrel.Core;
@@ -25,7 +26,10 @@ internal sealed class DeskServer : IAsyncDisposable
     /// <summary>The address that opens the page once.</summary>
     public Uri Link => new(Address, $"#code={door.NewCode()}");
 
-    /// <summary>A key for another program of this user.</summary>
+    /// <summary>What a second start proves that it is this user's by: it can be read by this user alone, and is never sent.</summary>
+    public string Secret => door.StarterSecret;
+
+    /// <summary>A key, as a page gets one for its code.</summary>
     public string NewKey() => door.NewKey();
 
     /// <summary>Starts it.</summary>
@@ -50,7 +54,7 @@ internal sealed class DeskServer : IAsyncDisposable
         {
             await app.StartAsync().ConfigureAwait(false);
         }
-        catch (IOException e)
+        catch (Exception e) when (e is IOException or SocketException)
         {
             await app.DisposeAsync().ConfigureAwait(false);
             bench.Dispose();

@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using System.Security.Cryptography;
+using System.Text;
 using Microsoft.Net.Http.Headers;
 
 namespace Recipes.Desk;
@@ -16,6 +17,9 @@ internal sealed class Door
     private const int MostKeys = 1000;
 
     private readonly ConcurrentDictionary<string, byte> codes = new(), keys = new();
+
+    /// <summary>What a second start of the same user's proves itself by.</summary>
+    public string StarterSecret { get; } = Secret();
 
     /// <summary>The address that requests must name, <c>127.0.0.1:PORT</c>; known once the port is.</summary>
     public string Host { get; set; } = "";
@@ -38,6 +42,24 @@ internal sealed class Door
 
         return NewKey();
     }
+
+    /// <summary>A code for a second start, and the proof that it came from here; null where the start doesn't prove that it is this user's.</summary>
+    /// <param name="nonce">What the start made up.</param>
+    /// <param name="proof">Its proof, <see cref="Proof"/> of the nonce for this address.</param>
+    public (string Code, string Proof)? CodeForStart(string nonce, string proof)
+    {
+        if (!CryptographicOperations.FixedTimeEquals(Encoding.UTF8.GetBytes(proof), Encoding.UTF8.GetBytes(Proof(StarterSecret, Host, nonce))))
+        {
+            return null;
+        }
+
+        string code = NewCode();
+        return (code, Proof(StarterSecret, nonce, code));
+    }
+
+    /// <summary>Proves that one knows the secret without saying it (RFC 2104); for one address, so that nobody else's port can pass it on.</summary>
+    public static string Proof(string secret, string about, string text) =>
+        Convert.ToHexStringLower(HMACSHA256.HashData(Encoding.UTF8.GetBytes(secret), Encoding.UTF8.GetBytes($"{about}\n{text}")));
 
     /// <summary>A key.</summary>
     public string NewKey()
@@ -64,7 +86,7 @@ internal sealed class Door
             return StatusCodes.Status403Forbidden;
         }
 
-        bool open = !request.Path.StartsWithSegments("/api") || request.Path == "/api/session";
+        bool open = !request.Path.StartsWithSegments("/api") || request.Path == "/api/session" || request.Path == "/api/start";
         return open || IsKnown(request.Headers.Authorization.ToString()) ? null : StatusCodes.Status401Unauthorized;
     }
 

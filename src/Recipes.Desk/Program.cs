@@ -53,7 +53,7 @@ internal static class Program
     private static async Task<int> Run(string[] args, bool json, CancellationToken stop)
     {
         var options = Read(args);
-        var (place, open) = (RunningDesk.Of(options.Folders), !args.Contains("--no-open"));
+        var (place, open) = (RunningDesk.Of(options), !args.Contains("--no-open"));
         if (await place.Link(stop).ConfigureAwait(false) is { } link)
         {
             Say(json, link, "It is open already; this is a fresh link to it.");
@@ -61,14 +61,29 @@ internal static class Program
             return 0;
         }
 
-        var server = await DeskServer.Start(options.Port > 0 ? options : options with { Port = place.LastPort ?? 0 }).ConfigureAwait(false);
+        var server = await Start(options, place.LastPort).ConfigureAwait(false);
         await using (server.ConfigureAwait(false))
         {
-            place.Remember(server.Address, server.NewKey());
-            Say(json, server.Link, "The desk is open. Ctrl-C closes it; what was kept stays.");
-            Opened(open, server.Link);
+            link = server.Link;
+            place.Remember(server);
+            Say(json, link, "The desk is open. Ctrl-C closes it; what was kept stays.");
+            Opened(open, link);
             await server.WaitForStop(stop).ConfigureAwait(false);
+            place.Forget();
             return 0;
+        }
+    }
+
+    // Where it was last, unless somebody says where; what else has that port by now doesn't matter then.
+    private static async Task<DeskServer> Start(DeskOptions options, int? last)
+    {
+        try
+        {
+            return await DeskServer.Start(options.Port > 0 || last is null ? options : options with { Port = last.Value }).ConfigureAwait(false);
+        }
+        catch (ProblemException) when (options.Port == 0 && last is not null)
+        {
+            return await DeskServer.Start(options).ConfigureAwait(false);
         }
     }
 

@@ -32,9 +32,10 @@ internal sealed class Routes
         app.MapGet("/", context => Page(context, "index.html"));
         app.MapGet("/page/{name}", context => Page(context, Route(context, "name")));
         app.MapPost("/api/session", Told(async context => Session(door, await Answer.Read(context.Request).ConfigureAwait(false))));
+        app.MapPost("/api/start", Told(async context => Start(door, await Answer.Read(context.Request).ConfigureAwait(false))));
         app.MapPost("/api/code", Told(_ => Task.FromResult(new JsonObject { ["code"] = door.NewCode() })));
         app.MapGet("/api/shop", Told(_ => Task.FromResult(routes.Known())));
-        app.MapGet("/api/recipes/{name}", Told(context => Task.FromResult(routes.Recipe(context))));
+        app.MapGet("/api/recipe", Told(context => Task.FromResult(routes.Recipe(context))));
         app.MapGet("/api/arts", Told(context => Task.FromResult(routes.Arts(context.Request.Query["search"].ToString()))));
         app.MapPut("/api/arts/{folder:int}/{name}", Told(routes.Drop));
         app.MapGet("/api/orders", Told(context => Task.FromResult(new JsonObject { ["orders"] = routes.orders.Rows(context.RequestAborted) })));
@@ -56,7 +57,7 @@ internal sealed class Routes
     {
         return new()
         {
-            ["open"] = (id, ask) => DeskJson.Of(bench.Open(id, Word(ask, "setup"), ask.Says("original"), default)),
+            ["open"] = (id, ask) => DeskJson.Of(bench.Open(id, Setup(ask), ask.Says("original"), default)),
             ["keep"] = (id, ask) => DeskJson.Of(bench.Keep(id, Word(ask, "token"), How(ask), default)),
             ["undo"] = (id, ask) => Moved(id, ask, (shop, path, setup) => MoveSteps.Undo(shop, path, setup, Number(ask, "to"), By(ask))),
             ["redo"] = (id, ask) => Moved(id, ask, (shop, path, setup) => MoveSteps.Redo(shop, path, setup, By(ask))),
@@ -87,6 +88,11 @@ internal sealed class Routes
         : throw new ProblemException(
             Codes.DeskLinkUsed, "This link was used already, or is of a desk that has ended.", "Start the desk again, or open its newest link.");
 
+    private static JsonObject Start(Door door, JsonObject ask) =>
+        door.CodeForStart(Word(ask, "nonce") ?? "", Word(ask, "proof") ?? "") is not { } given
+            ? throw new ProblemException(Codes.DeskLinkUsed, "This isn't the user whose desk it is.", "Start a desk of your own.")
+            : new JsonObject { ["code"] = given.Code, ["proof"] = given.Proof };
+
     private JsonObject Known()
     {
         var known = KnownRecipes.Find(null);
@@ -113,7 +119,7 @@ internal sealed class Routes
 
     private JsonObject Recipe(HttpContext context)
     {
-        string name = Route(context, "name");
+        string name = context.Request.Query["name"].ToString();
         RequireName(name);
         var shop = bench.ShopFor(context.RequestAborted);
         if (ShowRecipe.FindList(name, null) is not { } list)
@@ -221,6 +227,7 @@ internal sealed class Routes
             token = bench.Keep(id, token, How(ask), default).Token;
         }
 
+        token = bench.WithWorkFile(id, token, By(ask), default);
         var (path, sha256) = bench.Export(id, token, Stem(ask), By(ask), default);
         string[] fields = [.. Pairs(ask, "ticket").Where(field => field.Value.Length > 0).Select(field => $"{field.Key}={field.Value}")];
         string ticket = bench.Ticket(id, token, Stem(ask), fields, default);
@@ -237,11 +244,15 @@ internal sealed class Routes
     // By its name, or as a list of orders in one of the folders names a file there.
     private void RequireName(string recipe)
     {
-        if (!PlainName.Is(recipe) && !bench.Shelf.Folders.Any(folder => RealPath.Within(recipe, folder)))
+        if (!PlainName.Is(recipe) && !bench.Shelf.Holds(recipe))
         {
             throw new ProblemException(Codes.UnknownRecipe, "The page names recipes, not files.", "Choose one of the list.");
         }
     }
+
+    // By its name: a file could lie anywhere.
+    private static string? Setup(JsonObject ask) => Word(ask, "setup") is not { } name ? null
+        : PlainName.Is(name) ? name : throw new ProblemException(Codes.UnknownSetup, "The page names garment setups, not files.", "Choose one of the list.");
 
     private static JsonObject Phase(string name) => new() { ["phase"] = name };
 

@@ -224,16 +224,16 @@ public class JourneyTests(Chromium chromium) : IClassFixture<Chromium>
         await Assertions.Expect(page.Page.GetByText("2 done")).ToBeVisibleAsync(OpenPage.Wait);
         Directory.GetFiles(desk.Folder, "*.png").Select(Path.GetFileName).Order(StringComparer.Ordinal).ShouldBe(
         [
-            "puffin-light-garment-ticket-strip.png", "puffin-light-garment.png", "puffin.png",
-            "sail-black-garment-ticket-strip.png", "sail-black-garment.png", "sail.png",
+            "puffin-H-1-light-garment-ticket-strip.png", "puffin-H-1-light-garment.png", "puffin.png",
+            "sail-H-2-black-garment-ticket-strip.png", "sail-H-2-black-garment.png", "sail.png",
         ]);
         using (var workers = new WorkerPool(WorkerLimits.Default))
         {
-            ArtFile.ReadPicture(desk.At("sail-black-garment.png")).Decode(workers, TestContext.Current.CancellationToken)
+            ArtFile.ReadPicture(desk.At("sail-H-2-black-garment.png")).Decode(workers, TestContext.Current.CancellationToken)
                 .Art.Flat[60, 60].ShouldBe(new Rgba8(254, 254, 254), "the answer that was given");
         }
 
-        File.ReadAllText(desk.At("puffin-light-garment-ticket.html")).ShouldContain("H-1");
+        File.ReadAllText(desk.At("puffin-H-1-light-garment-ticket.html")).ShouldContain("H-1");
         page.Wrong.ShouldBeEmpty();
     }
 

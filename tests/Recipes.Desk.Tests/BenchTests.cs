@@ -120,6 +120,39 @@ public class BenchTests
     }
 
     [Fact]
+    public async Task A_note_and_a_step_back_are_of_what_is_seen()
+    {
+        await using var desk = await OpenDesk.Start();
+        string path = desk.Draw("puffin.png");
+        var state = await desk.Open("puffin.png");
+        string id = OpenDesk.Id(state);
+        using (var workers = new WorkerPool(WorkerLimits.Default))
+        {
+            ReadyRun.Find(Shop, new TryRequest(new RecipeRequest("printable-whites") { ToKeep = true }, new ArtReference(path) { Setup = "light-garment" }), workers,
+                run => Keep.Run(Shop, run, path + ".work", new KeepOptions("day-shift"))).IsNew.ShouldBeTrue();
+        }
+
+        // The page would go on with the picture of the step before.
+        OpenDesk.Code(await desk.Post($"api/arts/{id}/note", new JsonObject { ["of"] = OpenDesk.Token(state), ["text"] = "Belly white?" })).ShouldBe("R6002");
+        OpenDesk.Code(await desk.Post($"api/arts/{id}/undo", new JsonObject { ["of"] = OpenDesk.Token(state) })).ShouldBe("R6002");
+        ArtHistory.Of(Shop, path, null).Setups.Single().Line.Head.ShouldBe(1);
+    }
+
+    [Fact]
+    public async Task Art_that_needs_nothing_is_finished_as_it_came()
+    {
+        await using var desk = await OpenDesk.Start();
+        desk.Draw("puffin.png");
+        var state = await desk.Open("puffin.png");
+        var finished = await desk.Post($"api/arts/{OpenDesk.Id(state)}/finish", new JsonObject { ["token"] = OpenDesk.Token(state), ["by"] = "night-shift" });
+        finished["problems"].ShouldBeNull();
+        // The export is remembered, so a second finish replaces it instead of stopping at it.
+        finished["state"]!["exports"]!.AsArray().Count.ShouldBe(1);
+        var again = await desk.Post($"api/arts/{OpenDesk.Id(state)}/finish", new JsonObject { ["token"] = OpenDesk.Token(finished["state"]!.AsObject()) });
+        ((string)again["export"]!["sha256"]!).ShouldBe((string)finished["export"]!["sha256"]!);
+    }
+
+    [Fact]
     public async Task A_setup_that_nobody_chose_shows_and_keeps_nothing()
     {
         await using var desk = await OpenDesk.Start();

@@ -12,7 +12,7 @@ public class DoorTests
     // Every route, so that a new one is asked for its key, too.
     public static TheoryData<string, string> Routes => new()
     {
-        { "GET", "api/shop" }, { "GET", "api/recipes/printable-whites" }, { "GET", "api/arts" }, { "GET", "api/orders" }, { "POST", "api/code" },
+        { "GET", "api/shop" }, { "GET", "api/recipe?name=printable-whites" }, { "GET", "api/arts" }, { "GET", "api/orders" }, { "POST", "api/code" },
         { "PUT", "api/arts/0/x.png" }, { "POST", "api/arts/0/open" }, { "POST", "api/arts/0/tiles" }, { "POST", "api/arts/0/try" },
         { "POST", "api/arts/0/keep" }, { "POST", "api/arts/0/undo" }, { "POST", "api/arts/0/redo" }, { "POST", "api/arts/0/note" },
         { "POST", "api/arts/0/export" }, { "POST", "api/arts/0/finish" },
@@ -63,6 +63,25 @@ public class DoorTests
         string next = (string)(await desk.Post("api/code", []))["code"]!;
         next.ShouldNotBe(code);
         (await desk.Post("api/session", new JsonObject { ["code"] = next }))["key"].ShouldNotBeNull();
+    }
+
+    /// <summary>Another user of the machine may have the port by then, and must learn nothing and be able to pretend nothing.</summary>
+    [Fact]
+    public async Task A_second_start_proves_itself_for_this_address_and_is_answered_with_a_proof()
+    {
+        await using var desk = await OpenDesk.Start();
+        desk.Client.DefaultRequestHeaders.Authorization = null;
+        string nonce = new('7', 64), here = Door.Proof(desk.Secret, desk.Address.Authority, nonce);
+        foreach (string proof in (string[])["", nonce, Door.Proof(new string('0', 64), desk.Address.Authority, nonce),
+            Door.Proof(desk.Secret, $"127.0.0.1:{desk.Address.Port + 1}", nonce), Door.Proof(desk.Secret, desk.Address.Authority, "other")])
+        {
+            OpenDesk.Code(await desk.Post("api/start", new JsonObject { ["nonce"] = nonce, ["proof"] = proof })).ShouldBe("R6401");
+        }
+
+        var given = await desk.Post("api/start", new JsonObject { ["nonce"] = nonce, ["proof"] = here });
+        string code = (string)given["code"]!;
+        ((string)given["proof"]!).ShouldBe(Door.Proof(desk.Secret, nonce, code));
+        (await desk.Post("api/session", new JsonObject { ["code"] = code }))["key"].ShouldNotBeNull();
     }
 
     [Fact]

@@ -38,6 +38,9 @@ internal sealed class OpenDesk : IAsyncDisposable
         Directory.Delete(Folder, recursive: true);
     }
 
+    /// <summary>What a second start of the same user's knows.</summary>
+    public string Secret => server.Secret;
+
     /// <summary>The code of a fresh link.</summary>
     public string NewCode() => server.Link.Fragment["#code=".Length..];
 

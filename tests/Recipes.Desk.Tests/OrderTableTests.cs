@@ -19,6 +19,7 @@ public class OrderTableTests
         var rows = await Rows(desk);
         rows.Select(row => (string)row["order"]!).ShouldBe(["H-1", "H-2", "H-3"]);
         rows.Select(row => (string)row["state"]!).ShouldBe(["ready", "ready", "needs-you"]);
+        rows.Select(row => (string)row["stem"]!).ShouldBe(["puffin-front-H-1", "sail-back-H-2", "gone-H-3"]);
         rows.Select(row => (string)row["cloth"]!).ShouldBe(["#f4f2ec", "#161618", "#f4f2ec"]);
         ((string)rows[1]["values"]!["near"]!).ShouldBe("20");
         ((string)rows[2]["why"]!).ShouldContain("gone.png");
@@ -32,9 +33,29 @@ public class OrderTableTests
         finished["problems"].ShouldBeNull();
         (await Rows(desk)).Select(row => (string)row["state"]!).ShouldBe(["done", "ready", "needs-you"]);
 
+        // The same art comes again, in another list and under another number; nor is one done whose ticket is gone.
+        File.WriteAllText(desk.At("later.csv"), "art,recipe,setup,order,ship-by,output\npuffin.png,printable-whites,light-garment,H-9,2026-12-09,puffin-front\n");
+        (await Rows(desk)).Select(row => (string)row["state"]!).ShouldBe(["done", "ready", "needs-you", "ready"]);
+        File.Delete(desk.At("later.csv"));
+        File.Move(desk.At("puffin-front-H-1-light-garment-ticket.html"), desk.At("elsewhere.html"));
+        (await Rows(desk))[0]["state"]!.GetValue<string>().ShouldBe("ready");
+        File.Move(desk.At("elsewhere.html"), desk.At("puffin-front-H-1-light-garment-ticket.html"));
+
         // Taken back, it isn't any more.
         await desk.Post($"api/arts/{OpenDesk.Id(state)}/undo", new JsonObject { ["of"] = (string)finished["state"]!["token"]! });
         (await Rows(desk))[0]["state"]!.GetValue<string>().ShouldBe("ready");
+    }
+
+    [Fact]
+    public async Task A_row_that_the_desk_can_t_open_as_it_is_meant_needs_somebody()
+    {
+        await using var desk = await OpenDesk.Start();
+        desk.Draw("puffin.png");
+        File.WriteAllText(desk.At("orders.csv"), "art,recipe,setup,garment,output\n"
+            + "puffin.png,printable-whites,black-garment.json,,a\npuffin.png,printable-whites,,no-such-garment,b\n../puffin.png,printable-whites,light-garment,,c\n");
+        var rows = await Rows(desk);
+        rows.Count.ShouldBe(3);
+        rows.ShouldAllBe(row => (string)row["state"]! == "needs-you" && row["problems"]!.AsArray().Count > 0);
     }
 
     [Fact]

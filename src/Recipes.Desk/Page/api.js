@@ -65,7 +65,7 @@ const own = (message, hint, code = '') => ({ code, severity: 'error', message, h
 export const problemsOf = error => error instanceof Refused ? error.problems : [own(error instanceof Error ? error.message : String(error), '')];
 
 /** True where what the page shows is no longer what there is: somebody kept a step, or the program forgot it. @param {Problem[]} problems */
-export const isOld = problems => problems.some(({ code }) => code === 'R6001' || code === 'R6002');
+export const isOld = problems => problems.some(({ code }) => ['R6001', 'R6002', 'R6402'].includes(code));
 
 /** @param {unknown} error */
 export const wasAborted = error => error instanceof DOMException && error.name === 'AbortError';
@@ -117,7 +117,7 @@ export const hasKey = () => sessionStorage.getItem(keyName) !== null;
 
 /** A recipe or list in one form: a recipe is a list of itself. @param {string} name @returns {Promise<Recipe>} */
 export async function recipe(name) {
-  const { recipe: one, list } = await get(`/api/recipes/${encodeURIComponent(name)}`);
+  const { recipe: one, list } = await get(`/api/recipe?name=${encodeURIComponent(name)}`);
   return one ? { name: one.name, title: one.title, purpose: one.purpose ?? '', list: false, parts: [{ name: one.name, sets: [], parameters: one.parameters }] }
     : { name: list.name, title: list.title, purpose: '', list: true, parts: list.recipes };
 }

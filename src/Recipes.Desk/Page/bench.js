@@ -310,7 +310,15 @@ export class Bench {
 
   /** @param {import('./api.js').Ticket} ticket */
   async #finish(ticket) {
-    const shown = this.#try, tried = shown?.tried;
+    const shown = this.#try, tried = shown?.tried, { order } = this.asked;
+    if (this.#form && !shown) {
+      say('What is tried is not judged: wait for it, or put it away.');
+      return;
+    }
+    if (order && (order.problems.length || order.setup !== this.#state?.setup.name || order.art?.id !== this.asked.art)) {
+      say(`This isn't what order ${order.order ?? order.label ?? ''} asks for: another garment setup, another art, or the row itself needs mending.`);
+      return;
+    }
     if (shown && (!this.old.hidden || tried?.refusal || tried?.repeat)) {
       say("What is tried can't be finished: mend it, or put it away.");
       return;
@@ -318,7 +326,7 @@ export class Bench {
     const by = await this.desk.who();
     if (by === null || shown !== this.#try || !this.old.hidden) return;
     await this.#attempt(async () => {
-      const { art, order } = this.asked, token = tried?.token ?? this.#state?.token;
+      const { art } = this.asked, token = tried?.token ?? this.#state?.token;
       const { ticket: written, state } = await post(artPath(art, 'finish'), { token, by, stem: order?.stem, ticket });
       if (shown) this.#form = null;
       this.#renew(state, shown?.source ?? this.#source);

@@ -27,9 +27,16 @@ export class Desk {
       const problems = problemsOf(error);
       if (!(isOld(problems) && this.#shown?.again?.())) say(problems.map(problem => problem.message).join(' '));
     });
-    addEventListener('hashchange', () => void this.show());
+    addEventListener('hashchange', () => void this.#moved());
     this.#takeDrops();
     this.#drawWho();
+  }
+
+  // A fresh link that is opened in this tab leaves no code in the address.
+  async #moved() {
+    const code = takeCode();
+    if (code !== null) await enter(code).catch(error => say(problemsOf(error).map(problem => problem.message).join(' ')));
+    await this.show();
   }
 
   /** Shows what the address names. */
@@ -178,7 +185,8 @@ function takeCode() {
 
 /** @param {import('./api.js').Problem[]} [problems] why the link that was given opens nothing */
 function askForLink(problems = []) {
-  const input = el('input', { type: 'text', id: 'link', autocomplete: 'off' }), said = el('div', { role: 'alert' }, problems.length > 0 && problemList(problems));
+  const input = el('input', { type: 'text', id: 'link', autocomplete: 'off' });
+  const said = el('div', { role: 'alert' }, problems.length > 0 && problemList(problems));
   fill(screen, el('form.shelf', { submit: async (/** @type {Event} */ event) => {
     event.preventDefault();
     try {

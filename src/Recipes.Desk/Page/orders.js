@@ -21,7 +21,7 @@ export class Orders {
   /** @type {import('./tiles.js').Source | null} */ #source = null;
   /** @type {Asked[]} */ #asked = [];
   /** What runs; null where it is finished as it was kept. @type {string | null} */ #recipe = null;
-  #list = false; #stage = /** @type {'waiting' | 'ready' | 'stuck'} */ ('waiting'); #run = new AbortController(); #reopened = -soon;
+  #list = false; #tries = 0; #stage = /** @type {'waiting' | 'ready' | 'stuck'} */ ('waiting'); #run = new AbortController(); #reopened = -soon;
 
   /** @param {import('./desk.js').Desk} desk @param {Order[]} orders @param {Order | null} chosen the one to show, else the next one */
   constructor(desk, orders, chosen) {
@@ -81,6 +81,7 @@ export class Orders {
     this.#stage = 'waiting';
     this.#list = false;
     this.#recipe = null;
+    this.#base = order?.values ?? {};
     this.#first = null;
     this.confirm.checked = false;
     fill(this.words);
@@ -99,12 +100,24 @@ export class Orders {
       this.#drawFacts();
       fill(this.words);
       const kept = state.steps.findLast((/** @type {import('./api.js').Step} */ step) => step.state === 'done' && step.recipe.name === order.recipe);
+      if (order.recipe) await this.#read(order);
+      if (order.problems.length || !order.setup) {
+        this.#stage = 'stuck';
+        this.#drawFinish();
+        return;
+      }
+      const other = kept && Object.entries(this.#base).find(([name, value]) => kept.parameters[name] !== value);
+      if (other) {
+        this.#failed([{ code: '', severity: 'error',
+          message: `${order.recipe} was kept as step ${kept.step} with another ${other[0]} than this order's, ${other[1]}.`,
+          hint: 'Mend it: put that step back, and try it with the values of this order.' }]);
+        return;
+      }
       if (kept) {
         const by = kept.by ? ` by ${kept.by}` : '';
         fill(this.words, el('p.why', {}, `${order.recipe} was kept already, as step ${kept.step}${by}: it is finished as it was kept.`));
       } else if (order.recipe) {
         this.#recipe = order.recipe;
-        this.#list = (await fetchRecipe(order.recipe)).list;
         await this.#try();
       }
       if (!this.#recipe) this.#asItIs(state);
@@ -112,6 +125,16 @@ export class Orders {
     } catch (error) {
       if (!wasAborted(error)) this.#failed(problemsOf(error));
     }
+  }
+
+  // The order's values; a recipe that takes a place is told the order's, as on the command line.
+  /** @param {Order} order */
+  async #read(order) {
+    const { list, parts } = await fetchRecipe(order.recipe ?? '');
+    this.#list = list;
+    const placed = order.place ? parts.filter(part => part.parameters.some(({ name }) => name === 'place')) : [];
+    const places = placed.map(part => [namedFor(list, part.name)('place'), order.place]);
+    this.#base = { ...Object.fromEntries(places), ...order.values };
   }
 
   // Nothing runs: it is finished as it was kept, once what was found about it is answered.
@@ -144,7 +167,7 @@ export class Orders {
 
   /** The order's values with the answers so far. */
   #values() {
-    let values = this.#order?.values ?? {};
+    let values = this.#base;
     for (const { question, chosen } of this.#asked) if (chosen) values = answered(values, chosen, namedFor(this.#list, question.recipe));
     return values;
   }
@@ -154,10 +177,12 @@ export class Orders {
     const { signal } = this.#run, state = this.#state;
     if (!this.#recipe || !state || !this.#source) return;
     this.#stage = 'waiting';
+    // Of two answers that follow one another the later one's try is what is finished.
+    const own = ++this.#tries;
     if (!this.#tried) fill(this.words, el('p', {}, 'Trying …'));
     this.#drawFinish();
     const { tried, problems } = await tryOnce(state.art.id, { of: state.token, recipe: this.#recipe, values: this.#values(), tab }, signal);
-    if (signal.aborted) return;
+    if (signal.aborted || own !== this.#tries) return;
     if (problems) this.#failed(problems);
     if (!tried) return;
     if (tried.repeat) {
@@ -184,7 +209,7 @@ export class Orders {
       if (!state || !this.#source || !asked.question.answer || asked.sought) continue;
       asked.sought = true;
       const { question } = asked, recipe = this.#recipe ?? question.recipe;
-      const values = answered(this.#recipe ? this.#order?.values ?? {} : {}, asked.question.answer, namedFor(this.#list, question.recipe));
+      const values = answered(this.#recipe ? this.#base : {}, asked.question.answer, namedFor(this.#list, question.recipe));
       // An answer that can't be shown can still be given.
       const { tried } = await tryOnce(state.art.id, { of: state.token, recipe, values, tab: `${tab}-other` }, signal).catch(() => ({ tried: null }));
       if (signal.aborted) return;
@@ -212,6 +237,8 @@ export class Orders {
     if (source) this.questions.show(this.#asked, this.#first ??= source);
     this.#drawFinish();
   }
+
+  /** The order's own values. @type {Values} */ #base = {};
 
   /** What holds without an answer: the first try. @type {import('./tiles.js').Source | null} */ #first = null;
 

@@ -158,6 +158,16 @@ public sealed record ArtState
         }
     }
 
+    /// <summary>True where the art, its steps and the garment setup are as they were when this state was read.</summary>
+    /// <param name="now">The art as it was opened now, under this setup.</param>
+    public bool IsStill(OpenArt now)
+    {
+        ArgumentNullException.ThrowIfNull(now);
+        var line = now.Work?.Line(Setup.Name);
+        return now.File.Sha256 == File.Sha256 && (now.Work is null || now.Work.Original.Sha256 == File.Sha256)
+            && HashOf(File.Sha256, line, line?.Head ?? 0) == StateSha256 && now.Chosen.Setup == Setup;
+    }
+
     // What the last step wrote down; where none did, what the art as it came shows, a figure on the whole canvas.
     private static Ground GroundOf(WorkFile work, WorkLine line, int step, Artwork art)
     {

@@ -78,7 +78,7 @@ public static class Keep
         string path = request.Art.Path;
         bool sameRecipe = shop.Find(request.Recipe with { ToKeep = true }, run.Workers).Identity == run.Recipes.Identity;
         using var open = OpenArt.Of(shop, request.Art, forWriting: true, toWrite: true);
-        if (!sameRecipe || !IsStill(run.State, open))
+        if (!sameRecipe || !run.State.IsStill(open))
         {
             throw new ProblemException(Codes.StaleDryRun,
                 $"{path} isn't any more what was tried: the file, its steps, the recipe or the garment setup have changed since.",
@@ -87,13 +87,6 @@ public static class Keep
 
         RefuseRepeat(run, how.Again);
         return Result(shop, run with { State = run.State with { Work = open.Work } }, shop.WorkPathOf(path), listed, how);
-    }
-
-    private static bool IsStill(ArtState tried, OpenArt now)
-    {
-        var line = now.Work?.Line(tried.Setup.Name);
-        return now.File.Sha256 == tried.File.Sha256 && (now.Work is null || now.Work.Original.Sha256 == tried.File.Sha256)
-            && ArtState.HashOf(tried.File.Sha256, line, line?.Head ?? 0) == tried.StateSha256 && now.Chosen.Setup == tried.Setup;
     }
 
     /// <summary>Refuses a recipe that is among the art's steps and says that a second run does harm.</summary>

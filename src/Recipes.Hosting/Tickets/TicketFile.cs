@@ -1,3 +1,6 @@
+using System.Text;
+using Recipes.Files;
+
 namespace Recipes.Hosting.Tickets;
 
 /// <summary>Which files are tickets of ours, and the color strips beside them: neither is a customer's, and a ticket may be written anew.</summary>
@@ -12,17 +15,18 @@ public static class TicketFile
     /// <summary>A ticket's title; a page names its art in it.</summary>
     public static string Title(string artName) => $"Ticket: {artName}";
 
-    /// <summary>True where a file is a ticket; of a name that HTML writes otherwise only that it is one is known.</summary>
+    /// <summary>True where a file is a ticket.</summary>
     /// <param name="path">The file.</param>
     /// <param name="artName">The art's file name; null for any.</param>
     public static bool Is(string path, string? artName = null)
     {
         try
         {
-            var head = new char[Head];
-            using var reader = new StreamReader(path);
-            return new string(head, 0, reader.ReadBlock(head)).Contains(
-                artName is null ? $"<title>{Title("")}" : $"<title>{Title(artName)}</title>", StringComparison.Ordinal);
+            string head = Encoding.UTF8.GetString(OutsideFile.Head(path, Head));
+            // As a page writes a name: markup of XML 1.0, 2.4.
+            string title = Title(artName ?? "").Replace("&", "&amp;", StringComparison.Ordinal).Replace("<", "&lt;", StringComparison.Ordinal)
+                .Replace(">", "&gt;", StringComparison.Ordinal);
+            return head.Contains(artName is null ? $"<title>{title}" : $"<title>{title}</title>", StringComparison.Ordinal);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
