@@ -159,7 +159,8 @@ public class ArtCheckTests
         var findings = ArtCheck.Of(new Artwork(art.Width, art.Height, 72, art.Layers), Light).Findings;
         findings.Select(finding => finding.Code).ShouldBe(["off-platen", "low-resolution"]);
         findings[1].Message.ShouldContain("below the floor of 150");
-        findings[1].Message.ShouldContain("5.50 x 2.00 in");
+        // 432 x 300 px of ink, at 200.
+        findings[1].Message.ShouldContain("Its ink has 200 at 2.16 x 1.50 in.");
         // Its 432 px of ink fill the platen at 32 ppi; 150, the floor, they have at 2.88 in.
         (findings[0].Recipe, findings[0].Box, findings[0].Set).ShouldBe(("fit-to-platen", null, "width=2.88in"));
         findings[0].Message.ShouldContain("15.28 x 5.56 in");

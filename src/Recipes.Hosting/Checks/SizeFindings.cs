@@ -24,8 +24,8 @@ internal static class SizeFindings
             string its = drawn.Width == art.Width && drawn.Height == art.Height ? "It" : "Its ink";
             found.Findings.Add(new Finding("low-resolution", string.Create(CultureInfo.InvariantCulture,
                 $"{effective:0.#} pixels per printed inch{note}: "
-                    + $"{(effective < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. {its} has "
-                    + $"{Acceptable} at {drawn.Width * scale / Acceptable:0.00} x {drawn.Height * scale / Acceptable:0.00} in."),
+                    + $"{(effective < Floor ? $"below the floor of {Floor}" : $"below {Acceptable}; enough for soft photographs, not for lettering")}. "
+                    + $"{its} has {Acceptable} at {drawn.Width * scale / Acceptable:0.00} x {drawn.Height * scale / Acceptable:0.00} in."),
                 art.PixelCount, null, null));
         }
 

@@ -36,7 +36,6 @@ public static class CheckPage
         ImmutableArray<PageMark> marks = [.. shown.Select(region => new PageMark("region", Numeral.Plain(region.Number), region.Box))];
         string name = Path.GetFileName(art.Path.Replace('\\', '/'));
         using var page = new Page(stream, $"Check: {name}", setup, encodePng);
-
         page.Open("header").Element("p", "Check", "kind").Open("h1").Outside(name).Close();
         page.Open("p", ("class", "quiet")).Text(step > 0 ? $"at step {Numeral.Plain(step)}, for " : "for ").Outside(setup.Name)
             .Text(chosen.IsFallback ? ", the fallback, since nobody chose a setup" : "").Close();
@@ -50,10 +49,10 @@ public static class CheckPage
         page.Close().Close();
 
         page.Questions([.. check.Questions, .. check.Decided]);
-        var window = InkWindow.Of(setup, [.. findings.Select(finding => finding.Box).OfType<Box>(), .. marks.Select(mark => mark.Box)], flat);
-        var seen = new Seen(check, flat, window);
+        Box[] marked = [.. findings.Select(finding => finding.Box).OfType<Box>(), .. marks.Select(mark => mark.Box)];
+        var seen = new Seen(check, flat, InkWindow.Of(setup, marked, flat));
         Findings(page, seen);
-        Overviews(page, setup, seen, Page.Apart(window.Grid, window.Of(marks)));
+        Overviews(page, setup, seen, Page.Apart(seen.Window.Grid, seen.Window.Of(marks)));
         Counts(page, check);
         MainColors(page, check);
         if (check.Estimate is { } estimate)
