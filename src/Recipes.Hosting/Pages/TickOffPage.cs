@@ -134,9 +134,14 @@ public static class TickOffPage
             page.Open("p", ("class", "strong")).Text("Not answered: ").Outside(question.Message).Text(" Taken: ").Outside(question.Proposal).Text(".").Close();
         }
 
-        foreach (string text in row.Failure is null ? row.Findings.Select(finding => finding.Message) : [row.Failure])
+        if (row.Failure is { } failure)
         {
-            page.Open("p", ("class", "quiet")).Outside(text).Close();
+            page.Open("p").Outside(failure).Close();
+        }
+
+        foreach (var finding in row.Failure is null ? row.Findings : [])
+        {
+            page.Open("p", ("class", "quiet")).Outside(finding.Message).Close();
         }
 
         page.Close().Cell(Numeral.Of(row.Order.Quantity), "number strong").Open("td");
