@@ -89,16 +89,8 @@ internal sealed class Bench : IDisposable
     public ShownState Move(string id, string? token, Func<Shop, string, string, StepsMoved> move, CancellationToken cancel)
     {
         var of = Shown(id, token);
-        using (var open = OpenArt.Of(ShopFor(cancel), Named(of)))
-        {
-            // A press takes back what is seen, and not what somebody kept meanwhile.
-            if (!of.State.IsStill(open))
-            {
-                throw new ProblemException(Codes.ArtChanged, $"{of.Art.Name} isn't any more what is shown: something was kept or taken back meanwhile.",
-                    "Look at it as it is now.", new Place(of.Art.Path));
-            }
-        }
-
+        // A press takes back what is seen, and not what somebody kept meanwhile.
+        RequireStill(of, cancel);
         move(ShopFor(cancel), of.Art.Path, of.State.Setup.Name);
         return Again(of, cancel);
     }
@@ -116,6 +108,7 @@ internal sealed class Bench : IDisposable
     public (string Path, string Sha256) Export(string id, string? token, string? stem, string? by, CancellationToken cancel)
     {
         var of = Shown(id, token);
+        RequireStill(of, cancel);
         ProblemException? taken = null;
         foreach (string path in PathsFor(of, stem, ".png"))
         {
@@ -137,6 +130,7 @@ internal sealed class Bench : IDisposable
     public string Ticket(string id, string? token, string? stem, IReadOnlyCollection<string> fields, CancellationToken cancel)
     {
         var of = Shown(id, token);
+        RequireStill(of, cancel);
         string[] paths = [.. PathsFor(of, stem, "-ticket.html")];
         string path = paths.FirstOrDefault(path => !File.Exists(path) || TicketFile.Is(path, of.Art.Name)) ?? paths[^1];
         return TicketSheet.Write(ShopFor(cancel), new TicketRequest(Named(of), path)
@@ -160,6 +154,17 @@ internal sealed class Bench : IDisposable
     });
 
     private ShownState Again(ShownState of, CancellationToken cancel) => Look(of.Art, Named(of) with { Original = false }, cancel);
+
+    private void RequireStill(ShownState of, CancellationToken cancel)
+    {
+        using var open = OpenArt.Of(ShopFor(cancel), Named(of));
+        if (!of.State.IsStill(open))
+        {
+            throw new ProblemException(Codes.ArtChanged,
+                $"{of.Art.Name} isn't any more what is shown: something was kept or taken back, or the garment setup was changed meanwhile.",
+                "Look at it as it is now.", new Place(of.Art.Path));
+        }
+    }
 
     // The page goes on with the picture that it has.
     private ShownState Same(ShownState of, CancellationToken cancel)
