@@ -37,7 +37,7 @@ internal static class DeskCommand
         });
     }
 
-    // Ctrl-C reaches the desk, too. Were this program ended in another way, the desk sees its input end.
+    // Where this program is ended, in whatever way, the desk sees its input end, and ends, too.
     private static int Run(ParseResult parse, string[] arguments)
     {
         string program = Path.Combine(ProgramFolder.Root, "desk", OperatingSystem.IsWindows() ? "recipes-desk.exe" : "recipes-desk");
@@ -55,17 +55,19 @@ internal static class DeskCommand
             return Failed("The desk needs the ASP.NET Core 10 runtime, which isn't installed here.", "Install it beside the .NET runtime.", runtime);
         }
 
-        using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, context => context.Cancel = true);
         try
         {
             using var desk = Process.Start(start)!;
-            using var terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, context =>
+            using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, Stop);
+            using var terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Stop);
+            desk.WaitForExit();
+            return desk.ExitCode;
+
+            void Stop(PosixSignalContext context)
             {
                 context.Cancel = true;
                 desk.StandardInput.Close();
-            });
-            desk.WaitForExit();
-            return desk.ExitCode;
+            }
         }
         catch (Win32Exception e)
         {
