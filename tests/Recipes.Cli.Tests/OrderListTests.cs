@@ -44,7 +44,8 @@ public sealed class OrderListTests : IDisposable
         (taken["recipe"], (long)taken["changed"]!["pixels"]!, (int)taken["fromStep"]!).ShouldBe((null, 0, 1));
         ((int)Picture.Read(shop.At("out/as-kept.png")).Pixels[(20 * 40) + 20].R).ShouldBe(254);
         XDocument.Load(shop.At("out/run.html")).Descendants("tr").Last().Value.ShouldContain("as it was kept");
-        shop.Run("run", "--list", "orders/run.csv", "-o", "out", "--setup", "light-garment").ShouldExit(0).Out.ShouldContain("as it was kept, wrote out/as-kept.png");
+        shop.Run("run", "--list", "orders/run.csv", "-o", "out", "--setup", "light-garment").ShouldExit(0)
+            .Out.ShouldContain("as it was kept, wrote out/as-kept.png");
 
         shop.Write("orders/run.csv", "art,recipe,output,setup,set,from\nring.png,clean-background,a,black-garment,,kept\n"
             + "ring.png,pure-black,b,black-garment,nobody=3,\n");
@@ -136,7 +137,8 @@ public sealed class OrderListTests : IDisposable
         shop.Write("orders/run.csv", "art,recipe,setup,quantity\nring.png,printable-whites,light-garment,1\nbroken.png,printable-whites,light-garment,1\n"
             + "ring.png,printable-whites,light-garment,none\nnone.png,no-such,light-garment,1\n");
         var broken = shop.Json(command).ShouldFail(2, "R6303").Json["problems"]!.AsArray();
-        broken.Select(problem => ((string?)problem!["code"], (int)problem["where"]!["line"]!)).ShouldBe([("R6303", 4), ("R1009", 4), ("R3003", 3), ("R1002", 5), ("R3001", 5)]);
+        broken.Select(problem => ((string?)problem!["code"], (int)problem["where"]!["line"]!))
+            .ShouldBe([("R6303", 4), ("R1009", 4), ("R3003", 3), ("R1002", 5), ("R3001", 5)]);
         // One row's picture may not be another row's original, whatever is forced.
         shop.Write("orders/run.csv", "art,recipe,setup,output\nring.png,printable-whites,light-garment,broken\nbroken.png,printable-whites,light-garment,ring-2\n");
         shop.Json("run", "--list", "orders/run.csv", "-o", "orders", "--force").ShouldFail(9, "R8001").Codes.ShouldBe(["R8001", "R3003"]);

@@ -118,9 +118,11 @@ public sealed class PrintsTests : IDisposable
 
         // The same file comes back under another name.
         File.Copy(shop.At("ring.png"), shop.At("again.png"));
-        foreach (string[] command in (string[][])[["check", "again.png", "--setup", "light-garment"], ["run", "remove-specks", "again.png", "-o", "made", "--setup", "light-garment"]])
+        foreach (string[] command in (string[][])
+            [["check", "again.png", "--setup", "light-garment"], ["run", "remove-specks", "again.png", "-o", "made", "--setup", "light-garment"]])
         {
-            shop.Run(command).ShouldExit(0).Out.Split('\n')[0].ShouldContain("The last print of this art, then called ring.png, under light-garment was bad: dust");
+            shop.Run(command).ShouldExit(0).Out.Split('\n')[0]
+                .ShouldContain("The last print of this art, then called ring.png, under light-garment was bad: dust");
         }
 
         shop.Json("dry-run", "clean-background", "ring.png").ShouldExit(0);

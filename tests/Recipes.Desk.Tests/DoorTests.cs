@@ -26,7 +26,8 @@ public class DoorTests
         desk.Draw("puffin.png");
         foreach (string? key in (string?[])[null, "", new string('0', 64)])
         {
-            using var answer = await Ask(desk, method, path, request => request.Headers.Authorization = key is null ? null : new AuthenticationHeaderValue("Desk", key));
+            using var answer = await Ask(desk, method, path, request =>
+                request.Headers.Authorization = key is null ? null : new AuthenticationHeaderValue("Desk", key));
             answer.StatusCode.ShouldBe(HttpStatusCode.Unauthorized);
             (await answer.Content.ReadAsByteArrayAsync(TestContext.Current.CancellationToken)).ShouldBeEmpty();
         }
@@ -121,8 +122,9 @@ public class DoorTests
         using var socket = new TcpClient();
         await socket.ConnectAsync(IPAddress.Loopback, desk.Address.Port, TestContext.Current.CancellationToken);
         var stream = socket.GetStream();
-        await stream.WriteAsync(Encoding.ASCII.GetBytes($"GET {path} HTTP/1.1\r\nHost: {desk.Address.Authority}\r\nAuthorization: {desk.Client.DefaultRequestHeaders.Authorization}\r\n"
-            + "Connection: close\r\n\r\n"), TestContext.Current.CancellationToken);
+        await stream.WriteAsync(Encoding.ASCII.GetBytes(
+            $"GET {path} HTTP/1.1\r\nHost: {desk.Address.Authority}\r\nAuthorization: {desk.Client.DefaultRequestHeaders.Authorization}\r\n"
+                + "Connection: close\r\n\r\n"), TestContext.Current.CancellationToken);
         string answer = await new StreamReader(stream).ReadToEndAsync(TestContext.Current.CancellationToken);
         answer.ShouldMatch("^HTTP/1.1 (400|404|405) ");
         answer.ShouldNotContain("root:");

@@ -109,7 +109,8 @@ internal sealed class OpenDesk : IAsyncDisposable
             for (int i = 0; i < tileWidth * tileHeight; i++)
             {
                 int from = at + (whole ? 4 * i : 0);
-                pixels[((box.Y + (i / tileWidth)) * width) + box.X + (i % tileWidth)] = new Rgba8(bytes[from], bytes[from + 1], bytes[from + 2], bytes[from + 3]);
+                pixels[((box.Y + (i / tileWidth)) * width) + box.X + (i % tileWidth)] =
+                    new Rgba8(bytes[from], bytes[from + 1], bytes[from + 2], bytes[from + 3]);
             }
 
             at += whole ? 4 * tileWidth * tileHeight : 4;

@@ -34,7 +34,8 @@ public class OrderTableTests
         (await Rows(desk)).Select(row => (string)row["state"]!).ShouldBe(["done", "ready", "needs-you"]);
 
         // The same art comes again, in another list and under another number; nor is one done whose ticket is gone.
-        File.WriteAllText(desk.At("later.csv"), "art,recipe,setup,order,ship-by,output\npuffin.png,printable-whites,light-garment,H-9,2026-12-09,puffin-front\n");
+        File.WriteAllText(desk.At("later.csv"),
+            "art,recipe,setup,order,ship-by,output\npuffin.png,printable-whites,light-garment,H-9,2026-12-09,puffin-front\n");
         (await Rows(desk)).Select(row => (string)row["state"]!).ShouldBe(["done", "ready", "needs-you", "ready"]);
         File.Delete(desk.At("later.csv"));
         File.Move(desk.At("puffin-front-H-1-light-garment-ticket.html"), desk.At("elsewhere.html"));
@@ -52,7 +53,8 @@ public class OrderTableTests
         await using var desk = await OpenDesk.Start();
         desk.Draw("puffin.png");
         File.WriteAllText(desk.At("orders.csv"), "art,recipe,setup,garment,output\n"
-            + "puffin.png,printable-whites,black-garment.json,,a\npuffin.png,printable-whites,,no-such-garment,b\n../puffin.png,printable-whites,light-garment,,c\n");
+            + "puffin.png,printable-whites,black-garment.json,,a\npuffin.png,printable-whites,,no-such-garment,b\n"
+            + "../puffin.png,printable-whites,light-garment,,c\n");
         var rows = await Rows(desk);
         rows.Count.ShouldBe(3);
         rows.ShouldAllBe(row => (string)row["state"]! == "needs-you" && row["problems"]!.AsArray().Count > 0);

@@ -195,8 +195,8 @@ public class ArtCheckTests
         static Artwork Unstated(Artwork art) => new(art.Width, art.Height, null, art.Layers);
     }
 
-    // 252 px were enlarged to 600, which print 2 in wide at 300 ppi: 252 / 2 = 126. Their 500 x 300 px of ink would have 200 at 1.05 in, and fill 13.5 in of platen with 210 px of
-    // ink at 15.6.
+    // 252 px were enlarged to 600, which print 2 in wide at 300 ppi: 252 / 2 = 126. Their 500 x 300 px of ink would have 200 at 1.05 in,
+    // and fill 13.5 in of platen with 210 px of ink at 15.6.
     [Fact]
     public void New_pixels_are_no_resolution()
     {
@@ -206,7 +206,8 @@ public class ArtCheckTests
         check.PlatenPpi.ShouldBe(210 / 13.5, 1e-9);
         var finding = check.Findings.ShouldHaveSingleItem();
         finding.Code.ShouldBe("low-resolution");
-        finding.Message.ShouldStartWith("126 pixels per printed inch (as it came, resampled to 300): below the floor of 150. Its ink has 200 at 1.05 x 0.63 in.");
+        finding.Message.ShouldStartWith(
+            "126 pixels per printed inch (as it came, resampled to 300): below the floor of 150. Its ink has 200 at 1.05 x 0.63 in.");
     }
 
     // A ring with a hole of 60 x 60 px, and a bay that runs off to the left: on navy cloth two questions, and without white ink one thing to know.

@@ -102,7 +102,8 @@ public class FitToPlatenTests
         Find.Where(flat, pixel => pixel != Rgba8.White).Bounds.ShouldBe(new Box(x, y, width, height));
     }
 
-    // By hand: 600 px of ink are 3 in wide, so 200 px an inch; without its black frame of 100 px the orange has 400 x 200 px, 2 x 1 in, and would be 3 in wide at 4.5.
+    // By hand: 600 px of ink are 3 in wide, so 200 px an inch; without its black frame of 100 px the orange has 400 x 200 px, 2 x 1 in,
+    // and would be 3 in wide at 4.5.
     [Theory]
     [InlineData(8, true, "width=3in", "what is left measures about 2.00 x 1.00 in. Where the order means that, say width=4.5in.")]
     [InlineData(8, true, "height=2in", "what is left measures about 2.00 x 1.00 in. Where the order means that, say height=4in.")]
@@ -112,7 +113,8 @@ public class FitToPlatenTests
     {
         var art = Plane<Rgba8>.FromContiguous(600, 400, Enumerable.Range(0, 600 * 400).Select(i =>
             i % 600 is >= 100 and < 500 && i / 600 is >= 100 and < 300 ? Orange : new Rgba8(frame, frame, frame)).ToArray());
-        string notes = string.Join('\n', Shelf.Run("fit-to-platen", Artwork.FromPixels(art), onBlack ? Shelf.Black : Shelf.Light, Sets(sets)).Run.Reporter.Notes);
+        var fitted = Shelf.Run("fit-to-platen", Artwork.FromPixels(art), onBlack ? Shelf.Black : Shelf.Light, Sets(sets));
+        string notes = string.Join('\n', fitted.Run.Reporter.Notes);
         notes.Contains("what is left measures", StringComparison.Ordinal).ShouldBe(says is not null);
         notes.ShouldContain(says ?? "");
     }

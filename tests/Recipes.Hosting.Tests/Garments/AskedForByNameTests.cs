@@ -34,7 +34,8 @@ public sealed class AskedForByNameTests : IDisposable
     public void A_setup_that_is_asked_for_as_a_garment_is_told_so() =>
         Bench.Refused(() => GarmentStock.Find("black-garment")).Hint.ShouldContain("--setup black-garment");
 
-    // What a shop writes beside sizes, from common practice: counts before and behind, with a colon, an x or nothing between. 2X and 3XL are sizes of their own.
+    // What a shop writes beside sizes, from common practice: counts before and behind, with a colon, an x or nothing between.
+    // 2X and 3XL are sizes of their own.
     [Theory]
     [InlineData("S 4, M 12", "")]
     [InlineData("s:4 m:12 2xl:1", "")]

@@ -37,7 +37,8 @@ public sealed class EarlierPrintTests : IDisposable
         EarlierPrint.LastBad(work, "a")!.Print.Cause.ShouldBe("rim");
     }
 
-    // The art's bytes under another name, or under another setup, as the journal has them: what counts is the last print under this setup, then the last of all.
+    // The art's bytes under another name, or under another setup, as the journal has them: what counts is the last print under this setup,
+    // then the last of all.
     [Fact]
     public void The_same_bytes_are_known_under_another_name_and_another_setup()
     {
@@ -72,7 +73,8 @@ public sealed class EarlierPrintTests : IDisposable
 
     private JournalEntry Noted(string name, string setup, string result, int minute, char hash = ' ') => new()
     {
-        At = Sample.Noon.AddMinutes(minute), Act = JournalAct.Print, Art = new JournalFile(name, hash == ' ' ? work.Original.Sha256 : new string(hash, 64)), Setup = setup,
+        At = Sample.Noon.AddMinutes(minute), Act = JournalAct.Print, Setup = setup,
+        Art = new JournalFile(name, hash == ' ' ? work.Original.Sha256 : new string(hash, 64)),
         Step = 1, Result = result, Cause = result == "bad" ? "rim" : null, Note = "seen", By = "night-shift",
     };
 
