@@ -1,11 +1,6 @@
-using System.Security.Cryptography;
 using Microsoft.Playwright;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Checks;
-using Recipes.Hosting.Runs;
-using Recipes.Hosting.Shops;
-using Recipes.Hosting.Steps;
-using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 
 namespace Recipes.Desk.Tests;
@@ -13,9 +8,7 @@ namespace Recipes.Desk.Tests;
 /// <summary>A technician's ways through the page, in a real browser. None of them breaks the page's own policy or asks anybody else.</summary>
 public class JourneyTests(Chromium chromium) : IClassFixture<Chromium>
 {
-    private const string Whites = "Make enclosed whites printable", Light = "light-garment";
-
-    private static Shop Shop => new() { Clock = TimeProvider.System, Cancel = TestContext.Current.CancellationToken };
+    private const string Whites = "Make enclosed whites printable", Light = Elsewhere.Light;
 
     [Fact]
     public async Task An_art_is_opened_seen_on_its_cloth_and_hidden_from_a_stranger()
@@ -48,15 +41,15 @@ public class JourneyTests(Chromium chromium) : IClassFixture<Chromium>
         await page.Recipe(Whites);
         await Says(page, "1,600 pixels change");
         await page.Keep();
-        Line(path).Head.ShouldBe(1);
-        Line(path).Steps[0].Record.By.ShouldBe("night-shift");
+        Elsewhere.Line(path).Head.ShouldBe(1);
+        Elsewhere.Line(path).Steps[0].Record.By.ShouldBe("night-shift");
 
         await page.Button("Put back the last step").ClickAsync();
         await Says(page, "Put back.");
-        Line(path).Head.ShouldBe(0);
+        Elsewhere.Line(path).Head.ShouldBe(0);
         await page.Button("Do it again").ClickAsync();
         await Says(page, "Done again.");
-        Line(path).Head.ShouldBe(1);
+        Elsewhere.Line(path).Head.ShouldBe(1);
 
         await page.Page.GetByText("Finish", new PageGetByTextOptions { Exact = true }).ClickAsync();
         await page.Button("Finish: export and write the ticket").ClickAsync();
@@ -64,7 +57,7 @@ public class JourneyTests(Chromium chromium) : IClassFixture<Chromium>
         string export = desk.At($"puffin-{Light}.png");
         File.Exists(desk.At($"puffin-{Light}-ticket.html")).ShouldBeTrue();
         // The command line's own check calls it current.
-        CheckedArt.Look(Shop, new ArtReference(export) { Setup = Light }, seen => seen.Export!.Current).ShouldBe(true);
+        CheckedArt.Look(Elsewhere.Shop, new ArtReference(export) { Setup = Light }, seen => seen.Export!.Current).ShouldBe(true);
         File.ReadAllBytes(path).ShouldBe(original);
         page.Wrong.ShouldBeEmpty();
     }
@@ -85,12 +78,9 @@ public class JourneyTests(Chromium chromium) : IClassFixture<Chromium>
         }
 
         await page.Keep();
-        var step = Line(path).Steps.ShouldHaveSingleItem();
+        var step = Elsewhere.Line(path).Steps.ShouldHaveSingleItem();
         step.Record.Parameters["near"].ShouldBe("20");
-        using var workers = new WorkerPool(WorkerLimits.Default);
-        var alone = ReadyRun.Find(Shop, new TryRequest(new RecipeRequest("printable-whites") { Sets = ["near=20"] },
-            new ArtReference(path) { Setup = Light, Original = true }), workers, run => run.Run(Shop).Whole.After);
-        Kept(path, workers).ShouldBe(alone.Flat.ToContiguous());
+        Elsewhere.Kept(path).ShouldBe(Elsewhere.Try(path, "near=20"));
         page.Wrong.ShouldBeEmpty();
     }
 
@@ -126,9 +116,8 @@ public class JourneyTests(Chromium chromium) : IClassFixture<Chromium>
             "aria-pressed", "false", new LocatorAssertionsToHaveAttributeOptions { Timeout = OpenPage.Patience });
         await Says(page, "1,600 pixels change");
         await page.Keep();
-        Line(path).Steps[0].Record.Parameters["except"].ShouldBe("1");
-        using var workers = new WorkerPool(WorkerLimits.Default);
-        var kept = Kept(path, workers);
+        Elsewhere.Line(path).Steps[0].Record.Parameters["except"].ShouldBe("1");
+        var kept = Elsewhere.Kept(path);
         // The first belly stays pure white, and the second prints.
         (kept[(60 * 200) + 60], kept[(60 * 200) + 160]).ShouldBe((Rgba8.White, new Rgba8(254, 254, 254)));
         page.Wrong.ShouldBeEmpty();
@@ -157,16 +146,11 @@ public class JourneyTests(Chromium chromium) : IClassFixture<Chromium>
         await page.Art("puffin.png");
         await Choose(page);
         await page.Recipe(Whites);
-        using (var workers = new WorkerPool(WorkerLimits.Default))
-        {
-            ReadyRun.Find(Shop, new TryRequest(new RecipeRequest("printable-whites") { ToKeep = true }, new ArtReference(path) { Setup = Light }), workers,
-                run => Keep.Run(Shop, run, path + ".work", new KeepOptions("day-shift"))).IsNew.ShouldBeTrue();
-        }
-
+        Elsewhere.Keep(path);
         await page.Button("Keep").ClickAsync();
         await page.Who();
         await Assertions.Expect(page.Page.GetByText("R6001")).ToBeVisibleAsync(OpenPage.Wait);
-        Line(path).Head.ShouldBe(1);
+        Elsewhere.Line(path).Head.ShouldBe(1);
         await page.Button("Open it again").ClickAsync();
         await Assertions.Expect(page.Page.GetByText("day-shift")).ToBeVisibleAsync(OpenPage.Wait);
         page.Wrong.ShouldBeEmpty();
@@ -227,12 +211,7 @@ public class JourneyTests(Chromium chromium) : IClassFixture<Chromium>
             "puffin-H-1-light-garment-ticket-strip.png", "puffin-H-1-light-garment.png", "puffin.png",
             "sail-H-2-black-garment-ticket-strip.png", "sail-H-2-black-garment.png", "sail.png",
         ]);
-        using (var workers = new WorkerPool(WorkerLimits.Default))
-        {
-            ArtFile.ReadPicture(desk.At("sail-H-2-black-garment.png")).Decode(workers, TestContext.Current.CancellationToken)
-                .Art.Flat[60, 60].ShouldBe(new Rgba8(254, 254, 254), "the answer that was given");
-        }
-
+        Elsewhere.Pixel(desk.At("sail-H-2-black-garment.png"), 60, 60).ShouldBe(new Rgba8(254, 254, 254), "the answer that was given");
         File.ReadAllText(desk.At("puffin-H-1-light-garment-ticket.html")).ShouldContain("H-1");
         page.Wrong.ShouldBeEmpty();
     }
@@ -259,13 +238,5 @@ public class JourneyTests(Chromium chromium) : IClassFixture<Chromium>
                 return seen.has('200,40,30') && seen.has('244,242,236');
             }
             """);
-    }
-
-    private static Work.WorkLine Line(string path) => ArtHistory.Of(Shop, path, null).Setups.Single(setup => setup.Line.Setup == Light).Line;
-
-    private static Rgba8[] Kept(string path, WorkerPool workers)
-    {
-        using var open = OpenArt.Of(Shop, new ArtReference(path) { Setup = Light });
-        return open.State(workers).Art.Flat.ToContiguous();
     }
 }

@@ -2,11 +2,6 @@ using System.Net;
 using System.Net.Http.Headers;
 using System.Security.Cryptography;
 using System.Text.Json.Nodes;
-using Recipes.Hosting.Arts;
-using Recipes.Hosting.Runs;
-using Recipes.Hosting.Shops;
-using Recipes.Hosting.Steps;
-using Recipes.Hosting.Workers;
 using Recipes.Imaging;
 
 namespace Recipes.Desk.Tests;
@@ -15,8 +10,6 @@ namespace Recipes.Desk.Tests;
 public class BenchTests
 {
     private static readonly Rgba8 Printable = new(254, 254, 254);
-
-    private static Shop Shop => new() { Clock = TimeProvider.System, Cancel = TestContext.Current.CancellationToken };
 
     [Fact]
     public async Task An_art_is_shown_as_it_is()
@@ -49,19 +42,13 @@ public class BenchTests
         var shown = await desk.Picture(OpenDesk.Id(state), OpenDesk.Token(tried), "raw", 200, 140);
         shown.Count(pixel => pixel == Printable).ShouldBe(40 * 40);
         shown[(60 * 200) + 60].ShouldBe(Printable);
-        using (var workers = new WorkerPool(WorkerLimits.Default))
-        {
-            var alone = ReadyRun.Find(Shop, new TryRequest(new RecipeRequest("printable-whites"), new ArtReference(path) { Setup = "light-garment" }), workers,
-                run => run.Run(Shop).Whole.After);
-            shown.ShouldBe(alone.Flat.ToContiguous());
-        }
-
+        shown.ShouldBe(Elsewhere.Try(path));
         var kept = await desk.Post($"api/arts/{OpenDesk.Id(state)}/keep", new JsonObject { ["token"] = OpenDesk.Token(tried), ["by"] = "night-shift" });
         ((int)kept["step"]!).ShouldBe(1);
         var step = kept["steps"]!.AsArray().Single()!;
         ((string)step["recipe"]!["name"]!, (string)step["by"]!).ShouldBe(("printable-whites", "night-shift"));
         (await desk.Picture(OpenDesk.Id(state), OpenDesk.Token(kept), "raw", 200, 140)).ShouldBe(shown);
-        ArtHistory.Of(Shop, path, null).Setups.Single().Line.Head.ShouldBe(1);
+        Elsewhere.Line(path).Head.ShouldBe(1);
         File.ReadAllBytes(path).ShouldBe(original);
     }
 
@@ -81,11 +68,7 @@ public class BenchTests
         ((string)finished["export"]!["path"]!, (string)finished["ticket"]!["path"]!).ShouldBe((export, ticket));
         ((string)finished["export"]!["sha256"]!).ShouldBe(Convert.ToHexStringLower(SHA256.HashData(File.ReadAllBytes(export))));
         File.ReadAllText(ticket).ShouldContain("H-1042");
-        using (var workers = new WorkerPool(WorkerLimits.Default))
-        {
-            ArtFile.ReadPicture(export).Decode(workers, TestContext.Current.CancellationToken).Art.Flat[60, 60].ShouldBe(Printable);
-        }
-
+        Elsewhere.Pixel(export, 60, 60).ShouldBe(Printable);
         // The export is no art of the customer's.
         (await desk.Get("api/arts"))["arts"]!.AsArray().Select(art => (string)art!["name"]!).ShouldBe(["puffin.png"]);
         var back = await desk.Post($"api/arts/{id}/undo", new JsonObject { ["of"] = OpenDesk.Token(finished["state"]!.AsObject()) });
@@ -105,18 +88,12 @@ public class BenchTests
         string path = desk.Draw("puffin.png");
         var state = await desk.Open("puffin.png");
         var tried = (await desk.Try(state, "printable-whites"))["try"]!;
-        using (var workers = new WorkerPool(WorkerLimits.Default))
-        {
-            ReadyRun.Find(Shop, new TryRequest(new RecipeRequest("harden-edges") { ToKeep = true }, new ArtReference(path) { Setup = "light-garment" }), workers,
-                run => Keep.Run(Shop, run, path + ".work", new KeepOptions("day-shift")));
-            ReadyRun.Find(Shop, new TryRequest(new RecipeRequest("printable-whites") { ToKeep = true }, new ArtReference(path) { Setup = "light-garment" }), workers,
-                run => Keep.Run(Shop, run, path + ".work", new KeepOptions("day-shift"))).IsNew.ShouldBeTrue();
-        }
-
+        Elsewhere.Keep(path);
         using var refused = await desk.Send($"api/arts/{OpenDesk.Id(state)}/keep", new JsonObject { ["token"] = (string)tried["token"]! });
         refused.StatusCode.ShouldBe(HttpStatusCode.Conflict);
         (await refused.Content.ReadAsStringAsync(TestContext.Current.CancellationToken)).ShouldContain("R6001");
-        ArtHistory.Of(Shop, path, null).Setups.Single().Line.Steps.ShouldAllBe(step => step.Record.By == "day-shift");
+        Elsewhere.Line(path).Steps.ShouldHaveSingleItem();
+        Elsewhere.Line(path).Steps.ShouldAllBe(step => step.Record.By == "day-shift");
     }
 
     [Fact]
@@ -126,16 +103,11 @@ public class BenchTests
         string path = desk.Draw("puffin.png");
         var state = await desk.Open("puffin.png");
         string id = OpenDesk.Id(state);
-        using (var workers = new WorkerPool(WorkerLimits.Default))
-        {
-            ReadyRun.Find(Shop, new TryRequest(new RecipeRequest("printable-whites") { ToKeep = true }, new ArtReference(path) { Setup = "light-garment" }), workers,
-                run => Keep.Run(Shop, run, path + ".work", new KeepOptions("day-shift"))).IsNew.ShouldBeTrue();
-        }
-
+        Elsewhere.Keep(path);
         // The page would go on with the picture of the step before.
         OpenDesk.Code(await desk.Post($"api/arts/{id}/note", new JsonObject { ["of"] = OpenDesk.Token(state), ["text"] = "Belly white?" })).ShouldBe("R6002");
         OpenDesk.Code(await desk.Post($"api/arts/{id}/undo", new JsonObject { ["of"] = OpenDesk.Token(state) })).ShouldBe("R6002");
-        ArtHistory.Of(Shop, path, null).Setups.Single().Line.Head.ShouldBe(1);
+        Elsewhere.Line(path).Head.ShouldBe(1);
     }
 
     [Fact]
