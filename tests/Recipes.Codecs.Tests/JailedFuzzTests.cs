@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.Globalization;
+using Recipes.Files;
 using Recipes.Hosting.Arts;
 using Recipes.Hosting.Workers;
 using Recipes.Imaging;
@@ -165,7 +166,7 @@ public class JailedFuzzTests
         using var answer = SharedMemory.ForAnswer(Batch);
         using var process = JailedProcess.Start(WorkerProgram.Dotnet,
             ["exec", Path.Combine(AppContext.BaseDirectory, "recipes-fuzz.dll"), Environment.ProcessId.ToString(CultureInfo.InvariantCulture), "600", "3000000000"],
-            WorkerProgram.Environment(1536 << 20), WorkerProgram.RuntimeFolder, AppContext.BaseDirectory);
+            WorkerProgram.Environment(1536 << 20), ProgramFolder.Runtime, AppContext.BaseDirectory);
         process.GiveJob(request, answer);
         bool ready = false;
         for (int waits = 0; waits < 1200; waits++)

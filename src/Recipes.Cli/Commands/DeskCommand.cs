@@ -48,11 +48,11 @@ internal static class DeskCommand
         }
 
         // The runtime that runs this program also runs the desk, wherever it is installed.
-        string runtime = Path.GetFullPath(Path.Combine(RuntimeEnvironment.GetRuntimeDirectory(), "..", "..", ".."));
-        start.Environment["DOTNET_ROOT"] = runtime;
-        if (!ProgramFolder.BringsRuntime && !Directory.Exists(Path.Combine(runtime, "shared", "Microsoft.AspNetCore.App")))
+        start.Environment["DOTNET_ROOT"] = ProgramFolder.Runtime;
+        if (!ProgramFolder.BringsRuntime && !Directory.Exists(Path.Combine(ProgramFolder.Runtime, "shared", "Microsoft.AspNetCore.App")))
         {
-            return Failed("The desk needs the ASP.NET Core 10 runtime, which isn't installed here.", "Install it beside the .NET runtime.", runtime);
+            return Failed("The desk needs the ASP.NET Core 10 runtime, which isn't installed here.",
+                "Install it beside the .NET runtime.", ProgramFolder.Runtime);
         }
 
         try

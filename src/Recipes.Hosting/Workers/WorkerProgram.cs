@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Runtime.InteropServices;
 using Recipes.Files;
 using Recipes.Jail;
 using Recipes.Problems;
@@ -28,20 +27,17 @@ internal sealed record WorkerProgram(string File)
     public string Folder => Path.GetDirectoryName(File)!;
 
     /// <summary>The folder of the runtime that runs it: its own where it is one with its runtime, as this program is then.</summary>
-    public string Runtime => ProgramFolder.BringsRuntime ? Folder : RuntimeFolder;
+    public string Runtime => ProgramFolder.BringsRuntime ? Folder : ProgramFolder.Runtime;
 
     /// <summary>What starts it: its own starter where it brings its runtime, else the one that started this program.</summary>
     public string Starter => !ProgramFolder.BringsRuntime ? Dotnet
         : Path.ChangeExtension(File, OperatingSystem.IsWindows() ? ".exe" : null);
 
-    // The runtime that runs this program also runs the worker, wherever it is installed.
-    public static string RuntimeFolder { get; } = Path.GetFullPath(Path.Combine(RuntimeEnvironment.GetRuntimeDirectory(), "..", "..", ".."));
-
     public static string Dotnet
     {
         get
         {
-            string path = Path.Combine(RuntimeFolder, OperatingSystem.IsWindows() ? "dotnet.exe" : "dotnet");
+            string path = Path.Combine(ProgramFolder.Runtime, OperatingSystem.IsWindows() ? "dotnet.exe" : "dotnet");
             return System.IO.File.Exists(path)
                 ? path
                 : throw new ProblemException(Codes.Fault, $"The .NET runtime's starter is missing: {path}",
