@@ -109,6 +109,8 @@ internal static class Program
                     && int.TryParse(args[i + 1], NumberStyles.None, CultureInfo.InvariantCulture, out int port) && port <= 65535:
                     (options, i) = (options with { Port = port }, i + 1);
                     break;
+                case "--port":
+                    throw new ProblemException(Codes.BadUsage, "'--port' takes a port's number, 0 to 65535.", "Leave it out, which takes a free one.");
                 case "--by" when i + 1 < args.Length:
                     (options, i) = (options with { By = args[i + 1] }, i + 1);
                     break;

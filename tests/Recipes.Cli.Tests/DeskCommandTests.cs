@@ -61,6 +61,8 @@ public sealed class DeskCommandTests : IDisposable
     public void What_it_can_t_do_is_told()
     {
         shop.Json("desk", "nowhere", "--no-open").ShouldFail(2, "R1001");
+        var port = shop.Json("desk", "--no-open", "--port", "65536").ShouldFail(2, "R1001");
+        ((string)port.Json["problems"]![0]!["message"]!).ShouldContain("'--port' takes");
         using var other = new TcpListener(IPAddress.Loopback, 0);
         other.Start();
         shop.Json("desk", "--no-open", "--port", $"{((IPEndPoint)other.LocalEndpoint).Port}").ShouldFail(9, "R6403");
