@@ -44,8 +44,9 @@ internal static class Answer
     };
 
     /// <summary>The status of an answer that is a problem.</summary>
-    public static int StatusOf(Problem problem) => problem.Code.Exit switch
+    public static int StatusOf(Exception e, Problem problem) => problem.Code.Exit switch
     {
+        _ when e is BadHttpRequestException bad => bad.StatusCode,
         _ when problem.Code == Codes.ArtMissing => StatusCodes.Status404NotFound,
         _ when problem.Code == Codes.DeskForgot => StatusCodes.Status410Gone,
         ExitCode.Conflict => StatusCodes.Status409Conflict,

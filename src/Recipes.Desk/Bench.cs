@@ -18,7 +18,7 @@ namespace Recipes.Desk;
 internal sealed class Bench : IDisposable
 {
     private readonly DeskOptions options;
-    private readonly Memory memory = new();
+    private readonly ShownArts shown = new();
     private readonly WorkerPool workers = new(WorkerLimits.Default) { HoldsArts = true };
 
     public Bench(DeskOptions options)
@@ -32,89 +32,88 @@ internal sealed class Bench : IDisposable
 
     /// <summary>The pictures of a token.</summary>
     /// <exception cref="ProblemException">R6402: it was forgotten.</exception>
-    public Pictures PicturesOf(string? token) => memory.Find<IShown>(token).Pictures;
+    public Pictures PicturesOf(string? token) => shown.Find<IShown>(token).Pictures;
 
     /// <summary>Opens an art: its pixels under a garment setup, what is found in it, and its steps.</summary>
     /// <exception cref="ProblemException">As <see cref="CheckedArt.Look"/>.</exception>
-    public ShownState Open(string id, string? setup, bool original, CancellationToken cancel)
+    public ShownState Open(string id, string? setup, bool original)
     {
         var art = Shelf.Find(id);
         // The worker that decodes leaves the art where each try reads it again, and the first try's own worker is warm by then.
         workers.Expect("run", 1);
-        return Look(art, new ArtReference(art.Path) { Setup = setup, Original = original }, cancel);
+        return Look(art, new ArtReference(art.Path) { Setup = setup, Original = original });
     }
 
     /// <summary>Tries a recipe or a list on a state: in memory, and nothing is kept.</summary>
     /// <exception cref="ProblemException">R1, R2 and R4 codes: it can't be found, isn't allowed, or failed.</exception>
     public ShownTry Try(string? token, RecipeRequest recipe, Guardrails guardrails, CancellationToken cancel)
     {
-        var of = memory.Find<ShownState>(token);
+        var of = shown.Find<ShownState>(token);
         var shop = ShopFor(cancel);
         var recipes = shop.Find(recipe, workers);
         workers.Expect("run", recipes.All.Length);
         var run = new ReadyRun(recipes, of.State, recipes.Values(of.State), guardrails, workers);
-        return memory.Add(new ShownTry(memory.NewToken(), of, new TryRequest(recipe, of.Reference) { Guardrails = guardrails }, run, run.Run(shop)));
+        return shown.Add(new ShownTry(shown.NewToken(), of, new TryRequest(recipe, of.Reference) { Guardrails = guardrails }, run, run.Run(shop)));
     }
 
     /// <summary>Keeps exactly what a try showed.</summary>
     /// <exception cref="ProblemException">As <see cref="Hosting.Steps.Keep.Shown"/>; R5 codes a guardrail refused it.</exception>
-    public ShownState Keep(string id, string? token, KeepOptions how, CancellationToken cancel)
+    public ShownState Keep(string id, string? token, KeepOptions how)
     {
-        var tried = memory.Find<ShownTry>(token);
+        var tried = shown.Find<ShownTry>(token);
         RequireOf(id, tried.Of);
-        var kept = Hosting.Steps.Keep.Shown(ShopFor(cancel), tried.Request, tried.Run, tried.Listed, how);
-        return kept.Refusal is { } refusal ? throw new ProblemException(refusal) : Again(tried.Of, cancel);
+        var kept = Hosting.Steps.Keep.Shown(ShopFor(), tried.Request, tried.Run, tried.Listed, how);
+        return kept.Refusal is { } refusal ? throw new ProblemException(refusal) : Again(tried.Of);
     }
 
     /// <summary>True where a token is a try's.</summary>
     /// <exception cref="ProblemException">R6402: it was forgotten.</exception>
-    public bool IsTry(string? token) => memory.Find<IShown>(token) is ShownTry;
+    public bool IsTry(string? token) => shown.Find<IShown>(token) is ShownTry;
 
     /// <summary>Looks again at the art of a state that is shown.</summary>
     /// <exception cref="ProblemException">R6002: steps were kept or taken back meanwhile.</exception>
-    public ShownState Refresh(string id, string? token, CancellationToken cancel) => Same(Shown(id, token), cancel);
+    public ShownState Refresh(string id, string? token) => Same(Shown(id, token));
 
     /// <summary>A state whose art has a work file, which remembers what is exported: one that is finished as it came gets its first note.</summary>
-    public string? WithWorkFile(string id, string? token, string? by, CancellationToken cancel)
+    public string? WithWorkFile(string id, string? token, string? by)
     {
         var of = Shown(id, token);
-        return File.Exists(ShopFor(cancel).WorkPathOf(of.Art.Path)) ? token : Note(id, token, "Finished as it came.", by, cancel).Token;
+        return File.Exists(ShopFor().WorkPathOf(of.Art.Path)) ? token : Note(id, token, "Finished as it came.", by).Token;
     }
 
     /// <summary>Takes steps back, or the last one that was taken back does again.</summary>
     /// <param name="id">The art.</param>
     /// <param name="token">The state that is shown.</param>
     /// <param name="move">Moves the art's steps under a setup.</param>
-    /// <param name="cancel">Ends it.</param>
-    public ShownState Move(string id, string? token, Func<Shop, string, string, StepsMoved> move, CancellationToken cancel)
+    public ShownState Move(string id, string? token, Func<Shop, string, string, StepsMoved> move)
     {
         var of = Shown(id, token);
         // A press takes back what is seen, and not what somebody kept meanwhile.
-        RequireStill(of, cancel);
-        move(ShopFor(cancel), of.Art.Path, of.State.Setup.Name);
-        return Again(of, cancel);
+        RequireStill(of);
+        move(ShopFor(), of.Art.Path, of.State.Setup.Name);
+        return Again(of);
     }
 
     /// <summary>Leaves a handover note.</summary>
-    public ShownState Note(string id, string? token, string text, string? by, CancellationToken cancel)
+    public ShownState Note(string id, string? token, string text, string? by)
     {
         var of = Shown(id, token);
-        ArtNotes.Leave(ShopFor(cancel), of.Art.Path, text, by);
-        return Same(of, cancel);
+        ArtNotes.Leave(ShopFor(), of.Art.Path, text, by);
+        return Same(of);
     }
 
     /// <summary>Writes the state as a picture beside the art.</summary>
     /// <exception cref="ProblemException">As <see cref="Export.Write"/>; R6002 it isn't any more what is shown.</exception>
-    public (string Path, string Sha256) Export(string id, string? token, string? stem, string? by, CancellationToken cancel)
+    public (string Path, string Sha256) Export(string id, string? token, string? stem, string? by)
     {
         var of = Shown(id, token);
-        RequireStill(of, cancel);
+        RequireStill(of);
         ProblemException? taken = null;
         foreach (string path in PathsFor(of, stem, ".png"))
         {
             try
             {
-                return Hosting.Exports.Export.Write(ShopFor(cancel), new ExportRequest(Named(of), path) { By = by, StateSha256 = of.State.StateSha256 },
+                return Hosting.Exports.Export.Write(ShopFor(), new ExportRequest(Named(of), path) { By = by, StateSha256 = of.State.StateSha256 },
                     exported => (path, exported.Sha256));
             }
             catch (ProblemException e) when (e.Problems[0].Code == Codes.OutputExists)
@@ -127,13 +126,13 @@ internal sealed class Bench : IDisposable
     }
 
     /// <summary>Writes the ticket of the state beside the art.</summary>
-    public string Ticket(string id, string? token, string? stem, IReadOnlyCollection<string> fields, CancellationToken cancel)
+    public string Ticket(string id, string? token, string? stem, IReadOnlyCollection<string> fields)
     {
         var of = Shown(id, token);
-        RequireStill(of, cancel);
+        RequireStill(of);
         string[] paths = [.. PathsFor(of, stem, "-ticket.html")];
         string path = paths.FirstOrDefault(path => !File.Exists(path) || TicketFile.Is(path, of.Art.Name)) ?? paths[^1];
-        return TicketSheet.Write(ShopFor(cancel), new TicketRequest(Named(of), path)
+        return TicketSheet.Write(ShopFor(), new TicketRequest(Named(of), path)
         {
             Fields = TicketField.Read(fields), Force = TicketFile.Is(path, of.Art.Name), StateSha256 = of.State.StateSha256,
         }, _ => path);
@@ -141,23 +140,23 @@ internal sealed class Bench : IDisposable
 
     public void Dispose() => workers.Dispose();
 
-    /// <summary>A shop for one act.</summary>
-    public Shop ShopFor(CancellationToken cancel) =>
+    /// <summary>A shop for one act. One that keeps or writes is brought to its end once it was begun, whoever still waits for it: nothing ends it.</summary>
+    public Shop ShopFor(CancellationToken cancel = default) =>
         new() { Clock = options.Clock, WorkFolder = options.WorkFolder, Workers = workers, Cancel = cancel };
 
-    private ShownState Look(ShelvedArt art, ArtReference reference, CancellationToken cancel) => CheckedArt.Look(ShopFor(cancel), reference, seen =>
+    private ShownState Look(ShelvedArt art, ArtReference reference) => CheckedArt.Look(ShopFor(), reference, seen =>
     {
         var json = DeskJson.Of(art, seen);
         // The file is closed once this returns, and what was read of it stays.
         var state = seen.State with { Work = null };
-        return memory.Add(new ShownState(memory.NewToken(), art, state, json) { Reference = reference });
+        return shown.Add(new ShownState(shown.NewToken(), art, state, json) { Reference = reference });
     });
 
-    private ShownState Again(ShownState of, CancellationToken cancel) => Look(of.Art, Named(of) with { Original = false }, cancel);
+    private ShownState Again(ShownState of) => Look(of.Art, Named(of) with { Original = false });
 
-    private void RequireStill(ShownState of, CancellationToken cancel)
+    private void RequireStill(ShownState of)
     {
-        using var open = OpenArt.Of(ShopFor(cancel), Named(of));
+        using var open = OpenArt.Of(ShopFor(), Named(of));
         if (!of.State.IsStill(open))
         {
             throw new ProblemException(Codes.ArtChanged,
@@ -167,16 +166,16 @@ internal sealed class Bench : IDisposable
     }
 
     // The page goes on with the picture that it has.
-    private ShownState Same(ShownState of, CancellationToken cancel)
+    private ShownState Same(ShownState of)
     {
-        var again = Again(of, cancel);
+        var again = Again(of);
         again.State.RequireSeen(of.State.StateSha256);
         return again;
     }
 
     private ShownState Shown(string id, string? token)
     {
-        var of = memory.Find<ShownState>(token);
+        var of = shown.Find<ShownState>(token);
         RequireOf(id, of);
         return of;
     }

@@ -99,7 +99,7 @@ internal sealed class DeskServer : IAsyncDisposable
                 return;
             }
 
-            context.Response.StatusCode = Answer.StatusOf(problems[0]);
+            context.Response.StatusCode = Answer.StatusOf(e, problems[0]);
             await Answer.Write(context.Response, DeskJson.Of(problems)).ConfigureAwait(false);
         }
     }

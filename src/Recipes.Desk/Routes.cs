@@ -46,7 +46,6 @@ internal sealed class Routes
             app.MapPost($"/api/arts/{{id}}/{name}", Told(async context =>
             {
                 var ask = await Answer.Read(context.Request).ConfigureAwait(false);
-                // An act that was begun is brought to its end, whether somebody still waits or not: it is one transaction.
                 return await Task.Run(() => act(Route(context, "id"), ask)).ConfigureAwait(false);
             }));
         }
@@ -57,16 +56,16 @@ internal sealed class Routes
     {
         return new()
         {
-            ["open"] = (id, ask) => DeskJson.Of(bench.Open(id, Setup(ask), ask.Says("original"), default)),
-            ["keep"] = (id, ask) => DeskJson.Of(bench.Keep(id, Word(ask, "token"), How(ask), default)),
+            ["open"] = (id, ask) => DeskJson.Of(bench.Open(id, Setup(ask), ask.Says("original"))),
+            ["keep"] = (id, ask) => DeskJson.Of(bench.Keep(id, Word(ask, "token"), How(ask))),
             ["undo"] = (id, ask) => Moved(id, ask, (shop, path, setup) => MoveSteps.Undo(shop, path, setup, Number(ask, "to"), By(ask))),
             ["redo"] = (id, ask) => Moved(id, ask, (shop, path, setup) => MoveSteps.Redo(shop, path, setup, By(ask))),
-            ["note"] = (id, ask) => DeskJson.Of(bench.Note(id, Word(ask, "of"), Word(ask, "text") ?? "", By(ask), default)),
+            ["note"] = (id, ask) => DeskJson.Of(bench.Note(id, Word(ask, "of"), Word(ask, "text") ?? "", By(ask))),
             ["export"] = Export,
             ["finish"] = Finish,
         };
 
-        JsonObject Moved(string id, JsonObject ask, Func<Shop, string, string, StepsMoved> move) => DeskJson.Of(bench.Move(id, Word(ask, "of"), move, default));
+        JsonObject Moved(string id, JsonObject ask, Func<Shop, string, string, StepsMoved> move) => DeskJson.Of(bench.Move(id, Word(ask, "of"), move));
     }
 
     private static RequestDelegate Told(Func<HttpContext, Task<JsonObject>> answer) =>
@@ -186,7 +185,7 @@ internal sealed class Routes
         try
         {
             var tried = await tabs.Run(
-                tab, end => bench.Try(Word(ask, "of"), request, guardrails, end), context.RequestAborted).ConfigureAwait(false);
+                tab, Number(ask, "turn"), end => bench.Try(Word(ask, "of"), request, guardrails, end), context.RequestAborted).ConfigureAwait(false);
             var last = tried is null ? Phase("replaced") : Phase("judged");
             if (tried is not null)
             {
@@ -211,10 +210,10 @@ internal sealed class Routes
     private JsonObject Export(string id, JsonObject ask)
     {
         string? token = Word(ask, "of");
-        var (path, sha256) = bench.Export(id, token, Stem(ask), By(ask), default);
+        var (path, sha256) = bench.Export(id, token, Stem(ask), By(ask));
         return new JsonObject
         {
-            ["export"] = new JsonObject { ["path"] = path, ["sha256"] = sha256 }, ["state"] = DeskJson.Of(bench.Refresh(id, token, default)),
+            ["export"] = new JsonObject { ["path"] = path, ["sha256"] = sha256 }, ["state"] = DeskJson.Of(bench.Refresh(id, token)),
         };
     }
 
@@ -224,18 +223,18 @@ internal sealed class Routes
         string? token = Word(ask, "token");
         if (bench.IsTry(token))
         {
-            token = bench.Keep(id, token, How(ask), default).Token;
+            token = bench.Keep(id, token, How(ask)).Token;
         }
 
-        token = bench.WithWorkFile(id, token, By(ask), default);
-        var (path, sha256) = bench.Export(id, token, Stem(ask), By(ask), default);
+        token = bench.WithWorkFile(id, token, By(ask));
+        var (path, sha256) = bench.Export(id, token, Stem(ask), By(ask));
         string[] fields = [.. Pairs(ask, "ticket").Where(field => field.Value.Length > 0).Select(field => $"{field.Key}={field.Value}")];
-        string ticket = bench.Ticket(id, token, Stem(ask), fields, default);
+        string ticket = bench.Ticket(id, token, Stem(ask), fields);
         return new JsonObject
         {
             ["export"] = new JsonObject { ["path"] = path, ["sha256"] = sha256 },
             ["ticket"] = new JsonObject { ["path"] = ticket },
-            ["state"] = DeskJson.Of(bench.Refresh(id, token, default)),
+            ["state"] = DeskJson.Of(bench.Refresh(id, token)),
         };
     }
 

@@ -12,7 +12,7 @@ namespace Recipes.Desk;
 internal sealed class RunningDesk
 {
     private const long Longest = 4096;
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(1);
 
     private readonly string? file;
     private readonly string? host, secret;

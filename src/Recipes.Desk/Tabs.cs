@@ -16,10 +16,13 @@ internal sealed class Tabs
 
     /// <summary>Waits for the tab's turn and runs it.</summary>
     /// <param name="name">The tab.</param>
+    /// <param name="turn">
+    /// The tab's own count of its tries, since two that were sent one after the other may come the other way round; null counts them as they come.
+    /// </param>
     /// <param name="run">The try; it is given what ends it.</param>
     /// <param name="gone">Ends it where nobody waits for it any more.</param>
     /// <returns>What it gave, or the default where a later try of the tab took its place.</returns>
-    public async Task<T?> Run<T>(string name, Func<CancellationToken, T> run, CancellationToken gone)
+    public async Task<T?> Run<T>(string name, int? turn, Func<CancellationToken, T> run, CancellationToken gone)
         where T : class
     {
         if (tabs.Count > MostTabs)
@@ -29,7 +32,7 @@ internal sealed class Tabs
         }
 
         var tab = tabs.GetOrAdd(name, _ => new Tab());
-        int own = tab.Next();
+        int own = tab.Next(turn);
         await tab.Turn.WaitAsync(gone).ConfigureAwait(false);
         try
         {
@@ -69,16 +72,18 @@ internal sealed class Tabs
 
         public SemaphoreSlim Turn { get; } = new(1);
 
-        public int Next()
+        public int Next(int? turn)
         {
             lock (gate)
             {
-                if (running is not null && Stopwatch.GetElapsedTime(since) > Young)
+                int own = turn ?? last + 1;
+                if (own > last && running is not null && Stopwatch.GetElapsedTime(since) > Young)
                 {
                     running.Cancel();
                 }
 
-                return ++last;
+                last = Math.Max(last, own);
+                return own;
             }
         }
 

@@ -119,13 +119,7 @@ public class DoorTests
     public async Task No_path_leads_out_of_the_page(string path)
     {
         await using var desk = await OpenDesk.Start();
-        using var socket = new TcpClient();
-        await socket.ConnectAsync(IPAddress.Loopback, desk.Address.Port, TestContext.Current.CancellationToken);
-        var stream = socket.GetStream();
-        await stream.WriteAsync(Encoding.ASCII.GetBytes(
-            $"GET {path} HTTP/1.1\r\nHost: {desk.Address.Authority}\r\nAuthorization: {desk.Client.DefaultRequestHeaders.Authorization}\r\n"
-                + "Connection: close\r\n\r\n"), TestContext.Current.CancellationToken);
-        string answer = await new StreamReader(stream).ReadToEndAsync(TestContext.Current.CancellationToken);
+        string answer = await Raw(desk, $"GET {path} HTTP/1.1", "");
         answer.ShouldMatch("^HTTP/1.1 (400|404|405) ");
         answer.ShouldNotContain("root:");
     }
@@ -134,9 +128,19 @@ public class DoorTests
     public async Task What_is_too_long_is_refused_before_it_is_read()
     {
         await using var desk = await OpenDesk.Start();
-        using var much = new ByteArrayContent(new byte[(1 << 20) + 1]);
-        using var answer = await desk.Client.PostAsync(new Uri("api/session", UriKind.Relative), much, TestContext.Current.CancellationToken);
-        answer.IsSuccessStatusCode.ShouldBeFalse();
+        // Nothing of the body is ever sent: that it was announced is enough.
+        (await Raw(desk, "POST /api/session HTTP/1.1", $"Content-Length: {(1 << 20) + 1}\r\n")).ShouldStartWith("HTTP/1.1 413 ");
+    }
+
+    private static async Task<string> Raw(OpenDesk desk, string request, string more)
+    {
+        using var socket = new TcpClient();
+        await socket.ConnectAsync(IPAddress.Loopback, desk.Address.Port, TestContext.Current.CancellationToken);
+        var stream = socket.GetStream();
+        await stream.WriteAsync(Encoding.ASCII.GetBytes(
+            $"{request}\r\nHost: {desk.Address.Authority}\r\nAuthorization: {desk.Client.DefaultRequestHeaders.Authorization}\r\n"
+                + $"{more}Connection: close\r\n\r\n"), TestContext.Current.CancellationToken);
+        return await new StreamReader(stream).ReadToEndAsync(TestContext.Current.CancellationToken);
     }
 
     private static async Task<HttpStatusCode> Status(OpenDesk desk, Action<HttpRequestMessage> change)

@@ -6,6 +6,9 @@ const pause = 60, patience = 300;
 /** One of a kind for each tab, so that tabs don't take each other's turn. */
 export const tab = crypto.randomUUID();
 
+/** Counts this tab's tries: what was asked last counts as the latest, in whatever order it comes. */
+let turns = 0;
+
 /** @typedef {{of: string, recipe: string, values: Record<string, string>, guards?: Record<string, string>}} Asked */
 
 /**
@@ -15,7 +18,7 @@ export const tab = crypto.randomUUID();
  * @returns {Promise<{tried?: import('./api.js').Tried, problems?: import('./api.js').Problem[]}>} neither where a later one took its place
  */
 export async function tryOnce(art, asked, signal, phased = () => {}) {
-  for await (const line of lines(artPath(art, 'try'), { guards: {}, ...asked }, signal)) {
+  for await (const line of lines(artPath(art, 'try'), { guards: {}, ...asked, turn: ++turns }, signal)) {
     if (line.phase === 'judged') return { tried: line.try };
     if (line.phase === 'failed') return { problems: line.problems };
     if (line.phase === 'replaced') return {};

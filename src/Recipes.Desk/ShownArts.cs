@@ -6,7 +6,7 @@ namespace Recipes.Desk;
 /// What is shown and may be asked for again, by token: as much as a quarter of the machine's memory holds, and at least the last few. What wasn't asked for
 /// the longest is forgotten first; the page then opens its art again.
 /// </summary>
-internal sealed class Memory(long most)
+internal sealed class ShownArts(long most)
 {
     private const int Least = 4;
 
@@ -17,7 +17,7 @@ internal sealed class Memory(long most)
     private int last;
 
     /// <summary>For this machine.</summary>
-    public Memory()
+    public ShownArts()
         : this(GC.GetGCMemoryInfo().TotalAvailableMemoryBytes / 4)
     {
     }
